@@ -1,0 +1,9 @@
+#include "libmaturity/core/version.h"
+
+namespace maturity {
+
+const char* version() { return MATURITY_VERSION; }
+
+int method_version() { return 1; }
+
+}  // namespace maturity

@@ -1,0 +1,58 @@
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "libmaturity/pipeline/measurement.h"
+
+namespace maturity {
+
+/// Limits and known facts for measuring photos. The defaults fit a phone photo of the sample board.
+struct MeasureSettings {
+  /// A photo whose header claims more is refused before it is decoded.
+  double max_megapixels = 120.0;
+  /// Sides and diagonals of the marker rectangle as measured with a tape, mm; the defaults are the
+  /// printed sheet's.
+  double marker_width_mm = 40.0;
+  double markers_across_mm = 400.0;
+  double markers_down_mm = 300.0;
+  /// Thickness over width of the fruit and its spread between fruit (common practice for mango, no
+  /// source): the photo cannot show the thickness.
+  double thickness_ratio = 0.82;
+  double thickness_ratio_sd = 0.04;
+  /// Known thickness in mm by fruit number; it replaces the ratio.
+  std::map<int, double> thickness_mm;
+  /// Threads for a batch; 0: one per core.
+  int threads = 0;
+};
+
+/// Text that changes whenever a setting that changes the numbers changes. Part of the store's key.
+std::string settings_key(const MeasureSettings& settings);
+
+/// Measures one photo file. Never throws for a bad photo: `error` says what is wrong with it.
+/// Throws std::invalid_argument for settings out of range.
+PhotoMeasurement measure_photo(const std::string& path, const MeasureSettings& settings = {});
+
+/// The same for a photo already in memory (JPEG, PNG, TIFF or WebP bytes); `path` is only a label.
+PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
+                                     const std::string& path, const MeasureSettings& settings = {});
+
+/// Called after each finished photo, from one thread at a time, in any order: index into paths and
+/// the result. Return false to stop the batch; photos not begun stay empty with an error text.
+using PhotoDone = std::function<bool(std::size_t index, const PhotoMeasurement& photo)>;
+
+/// Many photos, one per worker, results in the order of the paths and the same for every number of
+/// threads. Other threads' use of OpenCV is not disturbed beyond its thread setting, which is put
+/// back.
+std::vector<PhotoMeasurement> measure_photos(const std::vector<std::string>& paths,
+                                             const MeasureSettings& settings = {},
+                                             const PhotoDone& done = {});
+
+/// JSON text of the results: {"version": ..., "photos": {path: {...}}}; numbers with all digits
+/// that count, unknown as null.
+std::string to_json(const std::vector<PhotoMeasurement>& photos, bool pretty = false);
+
+}  // namespace maturity
