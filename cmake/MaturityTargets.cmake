@@ -10,7 +10,7 @@ endif()
 # NDEBUG-free -O2: Eigen's own assertions are cheap beside what a wrong block costs.
 set(CMAKE_CXX_FLAGS_RELEASE "-O2 -DNDEBUG")
 
-find_package(Eigen3 3.4 REQUIRED NO_MODULE)
+include(MaturityDependencies)
 
 add_library(maturity_warnings INTERFACE)
 target_compile_options(maturity_warnings INTERFACE

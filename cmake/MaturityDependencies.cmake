@@ -1,0 +1,10 @@
+# Found once, at the top, so that every folder and the installed package see the same targets.
+find_package(Eigen3 3.4 REQUIRED NO_MODULE)
+find_package(Boost 1.74 REQUIRED)
+find_package(nlohmann_json 3.11 REQUIRED)
+find_package(Threads REQUIRED)
+find_package(OpenCV REQUIRED COMPONENTS core imgproc imgcodecs calib3d aruco)
+find_package(OpenSSL REQUIRED COMPONENTS Crypto)
+find_package(PkgConfig REQUIRED)
+pkg_check_modules(turbojpeg REQUIRED IMPORTED_TARGET GLOBAL libturbojpeg)
+pkg_check_modules(exiv2 REQUIRED IMPORTED_TARGET GLOBAL exiv2)

@@ -1,0 +1,163 @@
+#include "libmaturity/photo/colour_field.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+
+namespace maturity {
+
+namespace {
+
+// Darkest light told apart from black: sensor noise and flare sit there (linear, 1 = white).
+constexpr double kFloor = 0.004;
+constexpr int kTableSize = 1024;
+
+// log(linear light + floor) of a gamma-coded value 0..255 (sRGB curve, IEC 61966-2-1, from memory).
+const std::array<float, kTableSize>& log_light_table() {
+  static const std::array<float, kTableSize> kTable = [] {
+    std::array<float, kTableSize> table{};
+    for (std::size_t i = 0; i < table.size(); ++i) {
+      const double v = static_cast<double>(i) / (kTableSize - 1);
+      const double linear = v <= 0.04045 ? v / 12.92 : std::pow((v + 0.055) / 1.055, 2.4);
+      table.at(i) = static_cast<float>(std::log(linear + kFloor));
+    }
+    return table;
+  }();
+  return kTable;
+}
+
+float log_light(float code) {
+  const float position = code * (static_cast<float>(kTableSize - 1) / 255.0F);
+  const int i = std::clamp(static_cast<int>(position + 0.5F), 0, kTableSize - 1);
+  return log_light_table()[static_cast<std::size_t>(i)];
+}
+
+cv::Mat header_of(const ImageView& view) {
+  // OpenCV has no read-only header; nothing here writes to it.
+  return {view.height, view.width, CV_8UC1, const_cast<std::uint8_t*>(view.data),  // NOLINT
+          static_cast<std::size_t>(view.stride)};
+}
+
+cv::Mat upright(const cv::Mat& stored, int orientation) {
+  cv::Mat out;
+  switch (orientation) {
+    case 2:
+      cv::flip(stored, out, 1);
+      return out;
+    case 3:
+      cv::rotate(stored, out, cv::ROTATE_180);
+      return out;
+    case 4:
+      cv::flip(stored, out, 0);
+      return out;
+    case 5:
+      cv::transpose(stored, out);
+      return out;
+    case 6:
+      cv::rotate(stored, out, cv::ROTATE_90_CLOCKWISE);
+      return out;
+    case 7:
+      cv::transpose(stored, out);
+      cv::rotate(out, out, cv::ROTATE_180);
+      return out;
+    case 8:
+      cv::rotate(stored, out, cv::ROTATE_90_COUNTERCLOCKWISE);
+      return out;
+    default:
+      return stored;
+  }
+}
+
+cv::Size small_size(const Photo& photo, int longest) {
+  const ImageView& luma = photo.planes().luma;
+  const int side = std::max(luma.width, luma.height);
+  const int factor = std::max(1, (side + longest - 1) / longest);
+  return {std::max(1, luma.width / factor), std::max(1, luma.height / factor)};
+}
+
+cv::Mat shrink(const ImageView& view, const cv::Size& size) {
+  const cv::Mat full = header_of(view);
+  if (full.size() == size) {
+    return full;
+  }
+  cv::Mat small;
+  const bool smaller = size.width <= full.cols && size.height <= full.rows;
+  cv::resize(full, small, size, 0, 0, smaller ? cv::INTER_AREA : cv::INTER_LINEAR);
+  return small;
+}
+
+}  // namespace
+
+ColourField colour_field(const Photo& photo, int longest) {
+  const cv::Size size = small_size(photo, longest);
+  const int turn = photo.facts().orientation;
+  const cv::Mat y = upright(shrink(photo.planes().luma, size), turn);
+  const cv::Mat b = upright(shrink(photo.planes().blue, size), turn);
+  const cv::Mat r = upright(shrink(photo.planes().red, size), turn);
+  ColourField field;
+  field.width = y.cols;
+  field.height = y.rows;
+  field.step_x = static_cast<double>(photo.width()) / y.cols;
+  field.step_y = static_cast<double>(photo.height()) / y.rows;
+  const auto count = static_cast<std::size_t>(y.cols) * static_cast<std::size_t>(y.rows);
+  field.yellow.resize(count);
+  field.green.resize(count);
+  field.light.resize(count);
+  std::size_t k = 0;
+  for (int row = 0; row < y.rows; ++row) {
+    const std::uint8_t* py = y.ptr<std::uint8_t>(row);
+    const std::uint8_t* pb = b.ptr<std::uint8_t>(row);
+    const std::uint8_t* pr = r.ptr<std::uint8_t>(row);
+    for (int col = 0; col < y.cols; ++col, ++k) {
+      const auto luma = static_cast<float>(py[col]);
+      const float cb = static_cast<float>(pb[col]) - 128.0F;
+      const float cr = static_cast<float>(pr[col]) - 128.0F;
+      // JFIF: full-range YCbCr of ITU-R BT.601.
+      const float log_r = log_light(luma + 1.402F * cr);
+      const float log_g = log_light(luma - 0.344136F * cb - 0.714136F * cr);
+      const float log_b = log_light(luma + 1.772F * cb);
+      field.yellow[k] = 0.5F * (log_r + log_g) - log_b;
+      field.green[k] = log_g - log_r;
+      field.light[k] = log_light(luma);
+    }
+  }
+  return field;
+}
+
+ColourField half_size(const ColourField& field) {
+  ColourField half;
+  half.width = std::max(1, field.width / 2);
+  half.height = std::max(1, field.height / 2);
+  half.step_x = field.step_x * field.width / half.width;
+  half.step_y = field.step_y * field.height / half.height;
+  const auto shrink_plane = [&](const std::vector<float>& plane) {
+    const cv::Mat full(field.height, field.width, CV_32FC1,
+                       const_cast<float*>(plane.data()));  // NOLINT: read only
+    std::vector<float> out(static_cast<std::size_t>(half.width) *
+                           static_cast<std::size_t>(half.height));
+    cv::Mat target(half.height, half.width, CV_32FC1, out.data());
+    cv::resize(full, target, target.size(), 0, 0, cv::INTER_AREA);
+    return out;
+  };
+  half.yellow = shrink_plane(field.yellow);
+  half.green = shrink_plane(field.green);
+  half.light = shrink_plane(field.light);
+  return half;
+}
+
+GreyField grey_field(const Photo& photo, int longest) {
+  const cv::Mat y =
+      upright(shrink(photo.planes().luma, small_size(photo, longest)), photo.facts().orientation);
+  GreyField field;
+  field.width = y.cols;
+  field.height = y.rows;
+  field.step_x = static_cast<double>(photo.width()) / y.cols;
+  field.step_y = static_cast<double>(photo.height()) / y.rows;
+  field.pixels.resize(static_cast<std::size_t>(y.cols) * static_cast<std::size_t>(y.rows));
+  cv::Mat target(y.rows, y.cols, CV_8UC1, field.pixels.data());
+  y.copyTo(target);
+  return field;
+}
+
+}  // namespace maturity

@@ -1,0 +1,186 @@
+#include "libmaturity/photo/decode.h"
+
+#include <turbojpeg.h>
+
+#include <algorithm>
+#include <array>
+#include <memory>
+#include <opencv2/imgcodecs.hpp>
+#include <opencv2/imgproc.hpp>
+#include <sstream>
+#include <string>
+#include <utility>
+
+#include "libmaturity/photo/camera_facts.h"
+
+namespace maturity {
+
+namespace {
+
+constexpr int kSmallestSide = 32;
+
+void check_size(int width, int height, double max_megapixels) {
+  if (width < kSmallestSide || height < kSmallestSide) {
+    throw PhotoError("The photo is " + std::to_string(width) + " x " + std::to_string(height) +
+                     " pixels, too small to measure (at least 32 x 32).");
+  }
+  const double megapixels = 1e-6 * width * height;
+  if (megapixels > max_megapixels) {
+    std::ostringstream text;
+    text << "The photo claims " << width << " x " << height << " pixels, more than the limit of "
+         << max_megapixels << " megapixels; raise the limit if this is right.";
+    throw PhotoError(text.str());
+  }
+}
+
+bool starts_with(std::span<const std::uint8_t> bytes, std::initializer_list<int> magic,
+                 std::size_t at = 0) {
+  return bytes.size() >= at + magic.size() &&
+         std::equal(magic.begin(), magic.end(), bytes.begin() + static_cast<std::ptrdiff_t>(at),
+                    [](int a, std::uint8_t b) { return a == b; });
+}
+
+bool is_jpeg(std::span<const std::uint8_t> b) { return starts_with(b, {0xFF, 0xD8, 0xFF}); }
+bool is_png(std::span<const std::uint8_t> b) { return starts_with(b, {0x89, 'P', 'N', 'G'}); }
+bool is_tiff(std::span<const std::uint8_t> b) {
+  return starts_with(b, {'I', 'I', 42, 0}) || starts_with(b, {'M', 'M', 0, 42});
+}
+bool is_webp(std::span<const std::uint8_t> b) {
+  return starts_with(b, {'R', 'I', 'F', 'F'}) && starts_with(b, {'W', 'E', 'B', 'P'}, 8);
+}
+bool is_heif(std::span<const std::uint8_t> b) { return starts_with(b, {'f', 't', 'y', 'p'}, 4); }
+
+struct TurboCloser {
+  void operator()(void* handle) const { tjDestroy(handle); }
+};
+
+// A whole JPEG ends with its end marker; some phones pad with zero bytes after it.
+void check_jpeg_warnings(tjhandle handle) {
+  if (tjGetErrorCode(handle) == TJERR_WARNING || tjGetErrorCode(handle) == TJERR_FATAL) {
+    throw PhotoError(std::string("The JPEG is damaged or cut short (") + tjGetErrorStr2(handle) +
+                     "): copy it again from the phone.");
+  }
+}
+
+Photo from_bgr(const cv::Mat& bgr, const CameraFacts& facts, std::vector<std::uint8_t> buffer) {
+  cv::Mat ycc;
+  cv::cvtColor(bgr, ycc, cv::COLOR_BGR2YCrCb);
+  const auto area = static_cast<std::size_t>(bgr.cols) * static_cast<std::size_t>(bgr.rows);
+  buffer.resize(3 * area);
+  std::array<cv::Mat, 3> planes;
+  for (std::size_t i = 0; i < 3; ++i) {
+    planes.at(i) = cv::Mat(bgr.rows, bgr.cols, CV_8UC1, buffer.data() + i * area);
+  }
+  cv::split(ycc, planes.data());
+  const auto view = [&](std::size_t i) {
+    return ImageView{buffer.data() + i * area, bgr.cols, bgr.rows, bgr.cols, 1};
+  };
+  const Photo::Planes views{view(0), view(2), view(1), 1, 1};
+  return {std::move(buffer), views, facts};
+}
+
+Photo decode_with_opencv(std::span<const std::uint8_t> bytes, const FileHeader& header,
+                         std::vector<std::uint8_t> buffer) {
+  const cv::Mat raw(1, static_cast<int>(bytes.size()), CV_8UC1,
+                    const_cast<std::uint8_t*>(bytes.data()));  // NOLINT: read only
+  cv::Mat bgr;
+  try {
+    bgr = cv::imdecode(raw, cv::IMREAD_COLOR | cv::IMREAD_IGNORE_ORIENTATION);
+  } catch (const cv::Exception&) {
+    bgr.release();
+  }
+  if (bgr.empty()) {
+    throw PhotoError("The photo is damaged or cut short: copy it again from the phone.");
+  }
+  return from_bgr(bgr, header.facts, std::move(buffer));
+}
+
+Photo decode_jpeg(std::span<const std::uint8_t> bytes, const FileHeader& header,
+                  double max_megapixels, std::vector<std::uint8_t> buffer) {
+  const std::unique_ptr<void, TurboCloser> handle(tjInitDecompress());
+  if (!handle) {
+    throw PhotoError("The JPEG decoder could not be started (out of memory).");
+  }
+  int width = 0;
+  int height = 0;
+  int subsampling = 0;
+  int colour = 0;
+  if (tjDecompressHeader3(handle.get(), bytes.data(), bytes.size(), &width, &height, &subsampling,
+                          &colour) != 0) {
+    throw PhotoError(std::string("The file is named or begins like a JPEG but is not one (") +
+                     tjGetErrorStr2(handle.get()) + ").");
+  }
+  check_size(width, height, max_megapixels);
+  if (colour != TJCS_YCbCr || subsampling < 0 || subsampling == TJSAMP_GRAY) {
+    Photo photo = decode_with_opencv(bytes, header, std::move(buffer));
+    // OpenCV decodes a truncated JPEG without complaint; a second look at the stream tells.
+    std::vector<std::uint8_t> row(static_cast<std::size_t>(width) *
+                                  static_cast<std::size_t>(height) * 4U);
+    if (tjDecompress2(handle.get(), bytes.data(), bytes.size(), row.data(), width, 0, height,
+                      colour == TJCS_GRAY ? TJPF_GRAY : (colour == TJCS_RGB ? TJPF_RGB : TJPF_CMYK),
+                      0) != 0) {
+      check_jpeg_warnings(handle.get());
+    }
+    return photo;
+  }
+  const int cw = tjPlaneWidth(1, width, subsampling);
+  const int ch = tjPlaneHeight(1, height, subsampling);
+  const auto luma_size = static_cast<std::size_t>(tjPlaneSizeYUV(0, width, 0, height, subsampling));
+  const auto colour_size =
+      static_cast<std::size_t>(tjPlaneSizeYUV(1, width, 0, height, subsampling));
+  buffer.resize(luma_size + 2 * colour_size);
+  std::array<unsigned char*, 3> planes{buffer.data(), buffer.data() + luma_size,
+                                       buffer.data() + luma_size + colour_size};
+  const int status = tjDecompressToYUVPlanes(handle.get(), bytes.data(), bytes.size(),
+                                             planes.data(), width, nullptr, height, 0);
+  if (status != 0) {
+    check_jpeg_warnings(handle.get());
+  }
+  const int padded = tjPlaneWidth(0, width, subsampling);
+  const int shrink_x = subsampling == TJSAMP_411                                  ? 4
+                       : (subsampling == TJSAMP_420 || subsampling == TJSAMP_422) ? 2
+                                                                                  : 1;
+  const int shrink_y = (subsampling == TJSAMP_420 || subsampling == TJSAMP_440) ? 2 : 1;
+  Photo::Planes views;
+  views.luma = {planes[0], width, height, padded, 1};
+  views.blue = {planes[1], cw, ch, cw, 1};
+  views.red = {planes[2], cw, ch, cw, 1};
+  views.colour_shrink_x = shrink_x;
+  views.colour_shrink_y = shrink_y;
+  return {std::move(buffer), views, header.facts};
+}
+
+// libpng hands back what it has when a file stops early; a whole file ends with its IEND chunk.
+bool has_png_end(std::span<const std::uint8_t> bytes) {
+  constexpr std::array<std::uint8_t, 4> kEnd{'I', 'E', 'N', 'D'};
+  return std::search(bytes.begin(), bytes.end(), kEnd.begin(), kEnd.end()) != bytes.end();
+}
+
+}  // namespace
+
+Photo decode(std::span<const std::uint8_t> bytes, double max_megapixels,
+             std::vector<std::uint8_t> buffer) {
+  if (bytes.empty()) {
+    throw PhotoError("The file is empty.");
+  }
+  if (is_heif(bytes)) {
+    throw PhotoError(
+        "The photo is in HEIC form, which this build does not read: set the phone to "
+        "\"most compatible\" or save it as JPEG.");
+  }
+  const bool jpeg = is_jpeg(bytes);
+  if (!jpeg && !is_png(bytes) && !is_tiff(bytes) && !is_webp(bytes)) {
+    throw PhotoError("The file is not a photo in JPEG, PNG, TIFF or WebP form.");
+  }
+  const FileHeader header = read_header(bytes);
+  if (jpeg) {
+    return decode_jpeg(bytes, header, max_megapixels, std::move(buffer));
+  }
+  check_size(header.width, header.height, max_megapixels);
+  if (is_png(bytes) && !has_png_end(bytes)) {
+    throw PhotoError("The PNG is cut short: copy it again.");
+  }
+  return decode_with_opencv(bytes, header, std::move(buffer));
+}
+
+}  // namespace maturity
