@@ -1,0 +1,73 @@
+#include "libmaturity/photo/edge_profile.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace maturity {
+
+namespace {
+
+constexpr double kStep = 0.5;  // px between samples: bilinear reading holds no more detail
+constexpr double kLeastContrast = 0.02;  // linear light; below it sensor noise looks like a step
+
+}  // namespace
+
+double linear_light(double code) {
+  static const std::array<double, 1021> kTable = [] {
+    std::array<double, 1021> table{};
+    for (std::size_t i = 0; i < table.size(); ++i) {
+      const double v = static_cast<double>(i) / 1020.0;
+      table.at(i) = v <= 0.04045 ? v / 12.92 : std::pow((v + 0.055) / 1.055, 2.4);
+    }
+    return table;
+  }();
+  const double position = std::clamp(code, 0.0, 255.0) * 4.0;
+  const auto i = std::min<std::size_t>(1019, static_cast<std::size_t>(position));
+  return kTable.at(i) + (position - static_cast<double>(i)) * (kTable.at(i + 1) - kTable.at(i));
+}
+
+std::optional<StepEdge> find_step(const Photo& photo, const Point& middle, const Point& direction,
+                                  double half_width_px) {
+  const int half = std::max(3, static_cast<int>(std::lround(half_width_px / kStep)));
+  std::vector<double> light(static_cast<std::size_t>(2 * half + 1));
+  for (int i = -half; i <= half; ++i) {
+    light[static_cast<std::size_t>(i + half)] =
+        linear_light(photo.sample_luma(middle + kStep * i * direction));
+  }
+  // Peak of the gradient, smoothed over three steps so that one noisy pixel does not win.
+  std::size_t peak = 0;
+  double strongest = 0.0;
+  for (std::size_t i = 2; i + 2 < light.size(); ++i) {
+    const double slope = light[i + 2] + light[i + 1] - light[i - 1] - light[i - 2];
+    if (std::abs(slope) > std::abs(strongest)) {
+      strongest = slope;
+      peak = i;
+    }
+  }
+  if (strongest == 0.0) {
+    return std::nullopt;
+  }
+  // The ramp around the peak: as far as the gradient keeps its sign, at most 3 px each way.
+  const double sign = strongest > 0.0 ? 1.0 : -1.0;
+  constexpr std::size_t kReach = 6;
+  std::size_t first = peak;
+  while (first > 0 && peak - first < kReach && sign * (light[first] - light[first - 1]) > 0.0) {
+    --first;
+  }
+  std::size_t last = peak;
+  while (last + 1 < light.size() && last - peak < kReach &&
+         sign * (light[last + 1] - light[last]) > 0.0) {
+    ++last;
+  }
+  const double rise = light[last] - light[first];
+  if (std::abs(rise) < kLeastContrast) {
+    return std::nullopt;
+  }
+  double moment = 0.0;
+  for (std::size_t i = first; i < last; ++i) {
+    moment += (light[i + 1] - light[i]) * (static_cast<double>(i) + 0.5);
+  }
+  return StepEdge{kStep * (moment / rise - half), rise};
+}
+
+}  // namespace maturity
