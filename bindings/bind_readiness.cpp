@@ -1,0 +1,232 @@
+#include <limits>
+
+#include "bindings/fields.h"
+#include "libmaturity/readiness/block_estimate.h"
+
+namespace maturity::bindings {
+
+namespace {
+
+std::vector<Decision> all_decisions() {
+  return {Decision::ready, Decision::not_yet, Decision::sample_more};
+}
+
+}  // namespace
+
+template <>
+struct Shown<Decision> : NamedState<Decision, all_decisions> {};
+template <>
+struct Shown<BlockFlag> : NamedState<BlockFlag, all_block_flags> {};
+template <>
+struct Shown<BlockReason> : NamedState<BlockReason, all_block_reasons> {};
+
+template <>
+struct Shown<RuleKind> {
+  static py::object out(RuleKind kind) {
+    return py::str(kind == RuleKind::mean ? "mean" : "share");
+  }
+  static RuleKind in(py::handle shown) {
+    const auto text = shown.cast<std::string>();
+    if (text == "share") return RuleKind::share;
+    if (text == "mean") return RuleKind::mean;
+    throw py::value_error("rule: " + text + " is not one of share, mean");
+  }
+};
+
+template <>
+struct Shown<Interval> {
+  static py::object out(const Interval& interval) {
+    return py::make_tuple(interval.low, interval.high);
+  }
+  static Interval in(py::handle shown) {
+    const auto [low, high] = shown.cast<std::pair<double, double>>();
+    return {low, high};
+  }
+};
+
+template <>
+struct Shown<MeanSd> {
+  static py::object out(const MeanSd& value) { return py::make_tuple(value.mean, value.sd); }
+  static MeanSd in(py::handle shown) {
+    const auto [mean, sd] = shown.cast<std::pair<double, double>>();
+    return {mean, sd};
+  }
+};
+
+namespace {
+
+UseShape use_shape_named(const std::string& text) {
+  if (text == "auto") return UseShape::automatic;
+  if (text == "on") return UseShape::on;
+  if (text == "off") return UseShape::off;
+  throw py::value_error("use_shape: " + text + " is not one of auto, on, off");
+}
+
+/// A row per fruit of the input; NaN where it cannot be told.
+py::object fruit_frame(const BlockEstimate& estimate) {
+  const double missing = std::numeric_limits<double>::quiet_NaN();
+  std::vector<double> mean, sd, low, high;
+  std::vector<bool> average;
+  for (const auto& fruit : estimate.fruit) {
+    mean.push_back(fruit.mean_dm_pct.value_or(missing));
+    sd.push_back(fruit.sd_pct.value_or(missing));
+    low.push_back(fruit.interval ? fruit.interval->low : missing);
+    high.push_back(fruit.interval ? fruit.interval->high : missing);
+    average.push_back(fruit.about_block_average);
+  }
+  py::dict columns;
+  columns["mean"] = Shown<std::vector<double>>::out(mean);
+  columns["sd"] = Shown<std::vector<double>>::out(sd);
+  columns["low"] = Shown<std::vector<double>>::out(low);
+  columns["high"] = Shown<std::vector<double>>::out(high);
+  columns["about_block_average"] = average;
+  return py::module_::import("pandas").attr("DataFrame")(columns);
+}
+
+template <class State>
+std::vector<std::string> sentences_of(const std::vector<State>& states) {
+  std::vector<std::string> texts;
+  for (const State state : states) texts.emplace_back(sentence(state));
+  return texts;
+}
+
+void bind_parts(py::module_& module) {
+  Fields<BlockCounts>(module, "BlockCounts", "How many fruit and trees went into an estimate.")
+      .field("fruit", &BlockCounts::fruit, "Fruit in the estimate.")
+      .field("trees", &BlockCounts::trees, "Trees in the estimate.")
+      .field("phase_one_fruit", &BlockCounts::phase_one_fruit,
+             "Fruit of the random sample that stand for the block.")
+      .field("phase_one_trees", &BlockCounts::phase_one_trees, "Their trees.")
+      .field("oven_fruit", &BlockCounts::oven_fruit, "Fruit with an oven value.")
+      .field("oven_trees", &BlockCounts::oven_trees, "Their trees.")
+      .field("meter_fruit", &BlockCounts::meter_fruit, "Fruit with a meter reading.")
+      .field("meter_only_fruit", &BlockCounts::meter_only_fruit, "Of these, without an oven value.")
+      .field("left_out_without_photo", &BlockCounts::left_out_without_photo,
+             "Fruit left out because shape is used and they have none.")
+      .finish();
+  Fields<SlopeEstimate>(module, "SlopeEstimate",
+                        "Change of dry matter with one descriptor, the others held; (mean, sd).")
+      .field("name", &SlopeEstimate::name, "Descriptor.")
+      .field("per_sd", &SlopeEstimate::per_sd, "% per standard deviation in this block.")
+      .field("per_unit", &SlopeEstimate::per_unit, "% per raw unit of the descriptor.")
+      .finish();
+  Fields<FruitEstimate>(module, "FruitEstimate", "True dry matter of one fruit, %.")
+      .field("mean_dm_pct", &FruitEstimate::mean_dm_pct, "Mean, %.")
+      .field("sd_pct", &FruitEstimate::sd_pct, "Standard deviation, %.")
+      .field("interval", &FruitEstimate::interval, "95 % interval (low, high).")
+      .field("about_block_average", &FruitEstimate::about_block_average,
+             "True when neither a reading nor the shape says more than the block does.")
+      .finish();
+  Fields<BlockRule>(module, "BlockRule", "The user's policy.")
+      .field("minimum_dm_pct", &BlockRule::minimum_dm_pct, "Minimum, % of fresh weight.")
+      .field("required_share", &BlockRule::required_share, "Share asked for, 0..1.")
+      .field("kind", &BlockRule::kind, "\"share\" or \"mean\".")
+      .field("confidence", &BlockRule::confidence, "Probability asked for, 0..1.")
+      .finish();
+}
+
+void bind_estimate(py::module_& module) {
+  using E = BlockEstimate;
+  Fields<E> fields(module, "BlockEstimate",
+                   "What is known of a block's dry matter against a rule; None: cannot be told.");
+  fields.field("rule", &E::rule, "The rule asked about.")
+      .field("decision", &E::decision, "\"ready\", \"not_yet\" or \"sample_more\".")
+      .field("readiness", &E::readiness, "0..100: chances in 100 that the rule is met.")
+      .field("share_mature", &E::share_mature, "Share at or above the minimum (median), 0..1.")
+      .field("share_interval", &E::share_interval, "95 % interval (low, high).")
+      .field("share_interval_80", &E::share_interval_80, "80 % interval (low, high).")
+      .field("mean_dm_pct", &E::mean_dm_pct, "Mean dry matter, % of fresh weight.")
+      .field("mean_dm_sd", &E::mean_dm_sd, "Its standard deviation.")
+      .field("mean_dm_interval", &E::mean_dm_interval, "95 % interval (low, high).")
+      .field("mean_dm_interval_80", &E::mean_dm_interval_80, "80 % interval (low, high).")
+      .field("reasons", &E::reasons, "Why the decision is what it is (names).")
+      .field("flags", &E::flags, "What is doubtful or particular (names).")
+      .field("psi_mean", &E::psi_mean, "Dry matter that the required share reaches, %.")
+      .field("psi_sd", &E::psi_sd, "Its standard deviation.")
+      .field("spread_sd", &E::spread_sd, "Standard deviation of dry matter between fruit, %.")
+      .field("spread_sd_se", &E::spread_sd_se, "How well that is known, %.")
+      .field("tree_variance", &E::tree_variance, "Variance between trees, squared %.")
+      .field("fruit_variance", &E::fruit_variance, "Variance within trees, squared %.")
+      .field("shape_variance", &E::shape_variance, "Variance that shape explains, squared %.")
+      .field("shape_r_squared", &E::shape_r_squared, "Share of variance that shape explains.")
+      .field("p_noshape", &E::p_noshape, "Probability that shape says nothing here.")
+      .field("meter_bias", &E::meter_bias, "Meter minus truth, % (mean, sd).")
+      .field("slopes", &E::slopes, "Change of dry matter with each descriptor.")
+      .field("fruit_estimates", &E::fruit, "A FruitEstimate for each fruit of the input.")
+      .field("counts", &E::counts, "How many fruit and trees were used.")
+      .field("p_selection_by_shape", &E::p_selection_by_shape,
+             "P-value: were oven fruit picked by shape?")
+      .field("p_selection_by_meter", &E::p_selection_by_meter,
+             "P-value: were oven fruit picked by dry matter?")
+      .field("residual_skewness", &E::residual_skewness, "Skewness of the oven residuals.")
+      .field("robust", &E::robust, "True when slopes were left almost free.")
+      .field("calibration_id", &E::calibration_id, "Calibration given.")
+      .field("calibration_used", &E::calibration_used, "False when it had to be ignored.")
+      .field("dropped_descriptors", &E::dropped_descriptors, "Descriptors without spread.");
+  fields.finish()
+      .def_property_readonly("fruit", &fruit_frame,
+                             "Data frame, a row per fruit: mean, sd, low, high (95 %), "
+                             "about_block_average; % of fresh weight.")
+      .def_property_readonly(
+          "reason_sentences", [](const E& self) { return sentences_of(self.reasons); },
+          "The reasons in plain sentences.")
+      .def_property_readonly(
+          "flag_sentences", [](const E& self) { return sentences_of(self.flags); },
+          "The flags in plain sentences.");
+}
+
+}  // namespace
+
+void bind_readiness(py::module_& module) {
+  bind_parts(module);
+  bind_estimate(module);
+  py::class_<CalibrationSlopes>(module, "CalibrationSlopes",
+                                "What earlier blocks say of dry matter against shape.")
+      .def(py::init([](std::string id, std::vector<std::string> names, int version,
+                       Eigen::VectorXd slopes, Eigen::MatrixXd slopes_covariance,
+                       Eigen::VectorXd shape_mean, Eigen::MatrixXd shape_covariance) {
+             return CalibrationSlopes{std::move(id),
+                                      std::move(names),
+                                      version,
+                                      std::move(slopes),
+                                      std::move(slopes_covariance),
+                                      std::move(shape_mean),
+                                      std::move(shape_covariance)};
+           }),
+           py::kw_only(), py::arg("id"), py::arg("names"), py::arg("version"), py::arg("slopes"),
+           py::arg("slopes_covariance"), py::arg("shape_mean") = Eigen::VectorXd(),
+           py::arg("shape_covariance") = Eigen::MatrixXd())
+      .def_readonly("id", &CalibrationSlopes::id)
+      .def_readonly("names", &CalibrationSlopes::names)
+      .def_readonly("version", &CalibrationSlopes::version);
+  module.def(
+      "estimate_block",
+      [](const std::vector<std::string>& tree, const Eigen::MatrixXd& shape,
+         const std::vector<double>& oven, const std::vector<double>& meter,
+         const std::vector<bool>& included, double minimum_dm_pct, double required_share,
+         const std::string& rule, double confidence, bool picked_on_purpose,
+         const std::optional<CalibrationSlopes>& calibration,
+         const std::vector<std::string>& descriptor_names, const std::string& use_shape,
+         std::optional<double> meter_sep_pct, std::optional<int> meter_sep_n, double oven_sd_pct) {
+        const BlockData data{tree, shape, oven, meter, included};
+        const BlockRule block_rule{minimum_dm_pct, required_share,
+                                   Shown<RuleKind>::in(py::str(rule)), confidence};
+        BlockOptions options;
+        options.use_shape = use_shape_named(use_shape);
+        options.descriptor_names = descriptor_names;
+        options.calibration = calibration;
+        options.picked_on_purpose = picked_on_purpose;
+        options.meter_sep_pct = meter_sep_pct;
+        options.meter_sep_n = meter_sep_n;
+        options.oven_sd_pct = oven_sd_pct;
+        const py::gil_scoped_release release;
+        return estimate_block(data, block_rule, options);
+      },
+      py::kw_only(), py::arg("tree"), py::arg("shape"), py::arg("oven"), py::arg("meter"),
+      py::arg("included"), py::arg("minimum_dm_pct"), py::arg("required_share"), py::arg("rule"),
+      py::arg("confidence"), py::arg("picked_on_purpose"), py::arg("calibration"),
+      py::arg("descriptor_names"), py::arg("use_shape"), py::arg("meter_sep_pct"),
+      py::arg("meter_sep_n"), py::arg("oven_sd_pct"), "See maturity.estimate_block.");
+}
+
+}  // namespace maturity::bindings

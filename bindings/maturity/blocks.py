@@ -1,0 +1,122 @@
+"""Dry matter and shape of a block's fruit to a decision."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy
+
+from maturity import _core
+
+
+def estimate_block(
+    tree: Sequence[Any],
+    *,
+    shape: Any = None,
+    oven: Any = None,
+    meter: Any = None,
+    minimum_dm_pct: float,
+    required_share: float = 0.9,
+    rule: str = "share",
+    confidence: float = 0.9,
+    included: Any = None,
+    picked_on_purpose: bool = False,
+    calibration: _core.CalibrationSlopes | None = None,
+    descriptor_names: Sequence[str] = (),
+    use_shape: str = "auto",
+    meter_sep_pct: float | None = None,
+    meter_sep_n: int | None = None,
+    oven_sd_pct: float = 0.15,
+) -> _core.BlockEstimate:
+    """Estimate a block's dry matter, its share of mature fruit, and the chance that a rule is met.
+
+    A normal linear mixed model of every fruit's true dry matter (trees, shape, oven and meter as
+    two channels with error), integrated over a fixed grid; no random numbers.
+
+    Parameters
+    ----------
+    tree : (n,) labels
+        Tree of each sampled fruit.
+    shape : (n, p) numbers, optional
+        Shape descriptors, or a data frame with their names; a row of NaN: no photo.
+    oven, meter : (n,) numbers, optional
+        Dry matter, % of fresh weight; NaN or None: not read. At least one is needed for a result.
+    minimum_dm_pct : float
+        Your own minimum, %, 3 to 40. None is built in.
+    required_share, confidence : float
+        Within 0.5 to 0.999.
+    rule : {"share", "mean"}
+        `share`: the required share reaches the minimum; `mean`: the block's mean does.
+    included : (n,) bool, optional
+        False for fruit added on purpose, outside the random sample.
+    picked_on_purpose : bool
+        The oven fruit were chosen by a person, not drawn at random.
+    calibration : CalibrationSlopes, optional
+        What earlier blocks of the cultivar say about dry matter against shape.
+    descriptor_names : sequence of str
+        Names of the columns of `shape`; needed with a calibration unless `shape` is a data frame.
+    use_shape : {"auto", "on", "off"}
+    meter_sep_pct, meter_sep_n : float, int, optional
+        Your own standard error of the meter after its bias, and the number of fruit behind it.
+    oven_sd_pct : float
+        Repeat error of one oven value, %.
+
+    Returns
+    -------
+    BlockEstimate
+        None where something cannot be told; `reasons` and `flags` say why. It knows nothing of
+        withholding periods: `score_season` adds those.
+
+    Raises
+    ------
+    ValueError
+        No fruit, blank tree, lengths that differ, dry matter outside 3 to 40 %, rule out of range.
+
+    Examples
+    --------
+    >>> estimate = estimate_block([1, 1, 2, 2, 3, 3], oven=[15.9, 16.8, 17.2, 15.1, 14.6, 16.3],
+    ...                           minimum_dm_pct=15)
+    >>> estimate.decision
+    'sample_more'
+    """
+    labels = ["" if label is None else str(label) for label in tree]
+    names = list(descriptor_names)
+    if shape is None:
+        matrix = numpy.empty((len(labels), 0))
+    else:
+        if not names and hasattr(shape, "columns"):
+            names = [str(name) for name in shape.columns]
+        matrix = numpy.asarray(shape, dtype=float)
+        if matrix.ndim == 1:
+            matrix = matrix[:, numpy.newaxis]
+    return _core.estimate_block(
+        tree=labels,
+        shape=matrix,
+        oven=_readings("oven", oven),
+        meter=_readings("meter", meter),
+        included=[] if included is None else [bool(one) for one in included],
+        minimum_dm_pct=minimum_dm_pct,
+        required_share=required_share,
+        rule=rule,
+        confidence=confidence,
+        picked_on_purpose=picked_on_purpose,
+        calibration=calibration,
+        descriptor_names=names,
+        use_shape=use_shape,
+        meter_sep_pct=meter_sep_pct,
+        meter_sep_n=meter_sep_n,
+        oven_sd_pct=oven_sd_pct,
+    )
+
+
+def _readings(name: str, values: Any) -> list[float]:
+    if values is None:
+        return []
+    try:
+        array = numpy.asarray(values, dtype=float)
+    except (TypeError, ValueError):
+        raise ValueError(f"{name}: expected numbers, NaN or None where not read") from None
+    if array.ndim != 1:
+        raise ValueError(f"{name}: expected one number for each fruit, not shape {array.shape}")
+    return [float(value) for value in array]

@@ -1,0 +1,49 @@
+"""Photos to outlines and shape descriptors."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterable
+from typing import Any
+
+from maturity import _core
+
+
+def measure_photos(
+    paths: Iterable[str | os.PathLike[str]], *, threads: int = 0
+) -> list[_core.PhotoMeasurement]:
+    """Measure photos of fruit on the sample board.
+
+    Parameters
+    ----------
+    paths : iterable of paths
+        JPEG, PNG, TIFF or WebP files.
+    threads : int
+        Photos measured at the same time; 0: one for each core. The results do not depend on it.
+
+    Returns
+    -------
+    list of PhotoMeasurement
+        In the order of the paths. A photo that cannot be read has its `error` set and no fruit; the
+        others are measured all the same. ``.to_dict()`` has the fields of the JSON results: lengths
+        in mm, pixels upright with (0,0) the centre of the top-left pixel, None for unknown.
+
+    Raises
+    ------
+    ValueError
+        A single path instead of a list, or a negative number of threads.
+    """
+    if isinstance(paths, (str, os.PathLike)):
+        raise ValueError(f"paths: {os.fspath(paths)!r} is one path; give a list of paths")
+    if threads < 0:
+        raise ValueError(f"threads: {threads} is not 0 or more")
+    settings = _core.MeasureSettings()
+    settings.threads = threads
+    return _core.measure_photos([os.fspath(path) for path in paths], settings)
+
+
+def photo_as_json(photo: _core.PhotoMeasurement) -> dict[str, Any]:
+    """The JSON fields of one photo, by way of the library's own JSON text."""
+    fields: dict[str, Any] = next(iter(json.loads(photo.to_json())["photos"].values()))
+    return fields

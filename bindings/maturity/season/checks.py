@@ -1,0 +1,122 @@
+"""Checks that need more than one cell: impossible weighings, names that no other file knows."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from maturity import _core
+from maturity.season.problems import Problem
+from maturity.season.table import ROW_NUMBER, Row, Table
+
+
+def check_tables(tables: dict[str, Table], photos: set[str], problems: list[Problem]) -> None:
+    """Leave out rows that cannot be true or belong nowhere; every one is added to `problems`.
+
+    `photos` are the photo files, as named under the folder of photos.
+    """
+    _known_blocks(tables, problems)
+    _possible_weighings(tables["oven"], problems)
+    _possible_counts(tables["picked"], problems)
+    _possible_days(tables["weather"], problems)
+    _known_photos(tables, photos, problems)
+    _known_trees(tables, problems)
+
+
+def _problem(table: Table, row: Row, column: str, expected: str, effect: str) -> Problem:
+    value: Any = row[column]
+    text = None if value is None else str(value)
+    return Problem(table.declaration.file, row[ROW_NUMBER], column, text, expected, effect)
+
+
+def _known_blocks(tables: dict[str, Table], problems: list[Problem]) -> None:
+    blocks = [row["block"] for row in tables["blocks"].rows]
+    for name, table in tables.items():
+        if name == "blocks" or not any(c.name == "block" for c in table.declaration.columns):
+            continue
+        kept = []
+        for row in table.rows:
+            if row["block"] is None or row["block"] in blocks:
+                kept.append(row)
+                continue
+            expected = f"a block of blocks.csv ({', '.join(blocks)})"
+            problems.append(_problem(table, row, "block", expected, "row left out"))
+        table.rows = kept
+
+
+def _possible_weighings(oven: Table, problems: list[Problem]) -> None:
+    """The dish, the fresh and the dried weighing must be in a possible order."""
+    kept = []
+    for row in oven.rows:
+        dish, fresh, dried = (row[n] for n in ("dish_g", "dish_fresh_g", "dish_dried_g"))
+        expected = ""
+        column = "dish_dried_g"
+        if dish is not None and fresh is not None:
+            if dried is None and fresh <= dish:
+                column, expected = "dish_fresh_g", f"more than the empty dish, {dish:g} g"
+            elif dried is not None:
+                try:
+                    _core.dry_matter_pct(dish, fresh, dried)
+                except ValueError as error:
+                    expected = f"a possible weighing: {error}"
+        elif dried is not None:
+            expected = "dish_g and dish_fresh_g beside it"
+        if expected:
+            problems.append(_problem(oven, row, column, expected, "row left out"))
+        else:
+            kept.append(row)
+    oven.rows = kept
+
+
+def _possible_counts(picked: Table, problems: list[Problem]) -> None:
+    kept = []
+    for row in picked.rows:
+        if row["count"] <= row["fruit_checked"]:
+            kept.append(row)
+            continue
+        expected = f"at most the {row['fruit_checked']} fruit checked"
+        problems.append(_problem(picked, row, "count", expected, "row left out"))
+    picked.rows = kept
+
+
+def _possible_days(weather: Table, problems: list[Problem]) -> None:
+    kept = []
+    for row in weather.rows:
+        if row["tmin_c"] <= row["tmax_c"]:
+            kept.append(row)
+            continue
+        expected = f"at most tmax_c, {row['tmax_c']:g}"
+        problems.append(_problem(weather, row, "tmin_c", expected, "row left out"))
+    weather.rows = kept
+
+
+def _known_photos(tables: dict[str, Table], photos: set[str], problems: list[Problem]) -> None:
+    listed = tables["photos"]
+    kept = []
+    for row in listed.rows:
+        if row["photo"] in photos:
+            kept.append(row)
+            continue
+        expected = "a photo file under photos/ with this name"
+        problems.append(_problem(listed, row, "photo", expected, "row left out"))
+    listed.rows = kept
+    for name in ("fruit", "oven", "meter"):
+        for row in tables[name].rows:
+            if row["photo"] is not None and row["photo"] not in photos:
+                expected = "a photo file under photos/ with this name, or blank"
+                problems.append(
+                    _problem(tables[name], row, "photo", expected, "reading kept without photo")
+                )
+                row["photo"] = None
+
+
+def _known_trees(tables: dict[str, Table], problems: list[Problem]) -> None:
+    """A tree that trees.csv does not list may be a slip; the row is kept and named."""
+    trees = {(row["block"], row["tree"]) for row in tables["trees"].rows}
+    mapped = {block for block, _ in trees}
+    for name in ("photos", "fruit", "oven", "meter"):
+        for row in tables[name].rows:
+            block, tree = row["block"], row["tree"]
+            if tree is None or block not in mapped or (block, tree) in trees:
+                continue
+            expected = f"a tree that trees.csv lists for block {block}"
+            problems.append(_problem(tables[name], row, "tree", expected, "row kept"))

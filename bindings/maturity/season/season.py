@@ -1,0 +1,108 @@
+"""A whole season folder, read at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from os import PathLike
+from pathlib import Path
+
+import pandas
+
+from maturity.season.checks import check_tables
+from maturity.season.declarations import TABLES
+from maturity.season.photo_files import find_photos
+from maturity.season.problems import Problem, SeasonError
+from maturity.season.table import Table, read_table
+
+
+@dataclass
+class Season:
+    """A season folder as read: tables, photo files, and everything that was wrong.
+
+    Attributes
+    ----------
+    folder : Path
+        The season folder; nothing in it is modified apart from ``results/``.
+    tables : dict of str to Table
+        By file name without ending; a missing file is an empty table.
+    photos : dict of str to Path
+        Photo files by the name used in ``photos.csv``.
+    problems : list of Problem
+        Rows and values left out, all of them.
+    """
+
+    folder: Path
+    tables: dict[str, Table]
+    photos: dict[str, Path]
+    problems: list[Problem]
+
+    @property
+    def blocks(self) -> list[str]:
+        """Names of the blocks, in the order of blocks.csv."""
+        return [row["block"] for row in self.tables["blocks"].rows]
+
+    def frame(self, table: str) -> pandas.DataFrame:
+        """One file as a data frame, for instance ``season.frame("oven")``."""
+        return self.tables[table].to_frame()
+
+    def notes(self) -> list[str]:
+        """How each file was read: separator, decimal sign, unknown columns kept."""
+        lines = []
+        for table in self.tables.values():
+            if table.dialect is None:
+                continue
+            line = f"{table.declaration.file}: {len(table.rows)} rows, {table.dialect}"
+            if table.extra_columns:
+                line += f"; columns kept but not used: {', '.join(table.extra_columns)}"
+            lines.append(line)
+        return lines
+
+    def __repr__(self) -> str:
+        tables = ", ".join(
+            f"{name} {len(table.rows)}" for name, table in self.tables.items() if table.present
+        )
+        return (
+            f"<Season {str(self.folder)!r}: {tables}, photo files {len(self.photos)}, "
+            f"problems {len(self.problems)}>"
+        )
+
+
+def read_season(path: str | PathLike[str]) -> Season:
+    """Read a season folder: every CSV file, checked, and the list of its photos.
+
+    Parameters
+    ----------
+    path : path
+        Folder with ``blocks.csv`` and at least one of photos, ``oven.csv``, ``meter.csv``.
+
+    Returns
+    -------
+    Season
+        Rows that cannot be used are left out and listed in ``problems``, all at once.
+
+    Raises
+    ------
+    FileNotFoundError
+        There is no such folder.
+    SeasonError
+        No usable ``blocks.csv``, or no data at all. ``problems`` of the error lists everything.
+    """
+    folder = Path(path)
+    if not folder.is_dir():
+        raise FileNotFoundError(
+            f"no season folder {str(folder)!r}: give the folder that holds blocks.csv "
+            "(`maturity start DIR` makes an empty one)"
+        )
+    problems: list[Problem] = []
+    tables = {one.name: read_table(folder, one, problems) for one in TABLES}
+    photos = find_photos(folder)
+    if not tables["blocks"].rows:
+        expected = "a file with the columns block and cultivar, and a row for each block"
+        problems.append(Problem("blocks.csv", None, None, None, expected, "nothing read", True))
+        raise SeasonError(problems)
+    check_tables(tables, set(photos), problems)
+    if not photos and not any(tables[name].rows for name in ("oven", "meter")):
+        expected = "photos under photos/, or usable rows in oven.csv or meter.csv"
+        problems.append(Problem("season folder", None, None, None, expected, "nothing read", True))
+        raise SeasonError(problems)
+    return Season(folder, tables, photos, problems)

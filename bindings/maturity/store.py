@@ -1,0 +1,167 @@
+"""What was measured on each photo, kept in SQLite so that no photo is measured twice.
+
+One writer at a time, write-ahead log: a batch that is stopped or killed keeps every photo that was
+finished. Measurements are keyed by photo (SHA-256), version of library and method, and settings.
+"""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+import json
+import sqlite3
+from collections.abc import Iterable
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+_SCHEMA = """
+CREATE TABLE IF NOT EXISTS measurement (
+    sha256 TEXT NOT NULL, version TEXT NOT NULL, settings TEXT NOT NULL,
+    photo TEXT NOT NULL, result TEXT NOT NULL, measured_at TEXT NOT NULL,
+    PRIMARY KEY (sha256, version, settings)) WITHOUT ROWID;
+CREATE TABLE IF NOT EXISTS fruit_number (
+    sha256 TEXT NOT NULL, fruit INTEGER NOT NULL,
+    x_px REAL NOT NULL, y_px REAL NOT NULL, reach_px REAL NOT NULL,
+    PRIMARY KEY (sha256, fruit)) WITHOUT ROWID;
+"""
+
+Measurement = dict[str, Any]
+
+
+class FruitNumbersChanged(ValueError):
+    """A new measurement numbers the fruit of a photo otherwise than the frozen one."""
+
+
+class Store:
+    """Measurements of a season; use it as a context manager.
+
+    Parameters
+    ----------
+    path : path
+        The SQLite file; its folder is made where it is missing.
+    version : str
+        Version of library and method: measurements of another version are measured again.
+    """
+
+    def __init__(self, path: str | PathLike[str], *, version: str) -> None:
+        self.path = Path(path)
+        self.version = version
+        self.path.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            self._base = sqlite3.connect(self.path, timeout=30.0, isolation_level=None)
+            self._base.execute("PRAGMA journal_mode=WAL")
+            self._base.execute("PRAGMA synchronous=NORMAL")
+            self._base.executescript(_SCHEMA)
+        except sqlite3.DatabaseError as error:
+            raise OSError(
+                f"{self.path} is not a usable store of measurements ({error}); "
+                "move it away and measure again"
+            ) from error
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(self, *_exception: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file; what was kept stays."""
+        self._base.close()
+
+    def get(self, sha256: str, settings: str) -> Measurement | None:
+        """The measurement of this photo with these settings by this version, or None."""
+        found = self._base.execute(
+            "SELECT result FROM measurement WHERE sha256 = ? AND version = ? AND settings = ?",
+            (sha256, self.version, settings),
+        ).fetchone()
+        return None if found is None else json.loads(found[0])
+
+    def put(self, photo: str, settings: str, measurement: Measurement) -> Measurement:
+        """Keep one measurement and freeze its fruit numbers.
+
+        Returns
+        -------
+        dict
+            The measurement with the frozen numbers of the first time this photo was measured. When
+            the fruit cannot be told to be the same, its `error` says so and it holds no fruit.
+        """
+        sha256 = measurement["sha256"]
+        if not measurement.get("error"):
+            try:
+                measurement = self._with_frozen_numbers(measurement)
+            except FruitNumbersChanged as error:
+                measurement = {**measurement, "error": str(error), "fruits": []}
+        now = datetime.datetime.now(datetime.timezone.utc).isoformat(timespec="seconds")
+        text = json.dumps(measurement, allow_nan=False)
+        with self._base:
+            self._base.execute("BEGIN IMMEDIATE")
+            self._base.execute(
+                "INSERT OR REPLACE INTO measurement VALUES (?, ?, ?, ?, ?, ?)",
+                (sha256, self.version, settings, photo, text, now),
+            )
+            if not self._frozen(sha256):
+                self._base.executemany(
+                    "INSERT INTO fruit_number VALUES (?, ?, ?, ?, ?)",
+                    [
+                        (sha256, fruit["fruit"], *_place(fruit["outline_px"]))
+                        for fruit in measurement["fruits"]
+                    ],
+                )
+        return measurement
+
+    def count(self) -> int:
+        """Number of measurements kept, of all versions and settings."""
+        return int(self._base.execute("SELECT count(*) FROM measurement").fetchone()[0])
+
+    def _frozen(self, sha256: str) -> list[tuple[int, float, float, float]]:
+        return self._base.execute(
+            "SELECT fruit, x_px, y_px, reach_px FROM fruit_number WHERE sha256 = ? ORDER BY fruit",
+            (sha256,),
+        ).fetchall()
+
+    def _with_frozen_numbers(self, measurement: Measurement) -> Measurement:
+        frozen = self._frozen(measurement["sha256"])
+        if not frozen:
+            return measurement
+        fruits = []
+        taken: set[int] = set()
+        for fruit in measurement["fruits"]:
+            x, y, _ = _place(fruit["outline_px"])
+            here = [n for n, fx, fy, r in frozen if max(abs(x - fx), abs(y - fy)) < r / 2]
+            number = here[0] if len(here) == 1 else None
+            if number is None or number in taken:
+                raise _changed(measurement, frozen, f"fruit {fruit['fruit']} is in a new place")
+            if fruit.get("numbered_by_tile") and fruit["fruit"] != number:
+                reason = f"fruit {number} now lies at the tile {fruit['fruit']}"
+                raise _changed(measurement, frozen, reason)
+            taken.add(number)
+            fruits.append({**fruit, "fruit": number})
+        missing = sorted({one[0] for one in frozen} - taken)
+        if missing:
+            raise _changed(measurement, frozen, f"fruit {missing[0]} was not found again")
+        return {**measurement, "fruits": sorted(fruits, key=lambda one: int(one["fruit"]))}
+
+
+def _changed(
+    measurement: Measurement, frozen: Iterable[tuple[int, float, float, float]], reason: str
+) -> FruitNumbersChanged:
+    numbers = ", ".join(str(one[0]) for one in frozen)
+    return FruitNumbersChanged(
+        f"fruit numbers of this photo changed: {reason} (frozen numbers {numbers}; photo "
+        f"{measurement['sha256'][:12]}). Look at the photo; to number it anew, move the store away"
+    )
+
+
+def _place(outline: list[list[float]]) -> tuple[float, float, float]:
+    """Middle of the bounding box of an outline, and the smaller of its half sides."""
+    xs = [point[0] for point in outline]
+    ys = [point[1] for point in outline]
+    left, right, top, bottom = min(xs), max(xs), min(ys), max(ys)
+    return (left + right) / 2, (top + bottom) / 2, min(right - left, bottom - top) / 2
+
+
+def sha256_of_file(path: str | PathLike[str]) -> str:
+    """SHA-256 of a file in hexadecimal, read in pieces."""
+    with open(path, "rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()

@@ -1,0 +1,54 @@
+#include <pybind11/pybind11.h>
+
+#include <system_error>
+
+namespace py = pybind11;
+
+namespace maturity::bindings {
+void bind_core(py::module_& module);
+void bind_stats(py::module_& module);
+void bind_drymatter(py::module_& module);
+void bind_descriptors(py::module_& module);
+void bind_calibration(py::module_& module);
+void bind_readiness(py::module_& module);
+void bind_forecast(py::module_& module);
+void bind_field(py::module_& module);
+void bind_pipeline(py::module_& module);
+}  // namespace maturity::bindings
+
+PYBIND11_MODULE(_core, module) {
+  using namespace maturity::bindings;
+  module.doc() = "The C++ library libmaturity; use it through the package maturity.";
+  py::register_exception_translator([](std::exception_ptr pointer) {
+    try {
+      if (pointer) std::rethrow_exception(pointer);
+    } catch (const std::system_error& error) {
+      PyErr_SetString(PyExc_OSError, error.what());
+    }
+  });
+  bind_core(module);
+#ifdef MATURITY_BINDS_stats
+  bind_stats(module);
+#endif
+#ifdef MATURITY_BINDS_drymatter
+  bind_drymatter(module);
+#endif
+#ifdef MATURITY_BINDS_descriptors
+  bind_descriptors(module);
+#endif
+#ifdef MATURITY_BINDS_calibration
+  bind_calibration(module);
+#endif
+#ifdef MATURITY_BINDS_readiness
+  bind_readiness(module);
+#endif
+#ifdef MATURITY_BINDS_forecast
+  bind_forecast(module);
+#endif
+#ifdef MATURITY_BINDS_field
+  bind_field(module);
+#endif
+#ifdef MATURITY_BINDS_pipeline
+  bind_pipeline(module);
+#endif
+}
