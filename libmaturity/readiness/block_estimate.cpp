@@ -1,0 +1,261 @@
+#include "libmaturity/readiness/block_estimate.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <limits>
+#include <set>
+
+#include "libmaturity/readiness/block_design.h"
+#include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/readiness/check_block_input.h"
+#include "libmaturity/readiness/decision.h"
+#include "libmaturity/readiness/fruit_prediction.h"
+#include "libmaturity/readiness/grid_posterior.h"
+#include "libmaturity/readiness/residual_skewness.h"
+
+namespace maturity {
+
+namespace {
+
+constexpr double kSmallestOvenSd = 0.01;
+constexpr double kEdgeWeight = 0.05;
+constexpr double kNoShapeLikely = 0.5;
+constexpr double kNormal95 = 1.959963984540054;
+constexpr double kToPerHundred = 100.0;
+
+double value_at(const std::vector<double>& values, std::size_t i) {
+  return i < values.size() ? values[i] : std::numeric_limits<double>::quiet_NaN();
+}
+
+GridModel model_of(const BlockData& data, const BlockOptions& options, const BlockDesign& design) {
+  GridModel model;
+  const PhaseOne& one = design.phase_one;
+  model.rows.x.resize(static_cast<Eigen::Index>(design.rows.size()), one.x.cols());
+  bool metered = false;
+  for (std::size_t r = 0; r < design.rows.size(); ++r) {
+    const auto i = static_cast<std::size_t>(design.rows[r]);
+    model.rows.tree.push_back(design.tree[i]);
+    model.rows.x.row(static_cast<Eigen::Index>(r)) = one.x.row(design.rows[r]);
+    model.rows.oven.push_back(value_at(data.oven, i) - kLevelGuess);
+    model.rows.meter.push_back(value_at(data.meter, i) - kLevelGuess);
+    metered = metered || !std::isnan(model.rows.meter.back());
+  }
+  model.between_fruit = one.between_fruit;
+  model.of_the_mean = one.of_the_mean;
+  model.phase_one_fruit = one.fruit;
+  // Standard error of a log standard deviation from n values: 1/sqrt(2(n-1)).
+  const double meter_log_sd = options.meter_sep_n
+                                  ? 1.0 / std::sqrt(2.0 * (*options.meter_sep_n - 1.0))
+                                  : kMeterSdGuessLogSd;
+  model.variances =
+      variance_grid(metered, options.meter_sep_pct.value_or(kMeterSdGuess), meter_log_sd);
+  model.expected = design.expected;
+  model.slope_nodes = slope_nodes(one.x.cols(), design.robust, design.expected.has_value());
+  const double oven_sd = std::max(options.oven_sd_pct, kSmallestOvenSd);
+  model.oven_variance = oven_sd * oven_sd;
+  model.drop_below = options.drop_nodes_below;
+  return model;
+}
+
+BlockCounts counts_of(const BlockData& data, const BlockDesign& design) {
+  BlockCounts counts;
+  counts.fruit = static_cast<int>(design.rows.size());
+  counts.trees = design.trees;
+  counts.phase_one_fruit = design.phase_one.fruit;
+  counts.phase_one_trees = design.phase_one.trees;
+  counts.left_out_without_photo = design.left_out_without_photo;
+  std::set<int> oven_trees;
+  for (const int row : design.rows) {
+    const auto i = static_cast<std::size_t>(row);
+    const bool in_oven = !std::isnan(value_at(data.oven, i));
+    const bool metered = !std::isnan(value_at(data.meter, i));
+    counts.oven_fruit += in_oven ? 1 : 0;
+    counts.meter_fruit += metered ? 1 : 0;
+    counts.meter_only_fruit += metered && !in_oven ? 1 : 0;
+    if (in_oven) {
+      oven_trees.insert(design.tree[i]);
+    }
+  }
+  counts.oven_trees = static_cast<int>(oven_trees.size());
+  return counts;
+}
+
+/// Mean, share, psi and spread; the share of the mixture at the rule.
+double fill_block(const BlockMixture& mixture, BlockEstimate& estimate) {
+  const MeanSd mean = mixture.mean();
+  const double z = normal_quantile(estimate.rule.required_share);
+  const MeanSd psi = mixture.psi(z);
+  const MeanSd spread = mixture.spread();
+  estimate.mean_dm_pct = mean.mean;
+  estimate.mean_dm_sd = mean.sd;
+  estimate.mean_dm_interval = {mixture.mean_quantile(0.025), mixture.mean_quantile(0.975)};
+  estimate.mean_dm_interval_80 = {mixture.mean_quantile(0.1), mixture.mean_quantile(0.9)};
+  estimate.share_mature = mixture.share_quantile(0.5);
+  estimate.share_interval = {mixture.share_quantile(0.025), mixture.share_quantile(0.975)};
+  estimate.share_interval_80 = {mixture.share_quantile(0.1), mixture.share_quantile(0.9)};
+  estimate.psi_mean = psi.mean;
+  estimate.psi_sd = psi.sd;
+  estimate.spread_sd = spread.mean;
+  estimate.spread_sd_se = spread.sd;
+  const double readiness = estimate.rule.kind == RuleKind::mean ? mixture.mean_reaches_minimum()
+                                                                : mixture.share_at_least(z);
+  estimate.readiness = kToPerHundred * readiness;
+  return readiness;
+}
+
+void fill_variances(const GridModel& model, const GridPosterior& posterior, bool robust,
+                    BlockEstimate& estimate) {
+  double tree = 0.0;
+  double fruit = 0.0;
+  double shape = 0.0;
+  double explained = 0.0;
+  double no_shape = 0.0;
+  double first = 0.0;
+  double last = 0.0;
+  for (const GridNode& node : posterior.nodes) {
+    const VariancePoint& point = model.variances[static_cast<std::size_t>(node.variance)];
+    const SlopeNode& slope = model.slope_nodes[static_cast<std::size_t>(node.slope)];
+    const double by_shape = node.spread_square - point.sigma * point.sigma;
+    tree += node.weight * point.tree_variance();
+    fruit += node.weight * point.fruit_variance();
+    shape += node.weight * by_shape;
+    explained += node.weight * by_shape / node.spread_square;
+    no_shape += !slope.calibrated && slope.explained == 0.0 ? node.weight : 0.0;
+    first += point.sigma_index == 0 ? node.weight : 0.0;
+    last += point.sigma_index == kSigmaPoints - 1 ? node.weight : 0.0;
+  }
+  estimate.tree_variance = tree;
+  estimate.fruit_variance = fruit;
+  estimate.shape_variance = shape;
+  if (model.rows.x.cols() > 0) {
+    estimate.shape_r_squared = explained;
+    if (!robust) {
+      estimate.p_noshape = no_shape;
+    }
+  }
+  if (std::max(first, last) > kEdgeWeight) {
+    estimate.flags.push_back(BlockFlag::spread_outside_range);
+  }
+}
+
+void fill_slopes(const BlockOptions& options, const BlockDesign& design,
+                 const GridPosterior& posterior, BlockEstimate& estimate) {
+  for (std::size_t j = 0; j < design.descriptors.size(); ++j) {
+    const auto index = static_cast<Eigen::Index>(j);
+    const auto column = static_cast<std::size_t>(design.descriptors[j]);
+    const double sd = design.phase_one.sd[index];
+    SlopeEstimate slope;
+    slope.name = column < options.descriptor_names.size() ? options.descriptor_names[column]
+                                                          : "shape " + std::to_string(column + 1);
+    slope.per_sd = {posterior.phi[1 + index], posterior.phi_sd[1 + index]};
+    slope.per_unit = {slope.per_sd.mean / sd, slope.per_sd.sd / sd};
+    estimate.slopes.push_back(slope);
+  }
+}
+
+void fill_fruit(const BlockDesign& design, const GridModel& model,
+                const std::vector<MeanSd>& predicted, BlockEstimate& estimate) {
+  const bool shape_tells =
+      !design.descriptors.empty() && estimate.p_noshape.value_or(0.0) < kNoShapeLikely;
+  for (std::size_t r = 0; r < design.rows.size(); ++r) {
+    FruitEstimate& fruit = estimate.fruit[static_cast<std::size_t>(design.rows[r])];
+    const MeanSd& value = predicted[r];
+    fruit.mean_dm_pct = value.mean;
+    fruit.sd_pct = value.sd;
+    fruit.interval = {value.mean - kNormal95 * value.sd, value.mean + kNormal95 * value.sd};
+    fruit.about_block_average =
+        !shape_tells && std::isnan(model.rows.oven[r]) && std::isnan(model.rows.meter[r]);
+  }
+}
+
+void fill_skewness(const GridModel& model, const GridPosterior& posterior,
+                   BlockEstimate& estimate) {
+  std::vector<double> residuals = model.rows.oven;
+  const Eigen::VectorXd fitted =
+      (model.rows.x * posterior.phi.segment(1, model.rows.x.cols())).array() + posterior.phi[0];
+  for (std::size_t i = 0; i < residuals.size(); ++i) {
+    residuals[i] -= fitted[static_cast<Eigen::Index>(i)];
+  }
+  estimate.residual_skewness = skewness(residuals);
+  if (leans_left(estimate.residual_skewness, estimate.counts.oven_fruit)) {
+    estimate.flags.push_back(BlockFlag::left_skew);
+  }
+}
+
+void flag_readings(BlockEstimate& estimate) {
+  const BlockCounts& counts = estimate.counts;
+  if (counts.oven_fruit == 0) {
+    estimate.flags.push_back(BlockFlag::meter_bias_not_checked);
+  } else if (counts.oven_fruit < kFewestOvenFruit || counts.oven_trees < kFewestOvenTrees) {
+    estimate.flags.push_back(BlockFlag::planning_guess_dominates);
+  }
+  if (estimate.p_noshape.value_or(0.0) >= kNoShapeLikely) {
+    estimate.flags.push_back(BlockFlag::shape_adds_nothing);
+  }
+}
+
+bool has_flag(const BlockEstimate& estimate, BlockFlag flag) {
+  return std::find(estimate.flags.begin(), estimate.flags.end(), flag) != estimate.flags.end();
+}
+
+}  // namespace
+
+BlockEstimate estimate_block(const BlockData& data, const BlockRule& rule,
+                             const BlockOptions& options) {
+  check_block_input(data, rule, options);
+  const BlockDesign design = design_block(data, options);
+  BlockEstimate estimate;
+  estimate.rule = rule;
+  estimate.fruit.resize(data.tree.size());
+  estimate.flags = design.flags;
+  estimate.counts = counts_of(data, design);
+  estimate.p_selection_by_shape = design.p_by_shape;
+  estimate.p_selection_by_meter = design.p_by_meter;
+  estimate.robust = design.robust;
+  for (const int column : design.dropped) {
+    const auto index = static_cast<std::size_t>(column);
+    estimate.dropped_descriptors.push_back(index < options.descriptor_names.size()
+                                               ? options.descriptor_names[index]
+                                               : "shape " + std::to_string(column + 1));
+  }
+  if (estimate.counts.oven_fruit + estimate.counts.meter_fruit == 0) {
+    estimate.flags.push_back(BlockFlag::no_dry_matter);
+    estimate.reasons.push_back(BlockReason::no_dry_matter);
+    return estimate;
+  }
+  if (options.calibration) {
+    estimate.calibration_id = options.calibration->id;
+    estimate.calibration_used = design.expected.has_value();
+  }
+
+  const GridModel model = model_of(data, options, design);
+  const TreeSums sums(model.rows);
+  const GridPosterior posterior = grid_posterior(model, sums);
+  const double readiness = fill_block(BlockMixture(posterior.nodes, rule.minimum_dm_pct), estimate);
+  fill_variances(model, posterior, design.robust, estimate);
+  fill_slopes(options, design, posterior, estimate);
+  if (sums.with_meter()) {
+    const Eigen::Index bias = posterior.phi.size() - 1;
+    estimate.meter_bias = {posterior.phi[bias], posterior.phi_sd[bias]};
+  }
+  flag_readings(estimate);
+  fill_skewness(model, posterior, estimate);
+  fill_fruit(design, model, predict_fruit(model, sums, posterior), estimate);
+
+  DecisionInput input;
+  input.readiness = readiness;
+  input.confidence = rule.confidence;
+  input.oven_fruit = estimate.counts.oven_fruit;
+  input.oven_trees = estimate.counts.oven_trees;
+  input.trees = std::min(estimate.counts.trees, estimate.counts.phase_one_trees);
+  input.selection_not_corrected = design.selection_not_corrected;
+  input.outside_calibration = design.outside_calibration;
+  input.left_skew = has_flag(estimate, BlockFlag::left_skew);
+  const DecisionResult result = decide(input);
+  estimate.decision = result.decision;
+  estimate.reasons = result.reasons;
+  return estimate;
+}
+
+}  // namespace maturity

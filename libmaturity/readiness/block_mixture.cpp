@@ -1,0 +1,164 @@
+#include "libmaturity/readiness/block_mixture.h"
+
+#include <algorithm>
+#include <boost/math/distributions/normal.hpp>
+#include <boost/math/tools/roots.hpp>
+#include <cmath>
+#include <cstdint>
+#include <utility>
+
+namespace maturity {
+
+namespace {
+
+constexpr double kInverseSqrt2 = 0.70710678118654752440;
+constexpr double kRootTolerance = 1e-9;
+constexpr double kVarianceFloor = 1e-12;
+constexpr double kLargestZ = 8.0;
+constexpr std::uintmax_t kMostSteps = 200;
+
+/// Root of an increasing function, searched outward from centre +/- width within [low, high];
+/// the nearer end when there is none.
+template <class Function>
+double increasing_root(const Function& function, double centre, double width, double low,
+                       double high) {
+  double left = std::clamp(centre - width, low, high);
+  double right = std::clamp(centre + width, low, high);
+  double at_left = function(left);
+  double at_right = function(right);
+  while (at_left > 0.0) {
+    if (left <= low) {
+      return low;
+    }
+    right = left;
+    at_right = at_left;
+    width *= 2.0;
+    left = std::max(low, left - width);
+    at_left = function(left);
+  }
+  while (at_right < 0.0) {
+    if (right >= high) {
+      return high;
+    }
+    left = right;
+    at_left = at_right;
+    width *= 2.0;
+    right = std::min(high, right + width);
+    at_right = function(right);
+  }
+  if (at_left == 0.0) {
+    return left;
+  }
+  if (at_right == 0.0) {
+    return right;
+  }
+  std::uintmax_t steps = kMostSteps;
+  const auto close = [](double a, double b) { return std::abs(b - a) < kRootTolerance; };
+  const auto [a, b] =
+      boost::math::tools::toms748_solve(function, left, right, at_left, at_right, close, steps);
+  return 0.5 * (a + b);
+}
+
+MeanSd moments(double sum, double square) {
+  return {sum, std::sqrt(std::max(0.0, square - sum * sum))};
+}
+
+}  // namespace
+
+double normal_cdf(double z) { return 0.5 * std::erfc(-z * kInverseSqrt2); }
+
+double normal_quantile(double probability) {
+  return boost::math::quantile(boost::math::normal(), probability);
+}
+
+BlockMixture::BlockMixture(const std::vector<GridNode>& nodes, double minimum_dm_pct)
+    : nodes_(nodes), minimum_(minimum_dm_pct) {
+  double sum = 0.0;
+  double square = 0.0;
+  for (const GridNode& node : nodes_) {
+    const double z = (node.level - minimum_) / std::sqrt(node.spread_square);
+    const double variance = (node.level_var + z * z * node.spread_var) / node.spread_square;
+    sum += node.weight * z;
+    square += node.weight * (variance + z * z);
+  }
+  typical_z_ = moments(sum, square);
+}
+
+MeanSd BlockMixture::mean() const {
+  double sum = 0.0;
+  for (const GridNode& node : nodes_) {
+    sum += node.weight * node.level;
+  }
+  double variance = 0.0;
+  for (const GridNode& node : nodes_) {
+    variance += node.weight * (node.level_var + (node.level - sum) * (node.level - sum));
+  }
+  return {sum, std::sqrt(variance)};
+}
+
+double BlockMixture::mean_quantile(double probability) const {
+  const MeanSd centre = mean();
+  const auto excess = [&](double x) {
+    double below = 0.0;
+    for (const GridNode& node : nodes_) {
+      below += node.weight * normal_cdf((x - node.level) / std::sqrt(node.level_var));
+    }
+    return below - probability;
+  };
+  // A mixture of normals this narrow has no quantile of interest beyond 40 of its own SD.
+  const double reach = 40.0 * centre.sd;
+  return increasing_root(excess, centre.mean + normal_quantile(probability) * centre.sd,
+                         0.3 * centre.sd, centre.mean - reach, centre.mean + reach);
+}
+
+double BlockMixture::mean_reaches_minimum() const {
+  double total = 0.0;
+  for (const GridNode& node : nodes_) {
+    total += node.weight * normal_cdf((node.level - minimum_) / std::sqrt(node.level_var));
+  }
+  return total;
+}
+
+double BlockMixture::share_at_least(double z) const {
+  double total = 0.0;
+  for (const GridNode& node : nodes_) {
+    const double variance = node.level_var - 2.0 * z * node.covariance + z * z * node.spread_var;
+    total += node.weight * normal_cdf((node.level - z * node.spread - minimum_) /
+                                      std::sqrt(std::max(kVarianceFloor, variance)));
+  }
+  return total;
+}
+
+double BlockMixture::share_quantile(double probability) const {
+  const auto excess = [&](double z) { return 1.0 - share_at_least(z) - probability; };
+  const double z =
+      increasing_root(excess, typical_z_.mean + normal_quantile(probability) * typical_z_.sd,
+                      std::max(0.01, 0.3 * typical_z_.sd), -kLargestZ, kLargestZ);
+  return normal_cdf(z);
+}
+
+MeanSd BlockMixture::psi(double z) const {
+  double sum = 0.0;
+  for (const GridNode& node : nodes_) {
+    sum += node.weight * (node.level - z * node.spread);
+  }
+  double variance = 0.0;
+  for (const GridNode& node : nodes_) {
+    const double off = node.level - z * node.spread - sum;
+    variance += node.weight *
+                (node.level_var - 2.0 * z * node.covariance + z * z * node.spread_var + off * off);
+  }
+  return {sum, std::sqrt(variance)};
+}
+
+MeanSd BlockMixture::spread() const {
+  double sum = 0.0;
+  double square = 0.0;
+  for (const GridNode& node : nodes_) {
+    sum += node.weight * node.spread;
+    square += node.weight * (node.spread_var + node.spread * node.spread);
+  }
+  return moments(sum, square);
+}
+
+}  // namespace maturity

@@ -1,0 +1,158 @@
+#include "libmaturity/readiness/check_block_input.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <sstream>
+#include <stdexcept>
+#include <string>
+
+#include "libmaturity/core/version.h"
+
+namespace maturity {
+
+namespace {
+
+// Outside this no fruit's dry matter lies: a slip of the pen, or another unit.
+constexpr double kLowestDm = 3.0;
+constexpr double kHighestDm = 40.0;
+constexpr double kLowestShare = 0.5;
+constexpr double kHighestShare = 0.999;
+
+template <class Value>
+[[noreturn]] void refuse(const std::string& what, const Value& value, const std::string& rule) {
+  std::ostringstream text;
+  text << what << ": " << value << "; expected " << rule;
+  throw std::invalid_argument(text.str());
+}
+
+void check_length(const std::string& what, std::size_t length, std::size_t fruit) {
+  if (length != 0 && length != fruit) {
+    refuse(what, std::to_string(length) + " values",
+           std::to_string(fruit) + ", one per tree label");
+  }
+}
+
+void check_readings(const std::string& what, const std::vector<double>& values,
+                    const std::vector<std::string>& tree) {
+  check_length(what, values.size(), tree.size());
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    if (!std::isnan(values[i]) && !(values[i] >= kLowestDm && values[i] <= kHighestDm)) {
+      refuse(what + ", fruit in row " + std::to_string(i + 1) + " (tree " + tree[i] + ")",
+             values[i], "dry matter within 3 to 40 % of fresh weight, or missing");
+    }
+  }
+}
+
+void check_open_range(const std::string& what, double value, const std::string& range) {
+  if (!(value > kLowestShare && value < kHighestShare)) {
+    refuse(what, value, range);
+  }
+}
+
+void check_data(const BlockData& data) {
+  if (data.tree.empty()) {
+    throw std::invalid_argument("tree: no fruit; expected a tree label for each fruit");
+  }
+  for (std::size_t i = 0; i < data.tree.size(); ++i) {
+    if (data.tree[i].empty()) {
+      refuse("tree, fruit in row " + std::to_string(i + 1), "blank", "a tree label");
+    }
+  }
+  check_readings("oven", data.oven, data.tree);
+  check_readings("meter", data.meter, data.tree);
+  check_length("included", data.included.size(), data.tree.size());
+  if (!data.included.empty() &&
+      std::find(data.included.begin(), data.included.end(), true) == data.included.end()) {
+    refuse("included", "all false", "at least one fruit of the random sample");
+  }
+  const auto rows = static_cast<std::size_t>(data.shape.rows());
+  if (data.shape.cols() > 0 && rows != data.tree.size()) {
+    refuse("shape", std::to_string(rows) + " rows",
+           std::to_string(data.tree.size()) + ", one per tree label");
+  }
+  for (Eigen::Index i = 0; i < data.shape.rows(); ++i) {
+    for (Eigen::Index j = 0; j < data.shape.cols(); ++j) {
+      if (std::isinf(data.shape(i, j))) {
+        refuse("shape, fruit in row " + std::to_string(i + 1) + ", column " + std::to_string(j + 1),
+               data.shape(i, j), "a finite number, or missing");
+      }
+    }
+  }
+}
+
+std::string joined(const std::vector<std::string>& names) {
+  std::string text;
+  for (const std::string& part : names) {
+    text += text.empty() ? part : ", " + part;
+  }
+  return text.empty() ? "none" : text;
+}
+
+void check_calibration(const CalibrationSlopes& calibration, const BlockOptions& options,
+                       Eigen::Index columns) {
+  if (calibration.names != options.descriptor_names) {
+    refuse("descriptor_names", joined(options.descriptor_names),
+           "those of the calibration: " + joined(calibration.names));
+  }
+  if (calibration.version != method_version()) {
+    refuse("calibration.version", calibration.version,
+           "the measuring method of this library, " + std::to_string(method_version()));
+  }
+  const auto p = static_cast<Eigen::Index>(calibration.names.size());
+  if (columns > 0 && columns != p) {
+    refuse("shape", std::to_string(columns) + " columns", std::to_string(p));
+  }
+  const bool ranged = calibration.shape_mean.size() > 0;
+  if (calibration.slopes.size() != p || calibration.slopes_covariance.rows() != p ||
+      calibration.slopes_covariance.cols() != p ||
+      (ranged && (calibration.shape_mean.size() != p || calibration.shape_covariance.rows() != p ||
+                  calibration.shape_covariance.cols() != p))) {
+    refuse("calibration", "parts of different sizes",
+           std::to_string(p) + " slopes, their covariance, and mean and covariance of the shapes");
+  }
+  if (!calibration.slopes.allFinite() || !calibration.slopes_covariance.allFinite()) {
+    refuse("calibration", "slopes that are not numbers", "finite slopes and covariance");
+  }
+}
+
+void check_options(const BlockOptions& options, Eigen::Index columns) {
+  if (!options.descriptor_names.empty() && columns > 0 &&
+      static_cast<Eigen::Index>(options.descriptor_names.size()) != columns) {
+    refuse("descriptor_names", std::to_string(options.descriptor_names.size()) + " names",
+           std::to_string(columns) + ", one per column of shape");
+  }
+  if (options.meter_sep_pct && !(*options.meter_sep_pct > 0.0 && *options.meter_sep_pct < 10.0)) {
+    refuse("meter_sep_pct", *options.meter_sep_pct, "above 0 and below 10 %");
+  }
+  if (options.meter_sep_n && (!options.meter_sep_pct || *options.meter_sep_n < 3)) {
+    refuse("meter_sep_n", *options.meter_sep_n, "at least 3 fruit, given with meter_sep_pct");
+  }
+  if (!(options.oven_sd_pct >= 0.0 && options.oven_sd_pct < 10.0)) {
+    refuse("oven_sd_pct", options.oven_sd_pct, "at least 0 and below 10 %");
+  }
+  if (!(options.drop_nodes_below >= 0.0 && options.drop_nodes_below < 1e-3)) {
+    refuse("drop_nodes_below", options.drop_nodes_below, "at least 0 and below 0.001");
+  }
+  if (options.calibration) {
+    check_calibration(*options.calibration, options, columns);
+  }
+}
+
+}  // namespace
+
+void check_rule(const BlockRule& rule) {
+  if (!(rule.minimum_dm_pct >= kLowestDm && rule.minimum_dm_pct <= kHighestDm)) {
+    refuse("minimum_dm_pct", rule.minimum_dm_pct, "within 3 to 40 % of fresh weight");
+  }
+  check_open_range("required_share", rule.required_share, "between 0.5 and 0.999");
+  check_open_range("confidence", rule.confidence, "between 0.5 and 0.999 (a share: 0.9, not 90)");
+}
+
+void check_block_input(const BlockData& data, const BlockRule& rule, const BlockOptions& options) {
+  check_rule(rule);
+  check_data(data);
+  check_options(options, data.shape.cols());
+}
+
+}  // namespace maturity

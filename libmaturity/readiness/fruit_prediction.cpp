@@ -1,0 +1,123 @@
+#include "libmaturity/readiness/fruit_prediction.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+
+namespace maturity {
+
+namespace {
+
+constexpr double kLightestNode = 1e-3;
+
+/// One fruit given the variances: mean and variance are linear and quadratic in phi.
+struct Reading {
+  double precision = 0.0;
+  double weighted = 0.0;
+  double meter_precision = 0.0;
+};
+
+Reading reading_of(const ModelRows& rows, std::size_t i, double oven_variance,
+                   double meter_variance) {
+  Reading reading;
+  if (!std::isnan(rows.oven[i])) {
+    reading.precision += 1.0 / oven_variance;
+    reading.weighted += rows.oven[i] / oven_variance;
+  }
+  if (!std::isnan(rows.meter[i])) {
+    reading.meter_precision = 1.0 / meter_variance;
+    reading.precision += reading.meter_precision;
+    reading.weighted += rows.meter[i] * reading.meter_precision;
+  }
+  return reading;
+}
+
+class FruitMixture {
+ public:
+  FruitMixture(const GridModel& model, const TreeSums& sums)
+      : model_(model), with_meter_(sums.with_meter()), along_(sums.size()) {
+    sum_.resize(model.rows.tree.size());
+    square_.resize(model.rows.tree.size());
+  }
+
+  void add(double weight, const VariancePoint& point, const VarianceTerms& terms,
+           const NodeSolver& solver) {
+    const double fruit_precision = 1.0 / point.fruit_variance();
+    const double meter_variance = point.meter_sd * point.meter_sd;
+    const ModelRows& rows = model_.rows;
+    const Eigen::Index slopes = rows.x.cols();
+    for (std::size_t i = 0; i < rows.tree.size(); ++i) {
+      const Reading reading = reading_of(rows, i, model_.oven_variance, meter_variance);
+      const int tree = rows.tree[i];
+      const double precision = fruit_precision + reading.precision;
+      const double from_model = fruit_precision / precision;
+      const double shrink = terms.shrink(tree);
+      along_ = -shrink * terms.design(tree);
+      along_[0] += 1.0;
+      along_.segment(1, slopes) += rows.x.row(static_cast<Eigen::Index>(i)).transpose();
+      along_ *= from_model;
+      if (with_meter_) {
+        along_[1 + slopes] -= reading.meter_precision / precision;
+      }
+      const double mean = along_.dot(solver.mean()) + from_model * shrink * terms.reading(tree) +
+                          reading.weighted / precision;
+      const double variance = along_.dot(solver.covariance() * along_) +
+                              from_model * from_model * shrink + 1.0 / precision;
+      sum_[i] += weight * mean;
+      square_[i] += weight * (variance + mean * mean);
+    }
+  }
+
+  std::vector<MeanSd> result(double total) const {
+    std::vector<MeanSd> fruit(sum_.size());
+    for (std::size_t i = 0; i < fruit.size(); ++i) {
+      const double mean = sum_[i] / total;
+      fruit[i].mean = kLevelGuess + mean;
+      fruit[i].sd = std::sqrt(std::max(0.0, square_[i] / total - mean * mean));
+    }
+    return fruit;
+  }
+
+ private:
+  const GridModel& model_;
+  bool with_meter_;
+  Eigen::VectorXd along_;
+  std::vector<double> sum_;
+  std::vector<double> square_;
+};
+
+}  // namespace
+
+std::vector<MeanSd> predict_fruit(const GridModel& model, const TreeSums& sums,
+                                  const GridPosterior& posterior) {
+  const std::vector<SlopePrior> priors = slope_priors(model);
+  double heaviest = 0.0;
+  for (const GridNode& node : posterior.nodes) {
+    heaviest = std::max(heaviest, node.weight);
+  }
+  NodeSolver solver(sums.slopes(), sums.with_meter());
+  VarianceTerms terms(sums);
+  FruitMixture mixture(model, sums);
+  double total = 0.0;
+  int current = -1;
+  for (const GridNode& node : posterior.nodes) {
+    if (node.weight < kLightestNode * heaviest) {
+      continue;
+    }
+    const VariancePoint& point = model.variances[static_cast<std::size_t>(node.variance)];
+    if (node.variance != current) {
+      current = node.variance;
+      terms.set({point.tree_variance(), point.fruit_variance(), model.oven_variance,
+                 point.meter_sd * point.meter_sd});
+    }
+    const auto prior = static_cast<std::size_t>(point.sigma_index) * model.slope_nodes.size() +
+                       static_cast<std::size_t>(node.slope);
+    solver.log_evidence(terms, priors[prior]);
+    solver.finish();
+    mixture.add(node.weight, point, terms, solver);
+    total += node.weight;
+  }
+  return mixture.result(total);
+}
+
+}  // namespace maturity
