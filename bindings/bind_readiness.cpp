@@ -2,6 +2,7 @@
 
 #include "bindings/fields.h"
 #include "libmaturity/readiness/block_estimate.h"
+#include "libmaturity/readiness/more_samples.h"
 
 namespace maturity::bindings {
 
@@ -11,8 +12,15 @@ std::vector<Decision> all_decisions() {
   return {Decision::ready, Decision::not_yet, Decision::sample_more};
 }
 
+std::vector<PlanOutcome> all_plan_outcomes() {
+  return {PlanOutcome::plan, PlanOutcome::cannot_settle, PlanOutcome::settled,
+          PlanOutcome::too_few_to_plan};
+}
+
 }  // namespace
 
+template <>
+struct Shown<PlanOutcome> : NamedState<PlanOutcome, all_plan_outcomes> {};
 template <>
 struct Shown<Decision> : NamedState<Decision, all_decisions> {};
 template <>
@@ -175,11 +183,36 @@ void bind_estimate(py::module_& module) {
           "The flags in plain sentences.");
 }
 
+void bind_plan(py::module_& module) {
+  using P = SamplePlan;
+  Fields<P> fields(module, "SamplePlan", "What more to sample; trees, photos, oven are additions.");
+  fields.field("outcome", &P::outcome, "What came of it (name).")
+      .field("trees", &P::trees, "New trees.")
+      .field("photos", &P::photos, "New photographed fruit.")
+      .field("oven", &P::oven, "New oven readings.")
+      .field("cost", &P::cost, "In the unit of the costs given.")
+      .field("p_settle", &P::p_settle, "Chance that it is then ready or not yet, 0..1.")
+      .field("sd_after", &P::sd_after, "Standard deviation expected after it, %.");
+  fields.finish().def_property_readonly(
+      "outcome_sentence", [](const P& self) { return std::string(sentence(self.outcome)); },
+      "The outcome in a sentence.");
+  module.def(
+      "more_samples",
+      [](const BlockEstimate& estimate, double cost_tree, double cost_photo, double cost_oven,
+         double settle) {
+        const py::gil_scoped_release release;
+        return more_samples(estimate, SamplingCosts{cost_tree, cost_photo, cost_oven}, settle);
+      },
+      py::arg("estimate"), py::kw_only(), py::arg("cost_tree"), py::arg("cost_photo"),
+      py::arg("cost_oven"), py::arg("settle"), "See maturity.more_samples.");
+}
+
 }  // namespace
 
 void bind_readiness(py::module_& module) {
   bind_parts(module);
   bind_estimate(module);
+  bind_plan(module);
   py::class_<CalibrationSlopes>(module, "CalibrationSlopes",
                                 "What earlier blocks say of dry matter against shape.")
       .def(py::init([](std::string id, std::vector<std::string> names, int version,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import queue
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 from maturity import _core
@@ -15,7 +15,7 @@ from maturity.store import Measurement, Store, sha256_of_file
 Progress = Callable[[int, int], None]
 
 
-def settings_with_thickness(thickness_mm: Mapping[int, float], threads: int) -> object:
+def settings_with_thickness(thickness_mm: Mapping[int, float], threads: int) -> _core.MeasureSettings:
     """Settings of the library, with the known thickness of fruit by their number on the board."""
     settings = _core.MeasureSettings()
     settings.threads = threads
@@ -54,7 +54,7 @@ def measure_missing(
     todo: dict[tuple[tuple[int, float], ...], dict[str, str]] = {}
     for name, path in photos.items():
         thickness = tuple(sorted(known.get(name, {}).items()))
-        key = settings_with_thickness(dict(thickness), 0).key()  # type: ignore[attr-defined]
+        key = settings_with_thickness(dict(thickness), 0).key()
         try:
             sha256 = sha256_of_file(path)
         except OSError as error:
@@ -68,8 +68,8 @@ def measure_missing(
     done = len(results)
     for thickness, batch in todo.items():
         settings = settings_with_thickness(dict(thickness), threads)
-        key = settings.key()  # type: ignore[attr-defined]
-        for name, photo in _measured(batch, settings):
+        key = settings.key()
+        for name, photo in finished_photos(batch, settings):
             measurement = photo_as_json(photo)
             results[name] = (
                 store.put(name, key, measurement) if measurement.get("sha256") else measurement
@@ -85,17 +85,20 @@ def _unreadable(error: OSError) -> Measurement:
     return {"sha256": None, "error": text, "flags": [], "fruits": [], "taken_at": None}
 
 
-def _measured(batch, settings):  # type: ignore[no-untyped-def]
+def finished_photos(
+    batch: Mapping[str, str], settings: _core.MeasureSettings
+) -> Iterator[tuple[str, _core.PhotoMeasurement]]:
     """Yield (name, photo) as the library finishes them, in any order.
 
     The library works in a thread of its own, so that the caller can store each result, show
     progress, and be stopped by the keyboard at once.
     """
     names, paths = list(batch), list(batch.values())
-    finished: queue.Queue = queue.Queue()
+    finished: queue.Queue[tuple[str, _core.PhotoMeasurement] | BaseException | None]
+    finished = queue.Queue()
     stopped = threading.Event()
 
-    def done(index: int, photo: object) -> bool:
+    def done(index: int, photo: _core.PhotoMeasurement) -> bool:
         finished.put((names[index], photo))
         return not stopped.is_set()
 

@@ -50,13 +50,17 @@ def write_json(path: str | PathLike[str], value: Any) -> None:
 
 
 def write_text(path: str | PathLike[str], text: str) -> None:
+    """Write a text file (UTF-8) whole: first beside its place, then moved there."""
+    write_bytes(path, text.encode("utf-8"))
+
+
+def write_bytes(path: str | PathLike[str], data: bytes) -> None:
     """Write a file whole: first beside its place, then moved there."""
     target = Path(path)
     target.parent.mkdir(parents=True, exist_ok=True)
     draft = target.with_name(f".{target.name}.{os.getpid()}.draft")
     try:
-        with open(draft, "w", encoding="utf-8", newline="") as file:
-            file.write(text)
+        draft.write_bytes(data)
         os.replace(draft, target)
     finally:
         draft.unlink(missing_ok=True)

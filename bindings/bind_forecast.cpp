@@ -1,0 +1,60 @@
+#include "bindings/fields.h"
+#include "libmaturity/forecast/gain_forecast.h"
+
+namespace maturity::bindings {
+
+namespace {
+
+std::vector<NoDate> all_no_dates() {
+  return {NoDate::one_visit, NoDate::not_rising, NoDate::beyond_horizon};
+}
+
+}  // namespace
+
+template <>
+struct Shown<NoDate> : NamedState<NoDate, all_no_dates> {};
+
+void bind_forecast(py::module_& module) {
+  using F = GainForecast;
+  Fields<F> fields(module, "Forecast", "A straight line through the visits, with uncertainty.");
+  fields.field("level", &F::level, "At the last visit, %.")
+      .field("level_sd", &F::level_sd, "Its standard deviation, %.")
+      .field("gain_per_week", &F::gain_per_week, "% per week; None: one visit and none given.")
+      .field("gain_sd", &F::gain_sd, "Its standard deviation.")
+      .field("earliest_day", &F::earliest_day,
+             "First whole day when the chance reaches the confidence; None: see no_date.")
+      .field("no_date", &F::no_date, "Why there is no date (name).")
+      .field("minimum_dm_pct", &F::minimum_dm_pct, "Minimum, %.")
+      .field("confidence", &F::confidence, "Probability asked for, 0..1.")
+      .field("last_day", &F::last_day, "Day of the last visit.")
+      .field("horizon_days", &F::horizon_days, "Days searched after it.")
+      .field("covariance", &F::covariance, "Of level and gain, (2,2).");
+  fields.finish()
+      .def("probability", &F::probability, py::arg("day"),
+           "Chance (0..1) that the minimum is reached on a day; None without a gain.")
+      .def_property_readonly(
+          "no_date_sentence",
+          [](const F& self) {
+            return self.no_date ? std::optional<std::string>(sentence(*self.no_date))
+                                : std::nullopt;
+          },
+          "Why there is no date, in a sentence.");
+  module.def(
+      "forecast_readiness",
+      [](const std::vector<double>& days, const std::vector<double>& psi,
+         const std::vector<double>& psi_sd, double minimum_dm_pct, double confidence,
+         double shared_sd, std::optional<std::pair<double, double>> stated_gain, int horizon_days) {
+        ForecastOptions options;
+        options.confidence = confidence;
+        options.shared_sd = shared_sd;
+        if (stated_gain) options.stated_gain = StatedGain{stated_gain->first, stated_gain->second};
+        options.horizon_days = horizon_days;
+        const py::gil_scoped_release release;
+        return forecast_readiness(days, psi, psi_sd, minimum_dm_pct, options);
+      },
+      py::arg("days"), py::arg("psi"), py::arg("psi_sd"), py::kw_only(), py::arg("minimum_dm_pct"),
+      py::arg("confidence"), py::arg("shared_sd"), py::arg("stated_gain"), py::arg("horizon_days"),
+      "See maturity.forecast_readiness.");
+}
+
+}  // namespace maturity::bindings

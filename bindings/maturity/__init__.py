@@ -1,0 +1,37 @@
+"""Fruit maturity, block by block, from photos and dry matter.
+
+Every number comes with its error; what cannot be told is None (NaN in arrays) with a reason.
+"""
+
+from maturity.about import about
+from maturity.blocks import estimate_block
+from maturity.photos import measure_photos
+from maturity.planning import forecast_readiness, more_samples
+from maturity.scoring import score_season
+from maturity.season import read_season
+from maturity.shapes import describe_outline
+from maturity.statistics import (
+    acceptance_probability,
+    agreement,
+    degree_days,
+    dry_matter_pct,
+    proportion_interval,
+    tolerance_factor,
+)
+
+__all__ = [
+    "about",
+    "acceptance_probability",
+    "agreement",
+    "degree_days",
+    "describe_outline",
+    "dry_matter_pct",
+    "estimate_block",
+    "forecast_readiness",
+    "measure_photos",
+    "more_samples",
+    "proportion_interval",
+    "read_season",
+    "score_season",
+    "tolerance_factor",
+]

@@ -1,0 +1,328 @@
+"""One block at one visit against one row of policy: estimate, clearance, decision."""
+
+from __future__ import annotations
+
+import collections
+import datetime
+import math
+from dataclasses import dataclass, field
+from typing import Any
+
+from maturity import _core
+from maturity.blocks import estimate_block
+from maturity.clearance import Clearance, block_clearance
+from maturity.joining import LeftOut, SampledFruit
+from maturity.planning import more_samples
+from maturity.season.table import Row
+
+#: Shape descriptors that feed the estimate unless others are asked for. Few, because each costs
+#: readings; these follow the filling of shoulders, stem end and nose (common practice, no source).
+DEFAULT_DESCRIPTORS: tuple[str, ...] = (
+    "shoulder_fill",
+    "stem_hollow",
+    "end_balance",
+    "nose_roundness",
+    "beak_prominence",
+)
+
+#: Used where policy.csv leaves the cell blank, and said so.
+DEFAULT_REQUIRED_SHARE, DEFAULT_CONFIDENCE = 0.9, 0.9
+
+#: How a decision is written for people.
+DECISION_WORDS = {
+    "ready": "ready",
+    "not_yet": "not yet",
+    "sample_more": "sample more",
+    "not_cleared": "not cleared",
+    None: "no estimate",
+}
+
+
+@dataclass
+class BlockVisit:
+    """What one visit says about one block under one row of policy.
+
+    Attributes
+    ----------
+    decision : str or None
+        "ready", "not_yet", "sample_more", or "not_cleared", which overrides the others. None: the
+        estimate could not be made; `error` says why.
+    estimate : BlockEstimate or None
+        Its own `decision` knows nothing of the clearance.
+    latest : bool
+        True for the block's last visit.
+    meter, other_meters
+        Instrument used, and those left out.
+    """
+
+    block: str
+    cultivar: str
+    date: datetime.date
+    market: str | None
+    rule: str
+    minimum_dm_pct: float
+    required_share: float
+    confidence: float
+    policy: Row
+    latest: bool
+    decision: str | None
+    clearance: Clearance
+    estimate: _core.BlockEstimate | None = None
+    error: str | None = None
+    plan: _core.SamplePlan | None = None
+    meter: str | None = None
+    picked_on_purpose: bool = False
+    notes: list[str] = field(default_factory=list)
+    used: dict[str, int] = field(default_factory=dict)
+    left_out: list[LeftOut] = field(default_factory=list)
+    fruit: list[dict[str, Any]] = field(default_factory=list)
+
+    def readiness_sentence(self) -> str:
+        """The readiness, always said in full: a bare number is read as a share of fruit."""
+        readiness = None if self.estimate is None else self.estimate.readiness
+        if readiness is None:
+            return "the chance that the rule is met cannot be told"
+        return f"{in_100(readiness)} in 100 chance that the rule is met"
+
+    def rule_sentence(self) -> str:
+        """The rule in words."""
+        market = "" if self.market is None else f" for market {self.market}"
+        if self.rule == "mean":
+            return f"mean dry matter of at least {self.minimum_dm_pct:g} %{market}"
+        share = f"{100 * self.required_share:g} in 100 fruit"
+        return f"at least {share} with {self.minimum_dm_pct:g} % dry matter or more{market}"
+
+    def reason_sentences(self) -> list[str]:
+        """Why the decision is what it is, clearance first."""
+        sentences = []
+        if self.decision == "not_cleared":
+            sentences.append(self.clearance.sentence())
+        if self.error is not None:
+            sentences.append(self.error)
+        if self.estimate is not None:
+            sentences += self.estimate.reason_sentences
+        return sentences
+
+    def to_dict(self) -> dict[str, Any]:
+        """Everything as JSON holds it."""
+        estimate = {} if self.estimate is None else self.estimate.to_dict()
+        estimate.pop("fruit_estimates", None)
+        estimate["estimate_decision"] = estimate.pop("decision", None)
+        estimate.pop("rule", None)
+        return {
+            "block": self.block,
+            "cultivar": self.cultivar,
+            "date": self.date.isoformat(),
+            "latest": self.latest,
+            "market": self.market,
+            "rule": self.rule,
+            "minimum_dm_pct": self.minimum_dm_pct,
+            "required_share": self.required_share,
+            "confidence": self.confidence,
+            "policy_source": self.policy["source"],
+            "decision": self.decision,
+            **estimate,
+            "reason_sentences": self.reason_sentences(),
+            "clearance": self.clearance.to_dict(),
+            "error": self.error,
+            "more_samples": None if self.plan is None else self.plan.to_dict(),
+            "meter": self.meter,
+            "picked_on_purpose": self.picked_on_purpose,
+            "notes": self.notes,
+            "used": self.used,
+            "left_out": [one.to_dict() for one in self.left_out],
+            "fruit": self.fruit,
+        }
+
+    def to_row(self) -> dict[str, Any]:
+        """One row of a table; unknown is None."""
+        estimate = self.estimate
+        mean = None if estimate is None else estimate.mean_dm_interval
+        share = None if estimate is None else estimate.share_interval
+        return {
+            "block": self.block,
+            "date": self.date.isoformat(),
+            "market": self.market,
+            "rule": self.rule,
+            "minimum_dm_pct": self.minimum_dm_pct,
+            "required_share": self.required_share,
+            "confidence": self.confidence,
+            "decision": self.decision,
+            "readiness_in_100": None if estimate is None else estimate.readiness,
+            "mean_dm_pct": None if estimate is None else estimate.mean_dm_pct,
+            "mean_dm_low_pct": None if mean is None else mean[0],
+            "mean_dm_high_pct": None if mean is None else mean[1],
+            "share_mature": None if estimate is None else estimate.share_mature,
+            "share_low": None if share is None else share[0],
+            "share_high": None if share is None else share[1],
+            "cleared": self.clearance.cleared,
+            "clear_from": self.clearance.to_dict()["clear_from"],
+            **self.used,
+            "reasons": " ".join(self.reason_sentences()),
+        }
+
+
+def in_100(readiness: float) -> str:
+    """Readiness as a whole number that never claims certainty."""
+    if readiness < 1:
+        return "less than 1"
+    return "more than 99" if readiness > 99 else f"{readiness:.0f}"
+
+
+def score_visit(
+    block: Row,
+    day: datetime.date,
+    policy: Row,
+    sample: list[SampledFruit],
+    *,
+    sprays: list[Row],
+    latest: bool,
+    calibration: _core.CalibrationSlopes | None,
+    descriptors: tuple[str, ...],
+    as_of: datetime.datetime | None,
+) -> BlockVisit:
+    """Score one visit of one block; `sample` are its fruit, photographed or read."""
+    moment = as_of or datetime.datetime.combine(day, datetime.time())
+    # Of an earlier visit only what was known then counts; of the last one, everything.
+    known = sprays if latest else [row for row in sprays if row["finished_at"] <= moment]
+    clearance = block_clearance(known, block["block"], market=policy["market"], as_of=moment)
+    visit = BlockVisit(
+        block=block["block"],
+        cultivar=block["cultivar"],
+        date=day,
+        market=policy["market"],
+        rule=policy["rule"],
+        minimum_dm_pct=policy["minimum_dm_pct"],
+        required_share=policy["required_share"] or DEFAULT_REQUIRED_SHARE,
+        confidence=policy["confidence"] or DEFAULT_CONFIDENCE,
+        policy=policy,
+        latest=latest,
+        decision=None,
+        clearance=clearance,
+    )
+    _note_policy(visit)
+    counted = [one for one in sample if one.shape or one.meters or _oven_dm(one) is not None]
+    _choose_meter(visit, counted)
+    _count(visit, sample, counted)
+    _estimate(visit, counted, calibration, descriptors)
+    if visit.estimate is not None:
+        visit.decision = visit.estimate.decision if clearance.cleared else "not_cleared"
+        if visit.estimate.decision == "sample_more" and visit.estimate.readiness is not None:
+            visit.plan = more_samples(visit.estimate)
+    elif not clearance.cleared:
+        visit.decision = "not_cleared"
+    return visit
+
+
+def _note_policy(visit: BlockVisit) -> None:
+    for name, value in (("required_share", visit.required_share), ("confidence", visit.confidence)):
+        if visit.policy[name] is None and (name != "required_share" or visit.rule == "share"):
+            visit.notes.append(f"policy.csv leaves {name} blank: {value:g} is used")
+    if visit.policy["pass"] == "selective":
+        visit.notes.append(
+            "policy.csv asks for a selective pass; what is said here is about all fruit of the block"
+        )
+
+
+def _oven_dm(fruit: SampledFruit) -> float | None:
+    return None if fruit.oven is None else fruit.oven.dm_pct
+
+
+def _choose_meter(visit: BlockVisit, sample: list[SampledFruit]) -> None:
+    """One instrument and setting for a visit, because each has a bias of its own."""
+    counts = collections.Counter(
+        reading.instrument for one in sample for reading in one.meters
+    )
+    if not counts:
+        return
+    visit.meter = min(counts, key=lambda name: (-counts[name], name))
+    for name in sorted(set(counts) - {visit.meter}):
+        visit.left_out.append(
+            LeftOut(
+                visit.block,
+                visit.date,
+                f"{counts[name]} fruit read with meter {name}",
+                f"one instrument for each visit; meter {visit.meter} has the most readings",
+            )
+        )
+
+
+def _meter_dm(visit: BlockVisit, fruit: SampledFruit) -> float | None:
+    return next((r.dm_pct for r in fruit.meters if r.instrument == visit.meter), None)
+
+
+def _count(visit: BlockVisit, sample: list[SampledFruit], counted: list[SampledFruit]) -> None:
+    visit.used = {
+        "fruit": len(counted),
+        "trees": len({one.key[1] for one in counted}),
+        "fruit_with_shape": sum(one.shape is not None for one in counted),
+        "fruit_with_oven": sum(_oven_dm(one) is not None for one in counted),
+        "fruit_with_meter": sum(_meter_dm(visit, one) is not None for one in counted),
+        "fruit_still_drying": sum(one.oven is not None and one.oven.still_drying for one in sample),
+    }
+    for one in sample:
+        if one.oven is None:
+            continue
+        label = f"oven sample of fruit {one.key[3]} of tree {one.key[1]}"
+        if one.oven.still_drying:
+            visit.left_out.append(
+                LeftOut(visit.block, visit.date, label, "still drying: no dried weight yet")
+            )
+        visit.notes += [f"{label}: {text}" for text in one.oven.doubts]
+    on_purpose = [one for one in counted if one.oven is not None and one.oven.picked_on_purpose]
+    if on_purpose:
+        visit.picked_on_purpose = True
+        visit.notes.append(f"{len(on_purpose)} oven fruit are marked as picked on purpose")
+
+
+def _estimate(
+    visit: BlockVisit,
+    sample: list[SampledFruit],
+    calibration: _core.CalibrationSlopes | None,
+    descriptors: tuple[str, ...],
+) -> None:
+    shapes = [_shape_row(one, descriptors) for one in sample]
+    with_shape = any(not math.isnan(row[0]) for row in shapes) if descriptors else False
+    oven_sds = [one.oven.sd_pct for one in sample if one.oven and one.oven.dm_pct is not None]
+    try:
+        visit.estimate = estimate_block(
+            [one.key[1] for one in sample],
+            shape=shapes if with_shape else None,
+            oven=[_oven_dm(one) for one in sample],
+            meter=[_meter_dm(visit, one) for one in sample],
+            minimum_dm_pct=visit.minimum_dm_pct,
+            required_share=visit.required_share,
+            rule=visit.rule,
+            confidence=visit.confidence,
+            picked_on_purpose=visit.picked_on_purpose,
+            calibration=calibration if with_shape else None,
+            descriptor_names=descriptors if with_shape else (),
+            **({"oven_sd_pct": max(oven_sds)} if oven_sds else {}),
+        )
+    except ValueError as error:
+        visit.error = str(error)
+    _list_fruit(visit, sample)
+
+
+def _shape_row(fruit: SampledFruit, descriptors: tuple[str, ...]) -> list[float]:
+    """Descriptors of a fruit; NaN for all where one of them is not known."""
+    shape = fruit.shape or {}
+    row = [shape.get(name) for name in descriptors]
+    return [math.nan if value is None or None in row else float(value) for value in row]
+
+
+def _list_fruit(visit: BlockVisit, sample: list[SampledFruit]) -> None:
+    predicted = [] if visit.estimate is None else visit.estimate.fruit_estimates
+    for index, one in enumerate(sample):
+        estimate = predicted[index].to_dict() if predicted else {}
+        visit.fruit.append(
+            {
+                "tree": one.key[1],
+                "fruit": one.key[3],
+                "photo": None if one.photo is None else one.photo.name,
+                "has_shape": one.shape is not None,
+                "oven_dm_pct": _oven_dm(one),
+                "meter_dm_pct": _meter_dm(visit, one),
+                **estimate,
+            }
+        )

@@ -1,0 +1,133 @@
+"""`maturity measure`: photos to outlines and descriptors, without a season folder."""
+
+from __future__ import annotations
+
+import json
+import sys
+import threading
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+import click
+from rich.table import Table
+from rich.text import Text
+
+from maturity import _core
+from maturity.commands.exits import DONE, LEFT_OUT
+from maturity.commands.screen import output, photo_progress
+from maturity.measuring import finished_photos
+from maturity.overlay import overlay_names, write_overlay
+from maturity.season.photo_files import is_photo
+from maturity.tables import write_csv, write_text
+
+_FILE = click.Path(dir_okay=False, path_type=Path)
+
+
+@click.command(epilog="Example: maturity measure photos/ --csv fruit.csv --overlays overlays/")
+@click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=click.Path())
+@click.option("--json", "json_file", type=_FILE, help="Write all results as JSON.")
+@click.option("--csv", "csv_file", type=_FILE, help="Write one row for each fruit.")
+@click.option(
+    "--overlays",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Write each photo with its numbered outlines here.",
+)
+@click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+def measure(
+    paths: tuple[str, ...],
+    json_file: Path | None,
+    csv_file: Path | None,
+    overlays: Path | None,
+    threads: int,
+) -> None:
+    """Measure photos, or all photos in folders: outlines, sizes, shape."""
+    files = photo_paths(paths)
+    settings = _core.MeasureSettings()
+    settings.threads = threads
+    measured: dict[str, _core.PhotoMeasurement] = {}
+    with photo_progress() as progress:
+        for name, photo in finished_photos({file: file for file in files}, settings):
+            measured[name] = photo
+            if progress is not None:
+                progress(len(measured), len(files))
+    photos = [measured[file] for file in files]
+    results = json.loads(_core.to_json(photos))["photos"]
+    if json_file is not None:
+        write_text(json_file, _core.to_json(photos, True) + "\n")
+    if csv_file is not None:
+        columns, rows = fruit_rows(results)
+        write_csv(csv_file, columns, rows)
+    if overlays is not None:
+        for file, name in overlay_names(files).items():
+            if results[file]["error"] is None:
+                write_overlay(Path(file), results[file], overlays / name)
+    _show(results)
+    doubtful = any(one["error"] or one["flags"] for one in results.values())
+    unusable = any(not fruit["usable"] for one in results.values() for fruit in one["fruits"])
+    sys.exit(LEFT_OUT if doubtful or unusable else DONE)
+
+
+def photo_paths(paths: Iterable[str]) -> list[str]:
+    """Photo files as given, and those inside folders, each once.
+
+    Raises
+    ------
+    FileNotFoundError
+        A path that does not exist, or no photo at all.
+    """
+    found: dict[str, None] = {}
+    for text in paths:
+        path = Path(text)
+        if path.is_dir():
+            inside = sorted(one for one in path.rglob("*") if is_photo(one) and one.is_file())
+            found.update((str(one), None) for one in inside)
+        elif path.exists():
+            found[text] = None
+        else:
+            raise FileNotFoundError(f"no photo or folder {text!r}: check the spelling of the path")
+    if not found:
+        raise FileNotFoundError(f"no photo in {', '.join(paths)}: give photos or a folder of them")
+    return list(found)
+
+
+def fruit_rows(results: dict[str, Any]) -> tuple[list[str], list[dict[str, Any]]]:
+    """Columns and rows of the table of fruit; a photo without fruit has a row of its own."""
+    names = sorted({n for one in results.values() for f in one["fruits"] for n in f["descriptors"]})
+    fields = ("fruit", "usable", "length_mm", "width_mm", "mass_g_estimate", "ventral_side")
+    rows: list[dict[str, Any]] = []
+    for path, photo in results.items():
+        shared = {
+            "photo": path,
+            "error": photo["error"],
+            "photo_flags": " ".join(photo["flags"]),
+            "mm_per_px": photo["mm_per_px"],
+            "tilt_deg": photo["tilt_deg"],
+        }
+        for fruit in photo["fruits"] or [None]:
+            row = dict(shared)
+            if fruit is not None:
+                row.update({field: fruit[field] for field in fields})
+                row["fruit_flags"] = " ".join(fruit["flags"])
+                row.update(fruit["descriptors"])
+                row.update({f"{n}_se": v for n, v in fruit["descriptor_se"].items()})
+            rows.append(row)
+    columns = ["photo", "error", "photo_flags", "mm_per_px", "tilt_deg", *fields, "fruit_flags"]
+    for name in names:
+        columns += [name, f"{name}_se"]
+    return columns, rows
+
+
+def _show(results: dict[str, Any]) -> None:
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for heading in ("Photo", "Fruit", "Usable", "What is doubtful"):
+        table.add_column(Text(heading), overflow="fold")
+    for path, photo in results.items():
+        usable = sum(fruit["usable"] for fruit in photo["fruits"])
+        doubts = [photo["error"]] if photo["error"] else list(photo["flags"])
+        for fruit in photo["fruits"]:
+            if fruit["flags"]:
+                doubts.append(f"fruit {fruit['fruit']}: {', '.join(fruit['flags'])}")
+        cells = (path, str(len(photo["fruits"])), str(usable), "; ".join(doubts))
+        table.add_row(*(Text(cell) for cell in cells))
+    output().print(table)

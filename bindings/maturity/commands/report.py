@@ -1,0 +1,47 @@
+"""`maturity report`: one self-contained HTML file about a season."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from pathlib import Path
+
+import click
+
+from maturity.commands.exits import DONE, LEFT_OUT
+from maturity.commands.score import run_score
+from maturity.report import write_report
+
+
+@click.command(epilog="Example: maturity report sample-images/season --out report.html")
+@click.argument("season", type=click.Path(path_type=Path))
+@click.option(
+    "--out",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="The file to write (default: report.html in the folder of results).",
+)
+@click.option(
+    "--results",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder for measurements and results (default: SEASON/results).",
+)
+@click.option(
+    "--as-of",
+    type=click.DateTime(["%Y-%m-%d", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M"]),
+    help="Moment for withholding and re-entry periods (default: day of each visit).",
+)
+@click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+def report(
+    season: Path,
+    out: Path | None,
+    results: Path | None,
+    as_of: datetime.datetime | None,
+    threads: int,
+) -> None:
+    """Write a report about SEASON that opens offline and prints well."""
+    result = run_score(season, results=results, as_of=as_of, threads=threads)
+    folder = season / "results" if results is None else results
+    target = folder / "report.html" if out is None else out
+    write_report(result, target)
+    click.echo(f"Report: {target.resolve()}")
+    sys.exit(DONE if result.complete else LEFT_OUT)

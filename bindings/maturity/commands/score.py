@@ -1,0 +1,132 @@
+"""`maturity score`: a season folder to block estimates and decisions."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from maturity.block_visit import DECISION_WORDS, BlockVisit
+from maturity.commands.exits import DONE, LEFT_OUT
+from maturity.commands.screen import output, photo_progress
+from maturity.planning import plan_sentence
+from maturity.scoring import SeasonScore, score_season
+from maturity.tables import write_csv, write_json
+
+_SEASON = click.Path(path_type=Path)
+_FILE = click.Path(dir_okay=False, path_type=Path)
+
+
+@click.command(epilog="Example: maturity score sample-images/season --json scores.json")
+@click.argument("season", type=_SEASON)
+@click.option("--json", "json_file", type=_FILE, help="Write everything as JSON.")
+@click.option("--csv", "csv_file", type=_FILE, help="Write one row for each block and visit.")
+@click.option(
+    "--results",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder for measurements and results (default: SEASON/results).",
+)
+@click.option(
+    "--as-of",
+    type=click.DateTime(["%Y-%m-%d", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M"]),
+    help="Moment for withholding and re-entry periods (default: day of each visit).",
+)
+@click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+def score(
+    season: Path,
+    json_file: Path | None,
+    csv_file: Path | None,
+    results: Path | None,
+    as_of: datetime.datetime | None,
+    threads: int,
+) -> None:
+    """Say for each block of SEASON how mature it is, how sure that is, and why."""
+    result = run_score(season, results=results, as_of=as_of, threads=threads)
+    folder = season / "results" if results is None else results
+    frame = result.to_frame()
+    rows = frame.to_dict("records")
+    for file in (folder / "score.json", json_file):
+        if file is not None:
+            write_json(file, result.to_dict())
+    for file in (folder / "score.csv", csv_file):
+        if file is not None:
+            write_csv(file, list(frame.columns), rows)
+    show_score(output(), result)
+    sys.exit(DONE if result.complete else LEFT_OUT)
+
+
+def run_score(
+    season: Path,
+    *,
+    results: Path | None,
+    as_of: datetime.datetime | None = None,
+    threads: int = 0,
+) -> SeasonScore:
+    """Score a season folder with a progress bar."""
+    with photo_progress() as progress:
+        return score_season(
+            season, results=results, as_of=as_of, threads=threads, progress=progress
+        )
+
+
+def show_score(console: Console, result: SeasonScore) -> None:
+    """The table of blocks, why each decision is what it is, and what was left out."""
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for heading in ("Block", "Visit", "Mean dry matter", "Mature share", "Decision"):
+        table.add_column(Text(heading), overflow="fold")
+    for visit in result.visits:
+        table.add_row(*(Text(cell) for cell in _cells(visit)))
+    console.print(table)
+    for visit in result.visits:
+        console.print()
+        console.print(Text(f"{_title(visit)}: {visit.readiness_sentence()}."))
+        sentences = [f"Rule: {visit.rule_sentence()}."] + visit.reason_sentences()
+        if visit.latest:
+            sentences += next_step_sentences(visit)
+        for sentence in sentences:
+            console.print(Padding(Text(sentence), (0, 0, 0, 2)))
+    for name, reason in result.silent_blocks.items():
+        console.print(Text(f"\n{name}: no estimate; {reason}."))
+    _show_list(console, "Left out", [f"{one.what}: {one.reason}" for one in result.left_out])
+    _show_list(console, "Problems in the files", [str(one) for one in result.season.problems])
+    console.print(
+        Text("\nIntervals are 95 %. Labels, local rules and licensed practice come first.")
+    )
+
+
+def next_step_sentences(visit: BlockVisit) -> list[str]:
+    """What to do next, where sampling can help."""
+    return [] if visit.plan is None else [plan_sentence(visit.plan)]
+
+
+def _title(visit: BlockVisit) -> str:
+    market = "" if visit.market is None else f" ({visit.market})"
+    return f"{visit.block}{market}, {visit.date.isoformat()}"
+
+
+def _cells(visit: BlockVisit) -> tuple[str, ...]:
+    row = visit.to_row()
+    mean = share = "not known"
+    if row["mean_dm_pct"] is not None and row["mean_dm_low_pct"] is not None:
+        mean = (
+            f"{row['mean_dm_pct']:.1f} % "
+            f"({row['mean_dm_low_pct']:.1f} to {row['mean_dm_high_pct']:.1f})"
+        )
+    if row["share_mature"] is not None and row["share_low"] is not None:
+        share = f"{row['share_mature']:.2f} ({row['share_low']:.2f} to {row['share_high']:.2f})"
+    name = visit.block if visit.market is None else f"{visit.block} ({visit.market})"
+    return (name, visit.date.isoformat(), mean, share, DECISION_WORDS[visit.decision])
+
+
+def _show_list(console: Console, title: str, lines: list[str]) -> None:
+    if not lines:
+        return
+    console.print(Text(f"\n{title} ({len(lines)}):"))
+    for line in lines:
+        console.print(Padding(Text(line), (0, 0, 0, 2)))

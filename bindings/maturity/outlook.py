@@ -1,0 +1,148 @@
+"""When a block is likely to meet its rule, from its visits so far."""
+
+from __future__ import annotations
+
+import datetime
+import itertools
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from maturity import _core
+from maturity.block_visit import BlockVisit
+from maturity.planning import HORIZON_DAYS, forecast_readiness
+from maturity.season.table import ROW_NUMBER
+
+
+@dataclass
+class Outlook:
+    """Forecast of one block under one row of policy.
+
+    Attributes
+    ----------
+    forecast : Forecast or None
+        Its days count from `first_visit`. None: `error` says why.
+    """
+
+    block: str
+    market: str | None
+    policy_row: int
+    first_visit: datetime.date
+    visits: list[BlockVisit]
+    forecast: _core.Forecast | None
+    error: str | None = None
+
+    def belongs_to(self, visit: BlockVisit) -> bool:
+        """True for visits of the same block under the same row of policy."""
+        return self.block == visit.block and self.policy_row == visit.policy[ROW_NUMBER]
+
+    @property
+    def earliest_date(self) -> datetime.date | None:
+        """First day on which the chance reaches the confidence asked for; None: not foreseen."""
+        if self.forecast is None or self.forecast.earliest_day is None:
+            return None
+        return self.first_visit + datetime.timedelta(days=self.forecast.earliest_day)
+
+    def chance_on(self, day: datetime.date) -> float | None:
+        """Chance (0..1) that the rule is met on a day."""
+        if self.forecast is None:
+            return None
+        return self.forecast.probability((day - self.first_visit).days)
+
+    def sentence(self) -> str:
+        """One plain sentence."""
+        if self.forecast is None:
+            return f"No forecast: {self.error}."
+        gain, gain_sd = self.forecast.gain_per_week, self.forecast.gain_sd
+        basis = "" if gain is None or gain_sd is None else (
+            f" (gain {gain:.1f} % a week, standard deviation {gain_sd:.1f})"
+        )
+        date = self.earliest_date
+        if date is None:
+            return f"Forecast: {self.forecast.no_date_sentence}{basis}"
+        return (
+            f"Forecast: {100 * self.forecast.confidence:g} in 100 chance that the rule is met from "
+            f"{date.isoformat()} on{basis}, if growth goes on as it did."
+        )
+
+    def to_dict(self) -> dict[str, Any]:
+        """Everything as JSON holds it."""
+        date = self.earliest_date
+        forecast = {} if self.forecast is None else self.forecast.to_dict()
+        forecast.pop("covariance", None)
+        return {
+            "block": self.block,
+            "market": self.market,
+            "visits": [visit.date.isoformat() for visit in self.visits],
+            "earliest_date": None if date is None else date.isoformat(),
+            "sentence": self.sentence(),
+            "error": self.error,
+            **forecast,
+            "chances": self.chances(),
+        }
+
+    def chances(self) -> list[dict[str, Any]]:
+        """Chance that the rule is met at the last visit and each week after it."""
+        days = range(0, HORIZON_DAYS + 1, 7)
+        dates = [self.visits[-1].date + datetime.timedelta(days=day) for day in days]
+        return [{"date": one.isoformat(), "probability": self.chance_on(one)} for one in dates]
+
+
+def block_outlooks(visits: Iterable[BlockVisit]) -> list[Outlook]:
+    """A forecast for each block and row of policy that was visited at least twice."""
+    groups: dict[tuple[str, int], list[BlockVisit]] = {}
+    for visit in visits:
+        groups.setdefault((visit.block, visit.policy[ROW_NUMBER]), []).append(visit)
+    return [_outlook(group) for group in groups.values() if len(group) > 1]
+
+
+def _outlook(group: list[BlockVisit]) -> Outlook:
+    usable = [(visit, level) for visit in group if (level := _level(visit)) is not None]
+    first = group[0]
+    outlook = Outlook(
+        first.block, first.market, first.policy[ROW_NUMBER], first.date, group, forecast=None
+    )
+    if len(usable) < 2:
+        outlook.error = "fewer than two visits have an estimate"
+        return outlook
+    try:
+        outlook.forecast = forecast_readiness(
+            [(visit.date - first.date).days for visit, _ in usable],
+            [level for _, (level, _) in usable],
+            [sd for _, (_, sd) in usable],
+            minimum_dm_pct=first.minimum_dm_pct,
+            confidence=first.confidence,
+            shared_sd=_shared_sd([visit for visit, _ in usable]),
+        )
+    except ValueError as error:
+        outlook.error = str(error)
+    return outlook
+
+
+def _level(visit: BlockVisit) -> tuple[float, float] | None:
+    """What the rule looks at, with its standard deviation."""
+    estimate = visit.estimate
+    if estimate is None:
+        return None
+    pair = (
+        (estimate.mean_dm_pct, estimate.mean_dm_sd)
+        if visit.rule == "mean"
+        else (estimate.psi_mean, estimate.psi_sd)
+    )
+    return None if pair[0] is None or pair[1] is None else (pair[0], pair[1])
+
+
+def _shared_sd(visits: list[BlockVisit]) -> float:
+    """Error that visits share because most of their trees are the same; 0 for new trees.
+
+    The variance between trees over the number of trees, from the last visit's estimate.
+    """
+    trees = [{one["tree"] for one in visit.fruit} for visit in visits]
+    pairs = list(itertools.pairwise(trees))
+    same = all(2 * len(one & other) > min(len(one), len(other)) for one, other in pairs)
+    estimate = visits[-1].estimate
+    if not same or estimate is None or estimate.tree_variance is None:
+        return 0.0
+    shared = (estimate.tree_variance / len(trees[-1])) ** 0.5
+    smallest = min(level[1] for visit in visits if (level := _level(visit)) is not None)
+    return float(min(shared, smallest))

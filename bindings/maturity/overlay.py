@@ -1,0 +1,98 @@
+"""A photo with the outlines that were found on it, numbered."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from PIL import Image, ImageDraw, ImageFont, ImageOps
+
+from maturity.tables import write_bytes
+
+#: Long side of a stored overlay, px: enough to judge an outline, small enough to mail.
+OVERLAY_SIDE_PX = 1600
+_JPEG_QUALITY = 82
+
+
+def open_upright(path: Path, long_side_px: int) -> Image.Image:
+    """The photo turned upright and made no longer than this, in RGB.
+
+    Raises
+    ------
+    OSError
+        The file cannot be decoded by the imaging library for pictures (Pillow).
+    """
+    with Image.open(path) as photo:
+        photo.draft("RGB", (long_side_px, long_side_px))
+        upright = ImageOps.exif_transpose(photo).convert("RGB")
+    upright.thumbnail((long_side_px, long_side_px), Image.Resampling.LANCZOS)
+    return upright
+
+
+def jpeg_bytes(picture: Image.Image, quality: int) -> bytes:
+    """The picture as JPEG without any of the photo's own data (no position, no serial number)."""
+    buffer = io.BytesIO()
+    picture.save(buffer, "JPEG", quality=quality, optimize=True)
+    return buffer.getvalue()
+
+
+def write_overlay(photo: Path, measurement: dict[str, Any], target: Path) -> None:
+    """Write the photo with its numbered outlines as JPEG; dashed: not usable."""
+    picture = open_upright(photo, OVERLAY_SIDE_PX)
+    scale = picture.width / measurement["width_px"]
+    draw = ImageDraw.Draw(picture)
+    font = ImageFont.load_default()
+    for fruit in measurement["fruits"]:
+        points = [((x + 0.5) * scale, (y + 0.5) * scale) for x, y in fruit["outline_px"]]
+        if not points:
+            continue
+        _draw_outline(draw, points, dashed=not fruit["usable"])
+        x, y = (sum(values) / len(points) for values in zip(*points))
+        _draw_number(picture, draw, str(fruit["fruit"]), (x, y), font)
+    write_bytes(target, jpeg_bytes(picture, _JPEG_QUALITY))
+
+
+def overlay_names(files: Iterable[str]) -> dict[str, str]:
+    """A file name for each photo's overlay; photos of the same name in other folders stay apart."""
+    names: dict[str, str] = {}
+    taken: set[str] = set()
+    for file in files:
+        stem, number = Path(file).stem, 2
+        name = f"{stem}.jpg"
+        while name.lower() in taken:
+            name, number = f"{stem}-{number}.jpg", number + 1
+        taken.add(name.lower())
+        names[file] = name
+    return names
+
+
+def _draw_outline(
+    draw: ImageDraw.ImageDraw, points: list[tuple[float, float]], *, dashed: bool
+) -> None:
+    """White under black, so that it shows on light and on dark."""
+    closed = [*points, points[0]]
+    pairs = list(zip(closed, closed[1:]))
+    for colour, width in (("white", 5), ("black", 2)):
+        for index, pair in enumerate(pairs):
+            if not dashed or index // 8 % 2 == 0:
+                draw.line(pair, fill=colour, width=width)
+
+
+def _draw_number(
+    picture: Image.Image,
+    draw: ImageDraw.ImageDraw,
+    text: str,
+    centre: tuple[float, float],
+    font: ImageFont.ImageFont,
+) -> None:
+    """The number, large, on a white disc."""
+    left, top, right, bottom = font.getbbox(text)
+    small = Image.new("L", (right - left + 2, bottom - top + 2), 255)
+    ImageDraw.Draw(small).text((1 - left, 1 - top), text, fill=0, font=font)
+    large = small.resize((small.width * 3, small.height * 3), Image.Resampling.LANCZOS)
+    radius = max(large.size) * 0.75
+    x, y = centre
+    draw.ellipse((x - radius, y - radius, x + radius, y + radius), fill="white", outline="black")
+    picture.paste(large, (round(x - large.width / 2), round(y - large.height / 2)))

@@ -1,0 +1,126 @@
+"""Where each photo of a season belongs: block, tree, date, and the number of its first fruit."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass, field
+from typing import Any
+
+from maturity.season.photo_files import place_from_folders
+from maturity.season.season import Season
+from maturity.season.table import Row
+from maturity.store import Measurement
+
+
+@dataclass
+class PlacedPhoto:
+    """A photo, what was measured on it, where it belongs, and why it is left out (None: it is not).
+
+    `sources` says for block, tree and date where each was taken from.
+    """
+
+    name: str
+    measurement: Measurement
+    block: str | None = None
+    tree: str | None = None
+    date: datetime.date | None = None
+    sources: dict[str, str] = field(default_factory=dict)
+    first_fruit: int = 1
+    fruit_count: int | None = None
+    left_out: str | None = None
+    notes: list[str] = field(default_factory=list)
+
+    def fruit_number(self, fruit: dict[str, Any]) -> int:
+        """Number of a fruit in the season: its tile's, or counted on from `first_fruit`."""
+        number: int = fruit["fruit"]
+        return number if fruit.get("numbered_by_tile") else number + self.first_fruit - 1
+
+
+def place_photos(season: Season, measurements: dict[str, Measurement]) -> list[PlacedPhoto]:
+    """Place every measured photo; those that belong nowhere, or cannot be trusted, say why."""
+    rows = {row["photo"]: row for row in season.tables["photos"].rows}
+    placed = [_place(season, name, one, rows.get(name)) for name, one in measurements.items()]
+    seen: dict[str, str] = {}
+    for photo in placed:
+        sha256 = photo.measurement.get("sha256")
+        if sha256 is None:
+            continue
+        if sha256 in seen and photo.left_out is None:
+            photo.left_out = f"the same file as {seen[sha256]}"
+        seen.setdefault(sha256, photo.name)
+    return placed
+
+
+def _place(season: Season, name: str, measurement: Measurement, row: Row | None) -> PlacedPhoto:
+    photo = PlacedPhoto(name, measurement)
+    if measurement.get("error"):
+        photo.left_out = str(measurement["error"])
+    if row is not None:
+        photo.first_fruit = row["first_fruit"] or 1
+        photo.fruit_count = row["fruit_count"]
+    for source, place in _sources(season, name, measurement, row):
+        for what, value in place.items():
+            if value is None:
+                continue
+            if getattr(photo, what) is None:
+                setattr(photo, what, value)
+                photo.sources[what] = source
+            elif getattr(photo, what) != value and what != "date":
+                photo.notes.append(
+                    f"{source} says {what} {value}, {photo.sources[what]} says "
+                    f"{getattr(photo, what)}: the latter is used"
+                )
+    if photo.left_out is None:
+        photo.left_out = _reason_to_leave_out(season, photo)
+    return photo
+
+
+def _sources(
+    season: Season, name: str, measurement: Measurement, row: Row | None
+) -> list[tuple[str, dict[str, Any]]]:
+    """What each source says, the one that counts most first."""
+    table = {} if row is None else {what: row[what] for what in ("block", "tree", "date")}
+    exif: dict[str, Any] = {}
+    if measurement.get("taken_at"):
+        exif["date"] = _date(str(measurement["taken_at"])[:10])
+    return [
+        ("photos.csv", table),
+        ("the code on the board", _place_from_code(measurement.get("code_text"))),
+        ("the folder name", dict(place_from_folders(name, set(season.blocks)))),
+        ("the photo's own date", exif),
+    ]
+
+
+def _place_from_code(text: str | None) -> dict[str, Any]:
+    """A code is `block/tree` or `block/tree/date`; anything else says nothing."""
+    parts = [] if text is None else [part.strip() for part in text.split("/")]
+    if len(parts) not in (2, 3) or not all(parts):
+        return {}
+    place: dict[str, Any] = {"block": parts[0], "tree": parts[1]}
+    if len(parts) == 3:
+        place["date"] = _date(parts[2])
+    return place
+
+
+def _date(text: str) -> datetime.date | None:
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def _reason_to_leave_out(season: Season, photo: PlacedPhoto) -> str | None:
+    for what in ("block", "tree", "date"):
+        if getattr(photo, what) is None:
+            return f"its {what} is not known: add it to photos.csv"
+    if photo.block not in season.blocks:
+        return f"its block {photo.block!r} ({photo.sources['block']}) is not in blocks.csv"
+    found = len(photo.measurement["fruits"])
+    if photo.fruit_count is not None and found != photo.fruit_count:
+        return (
+            f"{found} fruit found, photos.csv says {photo.fruit_count}: numbers may have shifted, "
+            "so neither readings nor shape are used until a person has looked"
+        )
+    if "same_board" in photo.measurement["flags"]:
+        return "another shot of a board that is already counted"
+    return None

@@ -1,0 +1,121 @@
+"""What comes next: a forecast from the visits so far, and how many more fruit would settle it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from maturity import _core
+
+#: Relative costs of a tree, a photo and an oven reading: a planning guess, only ratios matter.
+COST_TREE, COST_PHOTO, COST_OVEN = 4.0, 0.5, 6.0
+
+#: Days after the last visit beyond which stated chances came out too high in simulation.
+HORIZON_DAYS = 21
+
+
+def forecast_readiness(
+    days: Any,
+    psi: Any,
+    psi_sd: Any,
+    *,
+    minimum_dm_pct: float,
+    confidence: float = 0.9,
+    shared_sd: float = 0.0,
+    stated_gain: tuple[float, float] | None = None,
+    horizon_days: int = HORIZON_DAYS,
+) -> _core.Forecast:
+    """When a block is likely to meet its rule.
+
+    Parameters
+    ----------
+    days : (n,) numbers
+        Day of each visit, counted from any day.
+    psi, psi_sd : (n,) numbers
+        `psi_mean` and `psi_sd` of the block estimates (or mean and its SD for the rule `mean`), %.
+    minimum_dm_pct : float
+    confidence : float
+        Within 0.5 to 0.999.
+    shared_sd : float
+        Part of the error that the visits share because the same trees were sampled, %.
+    stated_gain : (mean, sd), optional
+        Gain in % per week from your own seasons; needed with one visit.
+    horizon_days : int
+
+    Returns
+    -------
+    Forecast
+        `level`, `gain_per_week`, `probability(day)`, `earliest_day` (None: see `no_date`).
+
+    Raises
+    ------
+    ValueError
+        Lengths that differ, numbers out of range.
+
+    Examples
+    --------
+    >>> forecast = forecast_readiness([0, 7, 14], [13.2, 13.9, 14.3], [0.35, 0.3, 0.3],
+    ...                               minimum_dm_pct=15)
+    >>> round(forecast.gain_per_week, 3)
+    0.582
+    >>> forecast.no_date
+    'beyond_horizon'
+    """
+    return _core.forecast_readiness(
+        [float(value) for value in days],
+        [float(value) for value in psi],
+        [float(value) for value in psi_sd],
+        minimum_dm_pct=minimum_dm_pct,
+        confidence=confidence,
+        shared_sd=shared_sd,
+        stated_gain=stated_gain,
+        horizon_days=horizon_days,
+    )
+
+
+def more_samples(
+    estimate: _core.BlockEstimate,
+    *,
+    cost_tree: float = COST_TREE,
+    cost_photo: float = COST_PHOTO,
+    cost_oven: float = COST_OVEN,
+    settle: float = 0.5,
+) -> _core.SamplePlan:
+    """Cheapest addition of trees, photos and oven readings that is likely to settle the rule.
+
+    Parameters
+    ----------
+    estimate : BlockEstimate
+    cost_tree, cost_photo, cost_oven : float
+        Your own costs in any unit; the defaults are a planning guess, only ratios matter.
+    settle : float
+        Chance asked for that the block is then ready or not yet, within 0 to 1.
+
+    Returns
+    -------
+    SamplePlan
+        Additions; `outcome` says when nothing within reach is likely to settle it.
+
+    Raises
+    ------
+    ValueError
+        Costs that are negative or all 0, settle out of range.
+    """
+    return _core.more_samples(
+        estimate, cost_tree=cost_tree, cost_photo=cost_photo, cost_oven=cost_oven, settle=settle
+    )
+
+
+def plan_sentence(plan: _core.SamplePlan) -> str:
+    """A plan in words."""
+    if plan.outcome != "plan":
+        return plan.outcome_sentence
+    additions = []
+    if plan.trees:
+        additions.append(f"{plan.trees} more trees drawn at random with {plan.photos} fruit on photos")
+        additions.append(f"{plan.oven} oven readings among them")
+    else:
+        additions.append(f"{plan.oven} more oven readings on fruit already photographed")
+    chance = "" if plan.p_settle is None else (
+        f": about {100 * plan.p_settle:.0f} in 100 chance that the block is then ready or not yet"
+    )
+    return f"Sample {' and '.join(additions)}{chance}."

@@ -1,0 +1,58 @@
+"""One self-contained HTML file about a season: works offline, prints, reads on a phone."""
+
+from __future__ import annotations
+
+import datetime
+from os import PathLike
+from pathlib import Path
+
+import jinja2
+import markupsafe
+
+from maturity.about import about
+from maturity.block_visit import in_100
+from maturity.report.charts import visits_chart
+from maturity.report.pages import BlockPage, block_pages
+from maturity.report.plates import photo_plates
+from maturity.scoring import SeasonScore
+from maturity.tables import write_text
+
+_HERE = Path(__file__).parent
+
+
+def write_report(score: SeasonScore, path: str | PathLike[str]) -> None:
+    """Write the report.
+
+    Parameters
+    ----------
+    score : SeasonScore
+    path : path
+        Written whole or not at all.
+    """
+    write_text(path, render_report(score))
+
+
+def render_report(score: SeasonScore) -> str:
+    """The report as text; every text from files is escaped."""
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(_HERE),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["capitalize_first"] = lambda text: text[:1].upper() + text[1:]
+    environment.globals["in_100"] = in_100
+    plates, omitted = photo_plates(score)
+    pages: list[BlockPage] = block_pages(score)
+    return environment.get_template("report.html.j2").render(
+        title=score.season.folder.resolve().name,
+        style=markupsafe.Markup((_HERE / "report.css").read_text("utf-8")),
+        pages=pages,
+        charts={page.block: visits_chart(page) for page in pages},
+        plates=plates,
+        omitted=omitted,
+        score=score,
+        about=about(),
+        today=datetime.date.today().isoformat(),
+    )

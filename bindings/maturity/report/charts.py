@@ -1,0 +1,111 @@
+"""Charts as SVG pictures inside the report, each with a text that says the same."""
+
+from __future__ import annotations
+
+import base64
+import io
+from dataclasses import dataclass
+
+import matplotlib
+from matplotlib.backends.backend_svg import FigureCanvasSVG
+from matplotlib.dates import DateFormatter
+from matplotlib.figure import Figure
+
+from maturity.report.pages import BlockPage, Standing
+
+INK, FAINT, STRONG = "#1f2a30", "#6b7378", "#0d4f5c"
+_STYLE = {
+    "svg.fonttype": "none",
+    "svg.hashsalt": "maturity",
+    "font.family": "sans-serif",
+    "font.size": 10,
+    "axes.edgecolor": FAINT,
+    "axes.labelcolor": INK,
+    "xtick.color": INK,
+    "ytick.color": INK,
+}
+
+
+@dataclass(frozen=True)
+class Chart:
+    """A picture as data URI, and the text that stands for it."""
+
+    source: str
+    text: str
+
+
+def visits_chart(page: BlockPage) -> Chart | None:
+    """Mean dry matter and mature share of a block over its visits, with 95 % intervals."""
+    first_rule = page.standings[0].visit.policy if page.standings else None
+    visits = [
+        one
+        for one in page.standings
+        if one.visit.policy is first_rule
+        and one.visit.estimate is not None
+        and one.visit.estimate.mean_dm_pct is not None
+    ]
+    if not visits:
+        return None
+    with matplotlib.rc_context(_STYLE):
+        figure = Figure(figsize=(7.2, 2.7), layout="constrained")
+        FigureCanvasSVG(figure)
+        left, right = figure.subplots(1, 2)
+        _draw_mean(left, visits)
+        _draw_share(right, visits)
+        for axes in (left, right):
+            axes.set_xticks([one.visit.date for one in visits])
+            axes.xaxis.set_major_formatter(DateFormatter("%d %b"))
+            axes.margins(x=0.25)
+            axes.spines[["top", "right"]].set_visible(False)
+        buffer = io.BytesIO()
+        figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
+    text = "; ".join(
+        f"{one.visit.date.isoformat()}: mean dry matter {one.mean_text}, mature share "
+        f"{one.share_text}"
+        for one in visits
+    )
+    encoded = base64.b64encode(buffer.getvalue()).decode("ascii")
+    return Chart(f"data:image/svg+xml;base64,{encoded}", f"Block {page.block} by visit. {text}.")
+
+
+def _draw_mean(axes, visits: list[Standing]) -> None:  # type: ignore[no-untyped-def]
+    for one in visits:
+        estimate = one.visit.estimate
+        if estimate is None or estimate.mean_dm_interval is None:
+            continue
+        axes.plot([one.visit.date] * 2, estimate.mean_dm_interval, color=STRONG, lw=2)
+        axes.plot(one.visit.date, estimate.mean_dm_pct, "o", color=STRONG, ms=7)
+    minimum = visits[0].visit.minimum_dm_pct
+    axes.axhline(minimum, color=INK, lw=1, ls="--")
+    axes.annotate(
+        f"your minimum {minimum:g} %",
+        (0.02, minimum),
+        xycoords=("axes fraction", "data"),
+        va="bottom",
+        fontsize=8,
+        color=INK,
+    )
+    axes.set_ylabel("mean dry matter, %")
+
+
+def _draw_share(axes, visits: list[Standing]) -> None:  # type: ignore[no-untyped-def]
+    for one in visits:
+        row = one.visit.to_row()
+        if row["share_mature"] is None or row["share_low"] is None:
+            continue
+        ends = [100 * row["share_low"], 100 * row["share_high"]]
+        axes.plot([one.visit.date] * 2, ends, color=STRONG, lw=2)
+        axes.plot(one.visit.date, 100 * row["share_mature"], "o", color=STRONG, ms=7)
+    if visits[0].visit.rule == "share":
+        asked = 100 * visits[0].visit.required_share
+        axes.axhline(asked, color=INK, lw=1, ls="--")
+        axes.annotate(
+            f"asked for: {asked:g}",
+            (0.02, asked),
+            xycoords=("axes fraction", "data"),
+            va="bottom",
+            fontsize=8,
+            color=INK,
+        )
+    axes.set_ylim(-3, 112)
+    axes.set_ylabel("mature fruit in 100")

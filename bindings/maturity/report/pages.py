@@ -1,0 +1,133 @@
+"""What the report says of each block: plain texts and numbers, ready for the template."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from maturity import _core
+from maturity.block_visit import DECISION_WORDS, BlockVisit
+from maturity.outlook import Outlook
+from maturity.planning import plan_sentence
+from maturity.scoring import SeasonScore
+
+#: What to do, where the decision alone does not say it.
+_NEXT_STEPS = {
+    "ready": "Pick by your own rule: check the picked fruit, and re-read labels and local rules "
+    "first.",
+    "not_yet": "Wait, and sample again at the next visit.",
+    "sample_more": "Read more fruit before deciding.",
+    "not_cleared": "Do not pick. Complete or wait out the spray record first.",
+    None: "Mend what is named above, then score again.",
+}
+
+
+@dataclass
+class Standing:
+    """The state of a block under one row of policy, at one visit."""
+
+    visit: BlockVisit
+    outlook: Outlook | None
+
+    @property
+    def decision(self) -> str:
+        """Decision in words."""
+        return DECISION_WORDS[self.visit.decision]
+
+    @property
+    def style(self) -> str:
+        """Name of the drawn edge; the words say the same."""
+        return self.visit.decision or "no_estimate"
+
+    @property
+    def next_steps(self) -> list[str]:
+        """What next, in sentences."""
+        steps = []
+        if self.visit.plan is not None and self.visit.decision == "sample_more":
+            steps.append(plan_sentence(self.visit.plan))
+        else:
+            steps.append(_NEXT_STEPS[self.visit.decision])
+        if self.outlook is not None and self.visit.latest and self.visit.decision != "ready":
+            steps.append(self.outlook.sentence())
+        return steps
+
+    @property
+    def mean_text(self) -> str:
+        """Mean dry matter with its interval."""
+        row = self.visit.to_row()
+        if row["mean_dm_pct"] is None or row["mean_dm_low_pct"] is None:
+            return "not known"
+        low, high = row["mean_dm_low_pct"], row["mean_dm_high_pct"]
+        return f"{row['mean_dm_pct']:.1f} % ({low:.1f} to {high:.1f})"
+
+    @property
+    def share_text(self) -> str:
+        """Share mature with its interval."""
+        row = self.visit.to_row()
+        if row["share_mature"] is None or row["share_low"] is None:
+            return "not known"
+        low, high = 100 * row["share_low"], 100 * row["share_high"]
+        return f"{100 * row['share_mature']:.0f} in 100 fruit ({low:.0f} to {high:.0f})"
+
+    @property
+    def shape_text(self) -> str:
+        """What shape adds here."""
+        estimate = self.visit.estimate
+        if estimate is None or estimate.p_noshape is None:
+            return "Shape is not used in this estimate."
+        if "shape_adds_nothing" in estimate.flags:
+            return "Shape adds no usable information here."
+        r_squared = estimate.shape_r_squared
+        explained = "" if r_squared is None else (
+            f" Shape is estimated to explain {100 * r_squared:.0f} in 100 of the variance of dry "
+            "matter between fruit."
+        )
+        nothing = 100 * estimate.p_noshape
+        return f"Chance that shape says nothing here: {nothing:.0f} in 100.{explained}"
+
+    @property
+    def doubts(self) -> list[str]:
+        """Flags in sentences, and notes."""
+        flags = [] if self.visit.estimate is None else self.visit.estimate.flag_sentences
+        return flags + self.visit.notes
+
+
+@dataclass
+class BlockPage:
+    """One block: its latest standings, all visits, and what was left out."""
+
+    block: str
+    cultivar: str
+    latest: list[Standing] = field(default_factory=list)
+    standings: list[Standing] = field(default_factory=list)
+    silent: str | None = None
+    left_out: list[tuple[str, str]] = field(default_factory=list)
+
+
+def block_pages(score: SeasonScore) -> list[BlockPage]:
+    """A page for each block, in the order of blocks.csv."""
+    pages = []
+    flags = {**_core.photo_flag_sentences(), **_core.fruit_flag_sentences()}
+    for row in score.season.tables["blocks"].rows:
+        page = BlockPage(row["block"], row["cultivar"], silent=score.silent_blocks.get(row["block"]))
+        for visit in score.visits:
+            if visit.block != page.block:
+                continue
+            outlook = next((one for one in score.outlooks if one.belongs_to(visit)), None)
+            standing = Standing(visit, outlook)
+            page.standings.append(standing)
+            if visit.latest:
+                page.latest.append(standing)
+        for one in score.left_out:
+            if one.block == page.block:
+                what = one.what if one.date is None else f"{one.date.isoformat()}: {one.what}"
+                page.left_out.append((what, with_sentences(one.reason, flags)))
+        pages.append(page)
+    return pages
+
+
+def with_sentences(reason: str, flags: dict[str, str]) -> str:
+    """A reason made of flag names, with what each flag means."""
+    names = reason.split(", ")
+    if not all(name in flags for name in names):
+        return reason
+    return " ".join(f"{name}: {flags[name]}" for name in names)

@@ -1,0 +1,195 @@
+"""A season folder to block estimates and decisions."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+import pandas
+
+from maturity import _core
+from maturity.about import library_version
+from maturity.block_visit import DEFAULT_DESCRIPTORS, BlockVisit, score_visit
+from maturity.joining import LeftOut, SampledFruit, join_fruit
+from maturity.measuring import Progress, measure_missing
+from maturity.outlook import Outlook, block_outlooks
+from maturity.photo_places import PlacedPhoto, place_photos
+from maturity.season.season import Season, read_season
+from maturity.store import Store
+
+#: Name of the store inside the folder of results.
+STORE_NAME = "measurements.sqlite"
+
+
+@dataclass
+class SeasonScore:
+    """What a season folder says about its blocks.
+
+    Attributes
+    ----------
+    season : Season
+    visits : list of BlockVisit
+        One for each block, visit and row of policy.csv, in the order of blocks.csv, day, policy.
+    outlooks : list of Outlook
+        One for each block and row of policy.csv with at least two visits.
+    photos : list of PlacedPhoto
+    left_out : list of LeftOut
+        Photos, fruit and readings that do not count, with the reason.
+    silent_blocks : dict of str to str
+        Blocks about which nothing is said, with the reason.
+    """
+
+    season: Season
+    visits: list[BlockVisit]
+    outlooks: list[Outlook]
+    photos: list[PlacedPhoto]
+    left_out: list[LeftOut]
+    silent_blocks: dict[str, str]
+    descriptors: tuple[str, ...]
+    version: str = field(default_factory=library_version)
+
+    @property
+    def complete(self) -> bool:
+        """True when nothing had to be left out."""
+        return not (self.season.problems or self.left_out or self.silent_blocks)
+
+    def latest(self) -> list[BlockVisit]:
+        """The last visit of each block, a row for each row of policy."""
+        return [visit for visit in self.visits if visit.latest]
+
+    def to_dict(self) -> dict[str, Any]:
+        """Everything as JSON holds it: unknown is None."""
+        return {
+            "version": self.version,
+            "season": self.season.folder.name,
+            "descriptors": list(self.descriptors),
+            "blocks": [visit.to_dict() for visit in self.visits],
+            "forecasts": [outlook.to_dict() for outlook in self.outlooks],
+            "silent_blocks": self.silent_blocks,
+            "left_out": [one.to_dict() for one in self.left_out],
+            "problems": [problem.to_dict() for problem in self.season.problems],
+            "files": self.season.notes(),
+        }
+
+    def to_frame(self) -> pandas.DataFrame:
+        """A tidy table: one row for each block, visit and row of policy."""
+        return pandas.DataFrame([visit.to_row() for visit in self.visits])
+
+    def __repr__(self) -> str:
+        decisions = ", ".join(f"{visit.block} {visit.decision}" for visit in self.latest())
+        return (
+            f"<SeasonScore {str(self.season.folder)!r}: {decisions}; "
+            f"{len(self.left_out)} left out, {len(self.season.problems)} problems>"
+        )
+
+
+def score_season(
+    season: Season | str | PathLike[str],
+    *,
+    results: str | PathLike[str] | None = None,
+    calibration: _core.CalibrationSlopes | None = None,
+    descriptors: Sequence[str] = DEFAULT_DESCRIPTORS,
+    as_of: datetime.datetime | None = None,
+    threads: int = 0,
+    progress: Progress | None = None,
+) -> SeasonScore:
+    """Measure what is not yet measured, join fruit and readings, estimate and decide.
+
+    Parameters
+    ----------
+    season : Season or path
+    results : path, optional
+        Folder of the store of measurements; default ``results`` inside the season folder.
+    calibration : CalibrationSlopes, optional
+    descriptors : sequence of str
+        Shape descriptors that feed the estimate, at most 8.
+    as_of : datetime, optional
+        Moment for which withholding and re-entry periods are asked; default: the beginning of the
+        day of each visit.
+    threads : int
+        0: one for each core.
+    progress : callable, optional
+        Called with photos done and photos in all.
+
+    Returns
+    -------
+    SeasonScore
+        Decisions are "ready", "not_yet", "sample_more" or "not_cleared"; None where the estimate
+        could not be made, with the reason.
+
+    Raises
+    ------
+    SeasonError, OSError
+        The season folder cannot be used, the results cannot be written.
+    """
+    if not isinstance(season, Season):
+        season = read_season(season)
+    folder = season.folder / "results" if results is None else Path(results)
+    with Store(folder / STORE_NAME, version=library_version()) as store:
+        measurements = measure_missing(
+            season.photos,
+            store,
+            thickness_mm=_known_thickness(season),
+            threads=threads,
+            progress=progress,
+        )
+    photos = place_photos(season, measurements)
+    fruit, left_out = join_fruit(season, photos)
+    visits, silent = _score_blocks(season, fruit, left_out, calibration, tuple(descriptors), as_of)
+    return SeasonScore(
+        season, visits, block_outlooks(visits), photos, left_out, silent, tuple(descriptors)
+    )
+
+
+def _score_blocks(
+    season: Season,
+    fruit: list[SampledFruit],
+    left_out: list[LeftOut],
+    calibration: _core.CalibrationSlopes | None,
+    descriptors: tuple[str, ...],
+    as_of: datetime.datetime | None,
+) -> tuple[list[BlockVisit], dict[str, str]]:
+    visits: list[BlockVisit] = []
+    silent: dict[str, str] = {}
+    for block in season.tables["blocks"].rows:
+        name = block["block"]
+        policies = [row for row in season.tables["policy"].rows if row["block"] == name]
+        here = [one for one in fruit if one.key[0] == name]
+        days = sorted({one.key[2] for one in here})
+        if not days:
+            silent[name] = "no photo and no reading of this block could be used"
+        elif not policies:
+            silent[name] = "policy.csv has no row for this block: the minimum is yours to set"
+        for day in days if policies else []:
+            sample = [one for one in here if one.key[2] == day]
+            for policy in policies:
+                visit = score_visit(
+                    block,
+                    day,
+                    policy,
+                    sample,
+                    sprays=season.tables["sprays"].rows,
+                    latest=day == days[-1],
+                    calibration=calibration,
+                    descriptors=descriptors,
+                    as_of=as_of,
+                )
+                visits.append(visit)
+                left_out += [one for one in visit.left_out if one not in left_out]
+    return visits, silent
+
+
+def _known_thickness(season: Season) -> dict[str, dict[int, float]]:
+    """Thickness from fruit.csv by photo and number on the board, where the photo is named."""
+    first = {row["photo"]: row["first_fruit"] or 1 for row in season.tables["photos"].rows}
+    known: dict[str, dict[int, float]] = {}
+    for row in season.tables["fruit"].rows:
+        if row["thickness_mm"] is None or row["photo"] is None:
+            continue
+        number = row["fruit"] - first.get(row["photo"], 1) + 1
+        known.setdefault(row["photo"], {})[number] = row["thickness_mm"]
+    return known

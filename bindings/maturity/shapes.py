@@ -1,0 +1,53 @@
+"""Shape of one outline."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from maturity import _core
+
+
+def describe_outline(
+    outline: Any,
+    *,
+    stem: Sequence[float] | None = None,
+    nose: Sequence[float] | None = None,
+    ventral_side: int | None = None,
+    edge_sd: float | None = None,
+    edge_correlation_length: float | None = None,
+) -> _core.ShapeDescription:
+    """Pose and shape descriptors of one fruit from its outline.
+
+    Parameters
+    ----------
+    outline : (N, 2) numbers
+        Closed polygon without the stem, first point not repeated, mm or px, y down as in an upright
+        photo; any start and direction.
+    stem, nose : (2,) numbers, optional
+        Known stem point and nose, in the frame of the outline.
+    ventral_side : {-1, 0, 1}, optional
+        Sign of the z component of (nose - stem) x (beak - stem), y down.
+    edge_sd, edge_correlation_length : float, optional
+        Standard error of the outline across its direction, and how far such errors go together
+        along it, in the outline's unit. Default: the roughness of the outline itself.
+
+    Returns
+    -------
+    ShapeDescription
+        `descriptors`, `descriptor_se` (dict, free of scale, None where not defined), `stem`,
+        `nose`, `ventral_side`, `axis_probability`, `side_probability`, `flags`.
+
+    Raises
+    ------
+    ValueError
+        Fewer than 16 different points, sides that cross, no area, numbers that are not finite.
+    """
+    return _core.describe_outline(
+        outline,
+        stem=stem,
+        nose=nose,
+        ventral_side=ventral_side,
+        edge_sd=edge_sd,
+        edge_correlation_length=edge_correlation_length,
+    )
