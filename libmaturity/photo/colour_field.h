@@ -34,6 +34,11 @@ struct ColourField {
   }
 };
 
+/// Change of `yellow` per unit of `light` from sun to blue-sky shade: across this slope lit and
+/// shaded skin are alike, and cast shadows are not skin (fitted by eye to sunlit scenes; no
+/// source).
+inline constexpr float kShadeSlope = 0.35F;
+
 /// Shrinks by area average so that the longer side is at most `longest` pixels.
 ColourField colour_field(const Photo& photo, int longest);
 

@@ -1,0 +1,199 @@
+#include "libmaturity/outline/candidates.h"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <opencv2/imgproc.hpp>
+
+#include "libmaturity/outline/split_touching.h"
+
+namespace maturity {
+
+namespace {
+
+constexpr double kLevelStep = 0.12;  // log units between levels
+constexpr double kLeastEllipticity = 0.90;
+constexpr double kMostElongation = 2.4;  // a leaf is longer
+constexpr double kLightWeight = 0.35;    // of light against colour ratios in the edge strength
+
+cv::Mat view_of(const std::vector<float>& plane, const ColourField& field) {
+  return {field.height, field.width, CV_32FC1, const_cast<float*>(plane.data())};  // NOLINT
+}
+
+struct Search {
+  const ColourField& field;
+  AreaRange range;
+  std::vector<Candidate> found;
+};
+
+// How the field changes from just outside to just inside at a point of the outline. Skin is
+// yellower than any board or shadow: an edge that loses yellow going in is a shadow's, and counts
+// against.
+double step_inwards(const ColourField& field, const cv::Point& at, const Point& inward) {
+  const auto value = [&](double reach, const std::vector<float>& plane) {
+    const int x =
+        std::clamp(static_cast<int>(std::lround(at.x + reach * inward.x())), 0, field.width - 1);
+    const int y =
+        std::clamp(static_cast<int>(std::lround(at.y + reach * inward.y())), 0, field.height - 1);
+    return static_cast<double>(plane[field.index(x, y)]);
+  };
+  constexpr double kReach = 2.2;
+  const auto change = [&](const std::vector<float>& plane) {
+    return value(kReach, plane) - value(-kReach, plane);
+  };
+  const double yellow = change(field.yellow);
+  const double other = std::abs(change(field.green)) + kLightWeight * std::abs(change(field.light));
+  return yellow > -0.05 ? yellow + other : yellow;
+}
+
+double weakest_quarter(const std::vector<cv::Point>& contour, const ColourField& field) {
+  const std::size_t n = contour.size();
+  constexpr std::size_t kSpan = 3;
+  if (n < 4 * kSpan) {
+    return 0.0;
+  }
+  // OpenCV's external outlines run so that the inside is on the left of (dx, dy) turned by -90.
+  const double sign = cv::contourArea(contour, true) > 0.0 ? 1.0 : -1.0;
+  std::vector<double> values;
+  values.reserve(n / 2);
+  for (std::size_t i = 0; i < n; i += 2) {
+    const cv::Point& at = contour[i];
+    if (at.x <= 2 || at.y <= 2 || at.x >= field.width - 3 || at.y >= field.height - 3) {
+      continue;  // the edge of the photo is no edge of the fruit
+    }
+    const cv::Point d = contour[(i + kSpan) % n] - contour[(i + n - kSpan) % n];
+    const double length = std::max(1e-9, std::hypot(d.x, d.y));
+    values.push_back(
+        step_inwards(field, contour[i], Point(-sign * d.y / length, sign * d.x / length)));
+  }
+  if (values.size() < kSpan) {
+    return 0.0;
+  }
+  const auto quarter = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 4);
+  std::nth_element(values.begin(), quarter, values.end());
+  return *quarter;
+}
+
+bool touches_frame(const cv::Rect& box, const ColourField& field) {
+  return box.x <= 0 || box.y <= 0 || box.x + box.width >= field.width ||
+         box.y + box.height >= field.height;
+}
+
+void consider(Search& search, const std::vector<cv::Point>& contour, bool split) {
+  const cv::Moments m = cv::moments(contour);
+  if (m.m00 < search.range.least || m.m00 > search.range.most) {
+    return;
+  }
+  Candidate c;
+  c.area = m.m00;
+  c.centre = {m.m10 / m.m00, m.m01 / m.m00};
+  c.spread << m.mu20, m.mu11, m.mu11, m.mu02;
+  c.spread /= m.m00;
+  const double det = c.spread.determinant();
+  if (!(det > 0.0)) {
+    return;
+  }
+  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> eigen(c.spread);
+  const double elongation = std::sqrt(eigen.eigenvalues()(1) / eigen.eigenvalues()(0));
+  c.ellipticity = c.area / (4.0 * std::numbers::pi * std::sqrt(det));
+  c.cut_by_frame = touches_frame(cv::boundingRect(contour), search.field);
+  c.split_from_neighbour = split;
+  if (elongation > kMostElongation || c.ellipticity < kLeastEllipticity) {
+    return;
+  }
+  const double shape = std::min(1.0, (c.ellipticity - kLeastEllipticity + 0.02) / 0.08);
+  c.score = shape * weakest_quarter(contour, search.field);
+  for (const cv::Point& p : contour) {
+    c.outline.emplace_back(p.x, p.y);
+  }
+  search.found.push_back(std::move(c));
+}
+
+void components_at(Search& search, const cv::Mat& mask) {
+  std::vector<std::vector<cv::Point>> contours;
+  cv::findContours(mask, contours, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
+  for (const auto& contour : contours) {
+    const double area = cv::contourArea(contour);
+    if (area < search.range.least || area > 4.0 * search.range.most) {
+      continue;
+    }
+    // Fill, then open: holes are highlights, thin arms are stems.
+    const cv::Rect box = cv::boundingRect(contour);
+    constexpr int kMargin = 2;
+    cv::Mat filled = cv::Mat::zeros(box.height + 2 * kMargin, box.width + 2 * kMargin, CV_8UC1);
+    const cv::Point shift(kMargin - box.x, kMargin - box.y);
+    cv::drawContours(filled, std::vector<std::vector<cv::Point>>{contour}, 0, cv::Scalar(255),
+                     cv::FILLED, cv::LINE_8, cv::noArray(), 0, shift);
+    const int radius = std::max(1, static_cast<int>(0.06 * std::sqrt(area)));
+    const cv::Mat disc =
+        cv::getStructuringElement(cv::MORPH_ELLIPSE, {2 * radius + 1, 2 * radius + 1});
+    cv::morphologyEx(filled, filled, cv::MORPH_OPEN, disc);
+    std::vector<std::vector<cv::Point>> pieces;
+    cv::findContours(filled, pieces, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE,
+                     cv::Point(-shift.x, -shift.y));
+    for (const auto& piece : pieces) {
+      if (cv::contourArea(piece) < search.range.least) {
+        continue;
+      }
+      consider(search, piece, false);
+      for (const auto& part : split_touching(piece, search.range.least)) {
+        consider(search, part, true);
+      }
+    }
+  }
+}
+
+void search_channel(Search& search, const cv::Mat& channel, bool brighter) {
+  double low = 0.0;
+  double high = 0.0;
+  cv::minMaxLoc(channel, &low, &high);
+  for (double level = low + kLevelStep; level < high; level += kLevelStep) {
+    const cv::Mat mask = brighter ? channel > level : channel < level;
+    components_at(search, mask);
+  }
+}
+
+std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const ColourField& field) {
+  std::sort(found.begin(), found.end(),
+            [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
+  cv::Mat taken = cv::Mat::zeros(field.height, field.width, CV_8UC1);
+  std::vector<Candidate> kept;
+  for (const Candidate& c : found) {
+    std::vector<cv::Point> contour;
+    for (const Point& p : c.outline) {
+      contour.emplace_back(static_cast<int>(std::lround(p.x())),
+                           static_cast<int>(std::lround(p.y())));
+    }
+    cv::Mat own = cv::Mat::zeros(field.height, field.width, CV_8UC1);
+    cv::fillPoly(own, std::vector<std::vector<cv::Point>>{contour}, cv::Scalar(1));
+    const int area = cv::countNonZero(own);
+    const int shared = cv::countNonZero(own & taken);
+    constexpr double kMostShared = 0.15;
+    if (shared < kMostShared * area) {
+      taken |= own;
+      kept.push_back(c);
+    }
+  }
+  return kept;
+}
+
+}  // namespace
+
+std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange& range) {
+  const cv::Mat yellow = view_of(field.yellow, field);
+  const cv::Mat green = view_of(field.green, field);
+  const cv::Mat light = view_of(field.light, field);
+  Search search{field, range, {}};
+  search_channel(search, yellow, true);
+  const cv::Mat red_over_blue = yellow - 0.5 * green;
+  search_channel(search, red_over_blue, true);
+  search_channel(search, green, true);
+  // Sun to sky shade moves every colour along about one line in (light, yellow): across that line
+  // shaded and lit skin are alike and cast shadows are not skin.
+  const cv::Mat without_shade = yellow - kShadeSlope * light;
+  search_channel(search, without_shade, true);
+  return best_of_overlapping(std::move(search.found), field);
+}
+
+}  // namespace maturity

@@ -1,0 +1,38 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <cstdint>
+#include <vector>
+
+#include "libmaturity/core/polygon.h"
+#include "libmaturity/photo/colour_field.h"
+
+namespace maturity {
+
+/// A blob that may be a fruit, on the small colour field.
+struct Candidate {
+  /// Rough outline, field pixels.
+  Polygon outline;
+  Point centre = Point::Zero();
+  /// Second central moments over area, field pixels squared.
+  Eigen::Matrix2d spread = Eigen::Matrix2d::Identity();
+  double area = 0.0;
+  /// Area over that of the ellipse of equal moments; 1 for an ellipse.
+  double ellipticity = 0.0;
+  double score = 0.0;
+  bool cut_by_frame = false;
+  bool split_from_neighbour = false;
+};
+
+/// Least and largest area of a fruit on the field, pixels.
+struct AreaRange {
+  double least = 0.0;
+  double most = 0.0;
+};
+
+/// Smooth, roundish blobs that stand out from what is around them in yellowness, redness, greenness
+/// or light: components of every channel at many levels, each scored by how elliptic it is and by
+/// the weakest quarter of the edge around it; of overlapping ones the best stays.
+std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange& range);
+
+}  // namespace maturity

@@ -1,0 +1,131 @@
+#include "libmaturity/outline/find_fruit.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "libmaturity/outline/candidates.h"
+#include "libmaturity/outline/polar_boundary.h"
+#include "libmaturity/outline/refine_edge.h"
+#include "libmaturity/photo/colour_field.h"
+
+namespace maturity {
+
+namespace {
+
+constexpr int kFieldSide = 800;
+constexpr double kLeastScore = 0.25;
+
+// Silhouette areas of the smallest and largest mango the search should see, mm^2, with allowance
+// for perspective (common practice, no source: 50 x 38 mm and 260 x 170 mm bodies).
+constexpr double kLeastAreaMm2 = 1300.0;
+constexpr double kMostAreaMm2 = 42000.0;
+// Without a scale: shares of the photo.
+constexpr double kLeastShare = 0.0025;
+constexpr double kMostShare = 0.30;
+
+AreaRange area_range(const ColourField& field, const FruitSearch& search) {
+  const double area = static_cast<double>(field.width) * field.height;
+  AreaRange range{kLeastShare * area, kMostShare * area};
+  if (search.mm_per_px) {
+    const double mm2 = *search.mm_per_px * *search.mm_per_px * field.step_x * field.step_y;
+    range = {kLeastAreaMm2 / mm2, std::min(kMostShare * area, kMostAreaMm2 / mm2)};
+  }
+  range.least = std::max(range.least, 60.0);
+  return range;
+}
+
+bool in_excluded(const Point& photo_px, const FruitSearch& search) {
+  return std::any_of(search.excluded.begin(), search.excluded.end(),
+                     [&](const Polygon& p) { return contains(p, photo_px); });
+}
+
+Candidate on_field(const Candidate& c, const ColourField& half, const ColourField& field) {
+  Candidate out = c;
+  const auto move = [&](const Point& p) {
+    return field.field_from_photo(half.photo_from_field(p));
+  };
+  out.centre = move(c.centre);
+  for (Point& p : out.outline) {
+    p = move(p);
+  }
+  const double scale = half.step_x / field.step_x;
+  out.spread *= scale * scale;
+  out.area *= scale * scale;
+  return out;
+}
+
+void fill(std::vector<std::uint8_t>& mask, const ColourField& field, const Polygon& outline,
+          std::uint8_t value) {
+  double low = outline[0].y();
+  double high = low;
+  for (const Point& p : outline) {
+    low = std::min(low, p.y());
+    high = std::max(high, p.y());
+  }
+  for (int y = std::max(0, static_cast<int>(low));
+       y <= std::min(field.height - 1, static_cast<int>(high) + 1); ++y) {
+    std::vector<double> cuts;
+    for (std::size_t i = 0; i < outline.size(); ++i) {
+      const Point& a = outline[i];
+      const Point& b = outline[(i + 1) % outline.size()];
+      if ((a.y() > y) != (b.y() > y)) {
+        cuts.push_back(a.x() + (y - a.y()) * (b.x() - a.x()) / (b.y() - a.y()));
+      }
+    }
+    std::sort(cuts.begin(), cuts.end());
+    for (std::size_t k = 0; k + 1 < cuts.size(); k += 2) {
+      for (int x = std::max(0, static_cast<int>(std::ceil(cuts[k])));
+           x <= std::min(field.width - 1, static_cast<int>(std::floor(cuts[k + 1]))); ++x) {
+        mask[field.index(x, y)] = value;
+      }
+    }
+  }
+}
+
+}  // namespace
+
+FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
+  const ColourField field = colour_field(photo, kFieldSide);
+  const ColourField half = half_size(field);
+  std::vector<Candidate> candidates;
+  for (const Candidate& c : find_candidates(half, area_range(half, search))) {
+    if (c.score >= kLeastScore && !in_excluded(half.photo_from_field(c.centre), search)) {
+      candidates.push_back(on_field(c, half, field));
+    }
+  }
+  FoundFruit found;
+  std::vector<double> widths;
+  std::vector<std::uint8_t> taken(field.yellow.size(), 0);
+  for (const Candidate& c : candidates) {
+    fill(taken, field, c.outline, 1);
+  }
+  for (const Candidate& c : candidates) {
+    fill(taken, field, c.outline, 0);
+    Polygon rough = polar_boundary(field, c, taken);
+    fill(taken, field, c.outline, 1);
+    for (Point& p : rough) {
+      p = field.photo_from_field(p);
+    }
+    const RefinedOutline refined = refine_edge(photo, rough, 2.5 * field.step_x + 1.0);
+    FruitOutline fruit;
+    fruit.outline_px = counter_clockwise_on_screen(refined.outline_px);
+    fruit.se_px = refined.se_px;
+    fruit.correlation_px = refined.correlation_px;
+    fruit.edge_share = refined.edge_share;
+    if (!refined.stems.empty()) {
+      fruit.stem_base_px = refined.stems.front().base_px;
+      fruit.stem_probability = refined.stems.front().reach_px / (5.0 * field.step_x);
+    }
+    widths.push_back(refined.edge_width_px);
+    found.fruit.push_back(std::move(fruit));
+  }
+  if (!widths.empty()) {
+    const auto middle = widths.begin() + static_cast<std::ptrdiff_t>(widths.size() / 2);
+    std::nth_element(widths.begin(), middle, widths.end());
+    found.edge_width_px = *middle;
+  }
+  return found;
+}
+
+}  // namespace maturity

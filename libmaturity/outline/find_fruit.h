@@ -1,0 +1,29 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "libmaturity/core/polygon.h"
+#include "libmaturity/outline/outline.h"
+#include "libmaturity/photo/photo.h"
+
+namespace maturity {
+
+/// What is known of the photo before fruit are looked for.
+struct FruitSearch {
+  /// Of the board surface; bounds the size of a fruit when known.
+  std::optional<double> mm_per_px;
+  /// Places that cannot be fruit (markers, tiles), upright pixels.
+  std::vector<Polygon> excluded;
+};
+
+/// All fruit of the photo, whole or not, each with its flags; leaves, tags, pens, coins and other
+/// things that are plainly no mango are left out. In no particular order.
+struct FoundFruit {
+  std::vector<FruitOutline> fruit;
+  /// Median width of the fruit edges, px; empty without fruit. Tells a blurred photo.
+  std::optional<double> edge_width_px;
+};
+FoundFruit find_fruit(const Photo& photo, const FruitSearch& search);
+
+}  // namespace maturity

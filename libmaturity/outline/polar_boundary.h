@@ -1,0 +1,20 @@
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "libmaturity/core/polygon.h"
+#include "libmaturity/outline/candidates.h"
+#include "libmaturity/photo/colour_field.h"
+
+namespace maturity {
+
+/// Region outline of one candidate on the field (field pixels): in polar coordinates stretched to
+/// the candidate's own ellipse, the closed line that best parts skin from surroundings. Both are
+/// described by histograms of colour ratios and light, learned inside and around the candidate
+/// itself, so that lit board, shaded board and stains are all "surroundings". `taken` marks pixels
+/// of other candidates (not 0), which teach nothing and attract nothing.
+Polygon polar_boundary(const ColourField& field, const Candidate& candidate,
+                       const std::vector<std::uint8_t>& taken);
+
+}  // namespace maturity

@@ -1,0 +1,264 @@
+#include "libmaturity/outline/refine_edge.h"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numeric>
+
+#include "libmaturity/outline/cyclic_path.h"
+#include "libmaturity/outline/stem_stub.h"
+#include "libmaturity/photo/edge_profile.h"
+
+namespace maturity {
+
+namespace {
+
+constexpr double kStepPx = 0.5;     // between samples along a normal
+constexpr int kPool = 6;            // neighbouring normals that share one colour direction
+constexpr double kNoise2 = 4e-5;    // variance of sensor noise and texture floor, linear light
+constexpr double kClearEdge = 3.0;  // contrast over noise that counts as an edge
+constexpr double kStiffness = 0.05;
+constexpr int kMostJump = 2;
+
+using Colour = Eigen::Vector3d;
+
+Colour linear_rgb(const std::array<double, 3>& ycc) {
+  const double cb = ycc[1] - 128.0;
+  const double cr = ycc[2] - 128.0;
+  return {linear_light(ycc[0] + 1.402 * cr), linear_light(ycc[0] - 0.344136 * cb - 0.714136 * cr),
+          linear_light(ycc[0] + 1.772 * cb)};
+}
+
+struct Normals {
+  Polygon at;
+  Polygon outward;
+};
+
+Normals normals_of(const Polygon& outline) {
+  const std::size_t count = outline.size();
+  Normals normals{outline, Polygon(count)};
+  const double sign = signed_area(outline) > 0.0 ? 1.0 : -1.0;
+  for (std::size_t i = 0; i < count; ++i) {
+    // A wide stencil: the rough outline still has steps of the small field in it.
+    const Point d = outline[(i + 3) % count] - outline[(i + count - 3) % count];
+    normals.outward[i] = sign * Point(d.y(), -d.x()).normalized();
+  }
+  return normals;
+}
+
+// Colour direction that best parts inside from outside near normal i.
+Colour parting_direction(const std::vector<Colour>& samples, std::size_t count, std::size_t rows,
+                         std::size_t i) {
+  Colour mean_in = Colour::Zero();
+  Colour mean_out = Colour::Zero();
+  Eigen::Matrix3d scatter = Eigen::Matrix3d::Zero();
+  const std::size_t third = rows / 3;
+  double n = 0.0;
+  for (int k = -kPool; k <= kPool; ++k) {
+    const std::size_t j = (i + count + static_cast<std::size_t>(k + kPool) - kPool) % count;
+    for (std::size_t r = 0; r < third; ++r) {
+      mean_in += samples[j * rows + r];
+      mean_out += samples[j * rows + rows - 1 - r];
+      n += 1.0;
+    }
+  }
+  mean_in /= n;
+  mean_out /= n;
+  for (int k = -kPool; k <= kPool; ++k) {
+    const std::size_t j = (i + count + static_cast<std::size_t>(k + kPool) - kPool) % count;
+    for (std::size_t r = 0; r < third; ++r) {
+      const Colour a = samples[j * rows + r] - mean_in;
+      const Colour b = samples[j * rows + rows - 1 - r] - mean_out;
+      scatter += a * a.transpose() + b * b.transpose();
+    }
+  }
+  scatter /= 2.0 * n;
+  scatter += kNoise2 * Eigen::Matrix3d::Identity();
+  const Colour w = scatter.ldlt().solve(mean_in - mean_out);
+  // Scaled so that noise along the direction has unit variance.
+  return w / std::sqrt(std::max(1e-12, w.dot(scatter * w)));
+}
+
+struct Crossing {
+  double offset_px = 0.0;  // from the rough outline, outward positive
+  double contrast = 0.0;
+  double width_px = 0.0;
+};
+
+// Centroid of the falling gradient around row `peak`.
+Crossing locate(const std::vector<double>& profile, std::size_t base, std::size_t rows, int peak,
+                double half) {
+  constexpr int kReach = 7;
+  const auto value = [&](int r) { return profile[base + static_cast<std::size_t>(r)]; };
+  const int last_row = static_cast<int>(rows) - 1;
+  int first = peak;
+  while (first > 0 && peak - first < kReach && value(first - 1) > value(first)) {
+    --first;
+  }
+  int last = peak;
+  while (last < last_row && last - peak < kReach && value(last + 1) < value(last)) {
+    ++last;
+  }
+  Crossing c;
+  c.contrast = value(first) - value(last);
+  if (!(c.contrast > 0.0)) {
+    c.offset_px = kStepPx * peak - half;
+    return c;
+  }
+  double moment = 0.0;
+  double second = 0.0;
+  for (int r = first; r < last; ++r) {
+    const double weight = (value(r) - value(r + 1)) / c.contrast;
+    moment += weight * (r + 0.5);
+    second += weight * (r + 0.5) * (r + 0.5);
+  }
+  c.offset_px = kStepPx * moment - half;
+  // 10 to 90 % of a normal ramp is 2.563 standard deviations.
+  c.width_px = 2.563 * kStepPx * std::sqrt(std::max(0.0, second - moment * moment));
+  return c;
+}
+
+// Robust local quadratic along the ring; weights fade with distance and with contrast.
+std::vector<double> smooth_ring(const std::vector<double>& offsets,
+                                const std::vector<double>& weights, int half_window) {
+  const std::size_t n = offsets.size();
+  std::vector<double> smooth(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    Eigen::Vector3d beta(offsets[i], 0, 0);
+    for (int round = 0; round < 3; ++round) {
+      Eigen::Matrix3d a = Eigen::Matrix3d::Zero();
+      Eigen::Vector3d b = Eigen::Vector3d::Zero();
+      for (int k = -half_window; k <= half_window; ++k) {
+        const std::size_t j = (i + n + static_cast<std::size_t>(k + half_window) -
+                               static_cast<std::size_t>(half_window)) %
+                              n;
+        const double t = static_cast<double>(k) / half_window;
+        const double fade = 1.0 - t * t;
+        double w = (fade * fade + 0.02) * weights[j];
+        if (round > 0) {
+          const double off = offsets[j] - (beta(0) + beta(1) * t + beta(2) * t * t);
+          w /= 1.0 + (off / 0.7) * (off / 0.7);
+        }
+        const Eigen::Vector3d x(1.0, t, t * t);
+        a += w * x * x.transpose();
+        b += w * offsets[j] * x;
+      }
+      a.diagonal().array() += 1e-9;
+      beta = a.ldlt().solve(b);
+    }
+    smooth[i] = beta(0);
+  }
+  return smooth;
+}
+
+// Colours along every normal and what is left of them on the local parting direction.
+struct Rays {
+  std::size_t count = 0;
+  std::size_t rows = 0;
+  double half = 0.0;
+  std::vector<double> profile;
+};
+
+Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
+  Rays rays;
+  rays.count = normals.at.size();
+  const int half_rows = std::max(6, static_cast<int>(std::lround(band_px / kStepPx)));
+  rays.rows = static_cast<std::size_t>(2 * half_rows + 1);
+  rays.half = kStepPx * half_rows;
+  std::vector<Colour> samples(rays.count * rays.rows);
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    for (std::size_t r = 0; r < rays.rows; ++r) {
+      const double t = kStepPx * static_cast<double>(r) - rays.half;
+      samples[i * rays.rows + r] = linear_rgb(photo.sample(normals.at[i] + t * normals.outward[i]));
+    }
+  }
+  rays.profile.resize(samples.size());
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    const Colour w = parting_direction(samples, rays.count, rays.rows, i);
+    for (std::size_t r = 0; r < rays.rows; ++r) {
+      rays.profile[i * rays.rows + r] = w.dot(samples[i * rays.rows + r]);
+    }
+  }
+  return rays;
+}
+
+// The closed line of strongest fall from inside to outside, a little held to the rough outline.
+std::vector<int> best_path(const Rays& rays) {
+  constexpr double kHold = 0.15;
+  std::vector<double> cost(rays.profile.size(), 0.0);
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    const double* p = &rays.profile[i * rays.rows];
+    double* c = &cost[i * rays.rows];
+    double most = 1e-9;
+    for (std::size_t r = 2; r + 2 < rays.rows; ++r) {
+      const double fall = p[r - 2] + p[r - 1] - p[r + 1] - p[r + 2];
+      c[r] = -std::max(0.0, fall);
+      most = std::max(most, fall);
+    }
+    for (std::size_t r = 0; r < rays.rows; ++r) {
+      const double off = (kStepPx * static_cast<double>(r) - rays.half) / rays.half;
+      c[r] = c[r] / most + kHold * off * off;
+    }
+  }
+  return cheapest_closed_path(cost, static_cast<int>(rays.count), static_cast<int>(rays.rows),
+                              kMostJump, kStiffness);
+}
+
+}  // namespace
+
+RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double band_px) {
+  constexpr double kSpacing = 2.0;  // px between normals
+  Polygon start = resample_by_arc_length(
+      rough_px, static_cast<std::size_t>(std::clamp(perimeter(rough_px) / kSpacing, 120.0, 900.0)));
+  Normals normals = normals_of(start);
+  std::vector<Stub> stubs = find_stubs(photo, normals.at, normals.outward, band_px);
+  for (const Stub& stub : stubs) {
+    bridge(start, stub);
+  }
+  normals = normals_of(start);
+  const Rays rays = sample_rays(photo, normals, band_px);
+  const std::vector<int> path = best_path(rays);
+  RefinedOutline result;
+  std::vector<double> offsets(rays.count);
+  std::vector<double> weights(rays.count);
+  double clear = 0.0;
+  double widths = 0.0;
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    const Crossing c = locate(rays.profile, i * rays.rows, rays.rows, path[i], rays.half);
+    offsets[i] = c.offset_px;
+    weights[i] = std::min(1.0, c.contrast / (2.0 * kClearEdge)) + 0.01;
+    if (c.contrast > kClearEdge) {
+      clear += 1.0;
+      widths += c.width_px;
+    }
+  }
+  constexpr int kHalfWindow = 5;
+  const std::vector<double> smooth = smooth_ring(offsets, weights, kHalfWindow);
+  result.outline_px.resize(rays.count);
+  std::vector<double> off(rays.count);
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    result.outline_px[i] = normals.at[i] + smooth[i] * normals.outward[i];
+    off[i] = std::abs(offsets[i] - smooth[i]);
+  }
+  std::sort(stubs.begin(), stubs.end(),
+            [](const Stub& a, const Stub& b) { return a.reach_px > b.reach_px; });
+  for (const Stub& stub : stubs) {
+    bridge(result.outline_px, stub);
+    result.stems.push_back(
+        {result.outline_px[(stub.first + stub.length / 2) % rays.count], stub.reach_px});
+  }
+  std::nth_element(off.begin(), off.begin() + static_cast<std::ptrdiff_t>(rays.count / 2),
+                   off.end());
+  // Noise left after averaging over the window, and what no smoothing removes: the tone curve of
+  // the phone moves the half-light point by a tenth or two of a pixel.
+  constexpr double kToneSe = 0.15;
+  const double scatter = 1.4826 * off[rays.count / 2];
+  result.se_px = std::hypot(scatter / std::sqrt(0.6 * (2 * kHalfWindow + 1)), kToneSe);
+  result.correlation_px = kSpacing * kHalfWindow;
+  result.edge_share = clear / static_cast<double>(rays.count);
+  result.edge_width_px = clear > 0.0 ? widths / clear : 0.0;
+  return result;
+}
+
+}  // namespace maturity

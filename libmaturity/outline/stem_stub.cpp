@@ -1,0 +1,141 @@
+#include "libmaturity/outline/stem_stub.h"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "libmaturity/photo/edge_profile.h"
+
+namespace maturity {
+
+namespace {
+
+constexpr int kRings = 8;
+constexpr double kFirstRing = 0.7;  // in units (about 3 mm), outside the outline
+constexpr double kRingStep = 0.5;
+constexpr double kNeighbourhood = 0.04;  // share of the outline on each side
+constexpr double kWidest = 0.045;        // share of the outline that a stem may cover
+constexpr double kLeastChange = 0.45;    // of log light or colour difference, against the median
+
+std::array<double, 3> colour(const Photo& photo, const Point& at) {
+  const auto ycc = photo.sample(at);
+  return {std::log(linear_light(ycc[0]) + 0.01), (ycc[1] - 128.0) / 32.0, (ycc[2] - 128.0) / 32.0};
+}
+
+double median(std::vector<double>& values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+// How much each point's colour on one ring departs from the median around it.
+std::vector<double> departures(const Photo& photo, const Polygon& outline, const Polygon& outward,
+                               double distance_px) {
+  const std::size_t n = outline.size();
+  std::vector<std::array<double, 3>> ring(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    ring[i] = colour(photo, outline[i] + distance_px * outward[i]);
+  }
+  const auto reach =
+      std::max<std::size_t>(6, static_cast<std::size_t>(kNeighbourhood * static_cast<double>(n)));
+  std::vector<double> result(n, 0.0);
+  std::vector<double> window;
+  for (std::size_t i = 0; i < n; ++i) {
+    double sum = 0.0;
+    for (std::size_t c = 0; c < 3; ++c) {
+      window.clear();
+      for (std::size_t k = 0; k <= 2 * reach; k += 2) {
+        window.push_back(ring[(i + n + k - reach) % n].at(c));
+      }
+      const double off = ring[i].at(c) - median(window);
+      sum += off * off;
+    }
+    result[i] = std::sqrt(sum);
+  }
+  return result;
+}
+
+}  // namespace
+
+std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const Polygon& outward,
+                             double unit_px) {
+  const std::size_t n = outline.size();
+  std::vector<std::vector<double>> rings;
+  for (int r = 0; r < kRings; ++r) {
+    rings.push_back(departures(photo, outline, outward, (kFirstRing + kRingStep * r) * unit_px));
+  }
+  const auto widest = static_cast<std::size_t>(kWidest * static_cast<double>(n));
+  const auto marked = [&](std::size_t i) { return rings[0][i % n] > kLeastChange; };
+  std::vector<Stub> stubs;
+  std::size_t start = 0;
+  while (start < n && marked(start)) {
+    ++start;  // begin between runs
+  }
+  for (std::size_t i = start; i < start + n; ++i) {
+    if (!marked(i)) {
+      continue;
+    }
+    std::size_t end = i;
+    while (end + 1 < i + n && (marked(end + 1) || marked(end + 2))) {
+      ++end;
+    }
+    const std::size_t length = end - i + 1;
+    if (length >= 2 && length <= widest) {
+      int ring = 1;
+      while (ring < kRings) {
+        // It may lean: look a little to both sides as it goes out.
+        bool seen = false;
+        const std::size_t lean = length + static_cast<std::size_t>(ring) * 2;
+        for (std::size_t k = 0; k < length + 2 * lean && !seen; ++k) {
+          seen = rings[static_cast<std::size_t>(ring)][(i + n + k - lean % n) % n] > kLeastChange;
+        }
+        if (!seen) {
+          break;
+        }
+        ++ring;
+      }
+      stubs.push_back({i % n, length, (kFirstRing + kRingStep * (ring - 1)) * unit_px});
+    }
+    i = end;
+  }
+  return stubs;
+}
+
+void bridge(Polygon& outline, const Stub& stub) {
+  const std::size_t n = outline.size();
+  const std::size_t margin = 3 + stub.length / 3;
+  const std::size_t arm = std::max<std::size_t>(8, stub.length);
+  const std::size_t from = (stub.first + n - margin) % n;
+  const std::size_t span = stub.length + 2 * margin;
+  if (span + 2 * arm >= n) {
+    return;
+  }
+  const Point a = outline[(from + n - 1) % n];
+  const Point b = outline[(from + span) % n];
+  const double base = (b - a).norm();
+  if (!(base > 0.0)) {
+    return;
+  }
+  const Point along = (b - a) / base;
+  const Point across(-along.y(), along.x());
+  const Point middle = 0.5 * (a + b);
+  Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
+  Eigen::Vector3d right = Eigen::Vector3d::Zero();
+  for (std::size_t k = 1; k <= arm; ++k) {
+    for (const Point& p : {outline[(from + n - k) % n], outline[(from + span - 1 + k) % n]}) {
+      const double x = along.dot(p - middle) / base;
+      const Eigen::Vector3d row(1.0, x, x * x);
+      normal += row * row.transpose();
+      right += row * across.dot(p - middle);
+    }
+  }
+  const Eigen::Vector3d curve = normal.ldlt().solve(right);
+  for (std::size_t k = 0; k < span; ++k) {
+    const double x = -0.5 + static_cast<double>(k + 1) / static_cast<double>(span + 1);
+    outline[(from + k) % n] =
+        middle + x * base * along + (curve(0) + curve(1) * x + curve(2) * x * x) * across;
+  }
+}
+
+}  // namespace maturity
