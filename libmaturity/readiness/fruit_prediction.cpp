@@ -10,7 +10,7 @@ namespace {
 
 constexpr double kLightestNode = 1e-3;
 
-/// One fruit given the variances: mean and variance are linear and quadratic in phi.
+/// What a fruit's own readings say, given the variances.
 struct Reading {
   double precision = 0.0;
   double weighted = 0.0;
@@ -32,16 +32,35 @@ Reading reading_of(const ModelRows& rows, std::size_t i, double oven_variance,
   return reading;
 }
 
+/// Weighted moments of phi over the slope nodes of one variance point: a fruit's value is linear in
+/// phi with the same factors at all of them.
+struct PhiMoments {
+  double weight = 0.0;
+  Eigen::VectorXd first;
+  Eigen::MatrixXd second;
+
+  explicit PhiMoments(Eigen::Index size) : first(size), second(size, size) { clear(); }
+  void clear() {
+    weight = 0.0;
+    first.setZero();
+    second.setZero();
+  }
+  void add(double w, const NodeSolver& solver) {
+    weight += w;
+    first += w * solver.mean();
+    second += w * (solver.covariance() + solver.mean() * solver.mean().transpose());
+  }
+};
+
 class FruitMixture {
  public:
   FruitMixture(const GridModel& model, const TreeSums& sums)
-      : model_(model), with_meter_(sums.with_meter()), along_(sums.size()) {
+      : model_(model), with_meter_(sums.with_meter()), along_(sums.size()), turned_(sums.size()) {
     sum_.resize(model.rows.tree.size());
     square_.resize(model.rows.tree.size());
   }
 
-  void add(double weight, const VariancePoint& point, const VarianceTerms& terms,
-           const NodeSolver& solver) {
+  void add(const PhiMoments& phi, const VariancePoint& point, const VarianceTerms& terms) {
     const double fruit_precision = 1.0 / point.fruit_variance();
     const double meter_variance = point.meter_sd * point.meter_sd;
     const ModelRows& rows = model_.rows;
@@ -59,12 +78,13 @@ class FruitMixture {
       if (with_meter_) {
         along_[1 + slopes] -= reading.meter_precision / precision;
       }
-      const double mean = along_.dot(solver.mean()) + from_model * shrink * terms.reading(tree) +
-                          reading.weighted / precision;
-      const double variance = along_.dot(solver.covariance() * along_) +
-                              from_model * from_model * shrink + 1.0 / precision;
-      sum_[i] += weight * mean;
-      square_[i] += weight * (variance + mean * mean);
+      const double fixed = from_model * shrink * terms.reading(tree) + reading.weighted / precision;
+      const double variance = from_model * from_model * shrink + 1.0 / precision;
+      turned_.noalias() = phi.second * along_;
+      const double linear = along_.dot(phi.first);
+      sum_[i] += linear + phi.weight * fixed;
+      square_[i] +=
+          along_.dot(turned_) + 2.0 * fixed * linear + phi.weight * (fixed * fixed + variance);
     }
   }
 
@@ -82,6 +102,7 @@ class FruitMixture {
   const GridModel& model_;
   bool with_meter_;
   Eigen::VectorXd along_;
+  Eigen::VectorXd turned_;
   std::vector<double> sum_;
   std::vector<double> square_;
 };
@@ -98,24 +119,31 @@ std::vector<MeanSd> predict_fruit(const GridModel& model, const TreeSums& sums,
   NodeSolver solver(sums.slopes(), sums.with_meter());
   VarianceTerms terms(sums);
   FruitMixture mixture(model, sums);
+  PhiMoments phi(sums.size());
   double total = 0.0;
-  int current = -1;
-  for (const GridNode& node : posterior.nodes) {
-    if (node.weight < kLightestNode * heaviest) {
-      continue;
+  for (std::size_t n = 0; n < posterior.nodes.size();) {
+    const int variance = posterior.nodes[n].variance;
+    const VariancePoint& point = model.variances[static_cast<std::size_t>(variance)];
+    phi.clear();
+    for (; n < posterior.nodes.size() && posterior.nodes[n].variance == variance; ++n) {
+      const GridNode& node = posterior.nodes[n];
+      if (node.weight < kLightestNode * heaviest) {
+        continue;
+      }
+      if (phi.weight == 0.0) {
+        terms.set({point.tree_variance(), point.fruit_variance(), model.oven_variance,
+                   point.meter_sd * point.meter_sd});
+      }
+      const auto prior = static_cast<std::size_t>(point.sigma_index) * model.slope_nodes.size() +
+                         static_cast<std::size_t>(node.slope);
+      solver.log_evidence(terms, priors[prior]);
+      solver.finish();
+      phi.add(node.weight, solver);
     }
-    const VariancePoint& point = model.variances[static_cast<std::size_t>(node.variance)];
-    if (node.variance != current) {
-      current = node.variance;
-      terms.set({point.tree_variance(), point.fruit_variance(), model.oven_variance,
-                 point.meter_sd * point.meter_sd});
+    if (phi.weight > 0.0) {
+      mixture.add(phi, point, terms);
+      total += phi.weight;
     }
-    const auto prior = static_cast<std::size_t>(point.sigma_index) * model.slope_nodes.size() +
-                       static_cast<std::size_t>(node.slope);
-    solver.log_evidence(terms, priors[prior]);
-    solver.finish();
-    mixture.add(node.weight, point, terms, solver);
-    total += node.weight;
   }
   return mixture.result(total);
 }
