@@ -54,7 +54,8 @@ def join_fruit(
     """All fruit of a season, in the order of their keys, and what was left out with the reason."""
     left_out: list[LeftOut] = []
     fruit: dict[FruitKey, SampledFruit] = {}
-    for photo in photos:
+    # Where two photos claim the same fruit, the one with more usable outlines counts.
+    for photo in sorted(photos, key=lambda one: (-_usable(one), one.name)):
         _add_photo(photo, fruit, left_out)
     for oven in oven_readings(season.tables["oven"].rows):
         fruit.setdefault(oven.key, SampledFruit(oven.key)).oven = oven
@@ -62,6 +63,10 @@ def join_fruit(
         fruit.setdefault(meter.key, SampledFruit(meter.key)).meters.append(meter)
     _leave_out_excluded_trees(season, fruit, left_out)
     return [fruit[key] for key in sorted(fruit)], left_out
+
+
+def _usable(photo: PlacedPhoto) -> int:
+    return sum(bool(fruit["usable"]) for fruit in photo.measurement["fruits"])
 
 
 def _add_photo(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import statistics
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
@@ -13,6 +14,9 @@ from maturity.season.table import ROW_NUMBER, Row
 #: Duplicates of one fruit further apart than this are doubted, %. The limit of AOAC 934.06 (dried
 #: fruit, READ second hand), borrowed.
 DUPLICATES_APART_PCT = 0.2
+
+#: Repeat error of one oven value with a fine balance, %.
+OVEN_SD_PCT = 0.15
 
 Key = tuple[str, str, datetime.date, int]
 
@@ -51,3 +55,51 @@ def _grouped(rows: Iterable[Row], *more: str) -> dict[tuple[Any, ...], list[Row]
     for row in rows:
         groups.setdefault((_key(row), *(row[name] for name in more)), []).append(row)
     return groups
+
+
+def oven_readings(rows: Iterable[Row]) -> list[OvenReading]:
+    """One reading for each fruit of oven.csv, in the order of its keys."""
+    groups = _grouped(rows)
+    return [_oven_reading(key[0], groups[key]) for key in sorted(groups)]
+
+
+def meter_readings(rows: Iterable[Row]) -> list[MeterReading]:
+    """One reading for each fruit and instrument of meter.csv, in the order of keys and names."""
+    readings = []
+    for (key, meter, setting), group in _grouped(rows, "meter", "setting").items():
+        instrument = meter if setting is None else f"{meter} ({setting})"
+        mean = statistics.fmean(row["dm_pct"] for row in group)
+        readings.append(MeterReading(key, instrument, mean))
+    return sorted(readings, key=lambda one: (one.key, one.instrument))
+
+
+def _oven_reading(key: Key, rows: list[Row]) -> OvenReading:
+    values: list[float] = []
+    doubts: list[str] = []
+    sds: list[float] = []
+    for row in rows:
+        weights = [row[name] for name in ("dish_g", "dish_fresh_g", "dish_dried_g")]
+        if None not in weights:
+            values.append(_core.dry_matter_pct(*weights))
+            stated = row["dm_pct"]
+            if stated is not None and abs(stated - values[-1]) > DUPLICATES_APART_PCT:
+                doubts.append(
+                    f"oven.csv row {row[ROW_NUMBER]} states dm_pct {stated:g}, its weights give "
+                    f"{values[-1]:.2f}: the weights are used"
+                )
+        elif row["dm_pct"] is not None:
+            values.append(row["dm_pct"])
+    apart = max(values) - min(values) if values else 0.0
+    if apart > DUPLICATES_APART_PCT:
+        doubts.append(
+            f"duplicates are {apart:.2f} % apart, more than {DUPLICATES_APART_PCT:g}: their mean is "
+            "used; weigh again where a sample is left"
+        )
+    return OvenReading(
+        key=key,
+        dm_pct=statistics.fmean(values) if values else None,
+        sd_pct=max(sds, default=OVEN_SD_PCT),
+        still_drying=len(values) < len(rows),
+        picked_on_purpose=any(row["picked_on_purpose"] for row in rows),
+        doubts=tuple(doubts),
+    )

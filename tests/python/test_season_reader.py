@@ -46,10 +46,10 @@ def test_blocks_without_any_data_are_refused(tmp_path):
 
 
 def test_missing_column_is_named_with_a_near_miss(tmp_path):
-    season = read(tmp_path, meter="block,tree,date,fruit,meter,dm\nRiver,1,2026-11-03,1,A,15\n")
+    season = read(tmp_path, meter="block,tree,date,fruit,meter,dm_percent\nRiver,1,2026-11-03,1,A,15\n")
     problem = only_problem(season)
     assert (problem.file, problem.row, problem.column) == ("meter.csv", 1, "dm_pct")
-    assert "'dm' meant" in problem.expected
+    assert "'dm_percent' meant" in problem.expected
     assert problem.effect == "file left out"
 
 
