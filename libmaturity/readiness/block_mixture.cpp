@@ -16,6 +16,11 @@ constexpr double kRootTolerance = 1e-9;
 constexpr double kVarianceFloor = 1e-12;
 constexpr double kLargestZ = 8.0;
 constexpr std::uintmax_t kMostSteps = 200;
+constexpr double kHeavyNode = 1e-2;
+// Half-widths of the first bracket, in SD: from a normal guess, then from the heavy nodes' root.
+constexpr double kFirstWidth = 0.3;
+constexpr double kSecondWidth = 0.01;
+constexpr double kLeastZSd = 0.03;
 
 /// Root of an increasing function, searched outward from centre +/- width within [low, high];
 /// the nearer end when there is none.
@@ -73,55 +78,64 @@ double normal_quantile(double probability) {
 
 BlockMixture::BlockMixture(const std::vector<GridNode>& nodes, double minimum_dm_pct)
     : nodes_(nodes), minimum_(minimum_dm_pct) {
+  double heaviest = 0.0;
+  for (const GridNode& node : nodes_) {
+    heaviest = std::max(heaviest, node.weight);
+  }
+  const auto first_light = std::stable_partition(
+      nodes_.begin(), nodes_.end(),
+      [&](const GridNode& node) { return node.weight >= kHeavyNode * heaviest; });
+  heavy_ = static_cast<std::size_t>(first_light - nodes_.begin());
+  for (std::size_t i = 0; i < heavy_; ++i) {
+    heavy_weight_ += nodes_[i].weight;
+  }
+  double level = 0.0;
   double sum = 0.0;
   double square = 0.0;
   for (const GridNode& node : nodes_) {
     const double z = (node.level - minimum_) / std::sqrt(node.spread_square);
     const double variance = (node.level_var + z * z * node.spread_var) / node.spread_square;
+    level += node.weight * node.level;
     sum += node.weight * z;
     square += node.weight * (variance + z * z);
   }
   typical_z_ = moments(sum, square);
-}
-
-MeanSd BlockMixture::mean() const {
-  double sum = 0.0;
-  for (const GridNode& node : nodes_) {
-    sum += node.weight * node.level;
-  }
   double variance = 0.0;
   for (const GridNode& node : nodes_) {
-    variance += node.weight * (node.level_var + (node.level - sum) * (node.level - sum));
+    variance += node.weight * (node.level_var + (node.level - level) * (node.level - level));
   }
-  return {sum, std::sqrt(variance)};
+  mean_ = {level, std::sqrt(variance)};
 }
 
-double BlockMixture::mean_quantile(double probability) const {
-  const MeanSd centre = mean();
-  const auto excess = [&](double x) {
-    double below = 0.0;
-    for (const GridNode& node : nodes_) {
-      below += node.weight * normal_cdf((x - node.level) / std::sqrt(node.level_var));
-    }
-    return below - probability;
-  };
-  // A mixture of normals this narrow has no quantile of interest beyond 40 of its own SD.
-  const double reach = 40.0 * centre.sd;
-  return increasing_root(excess, centre.mean + normal_quantile(probability) * centre.sd,
-                         0.3 * centre.sd, centre.mean - reach, centre.mean + reach);
-}
-
-double BlockMixture::mean_reaches_minimum() const {
+double BlockMixture::mean_below(double x, std::size_t count) const {
   double total = 0.0;
-  for (const GridNode& node : nodes_) {
-    total += node.weight * normal_cdf((node.level - minimum_) / std::sqrt(node.level_var));
+  for (std::size_t i = 0; i < count; ++i) {
+    const GridNode& node = nodes_[i];
+    total += node.weight * normal_cdf((x - node.level) / std::sqrt(node.level_var));
   }
   return total;
 }
 
-double BlockMixture::share_at_least(double z) const {
+double BlockMixture::mean_quantile(double probability) const {
+  const auto among_heavy = [&](double x) {
+    return mean_below(x, heavy_) - probability * heavy_weight_;
+  };
+  const auto among_all = [&](double x) { return mean_below(x, all()) - probability; };
+  // A mixture of normals this narrow has no quantile of interest beyond 40 of its own SD.
+  const double low = mean_.mean - 40.0 * mean_.sd;
+  const double high = mean_.mean + 40.0 * mean_.sd;
+  const double guess =
+      increasing_root(among_heavy, mean_.mean + normal_quantile(probability) * mean_.sd,
+                      kFirstWidth * mean_.sd, low, high);
+  return increasing_root(among_all, guess, kSecondWidth * mean_.sd, low, high);
+}
+
+double BlockMixture::mean_reaches_minimum() const { return 1.0 - mean_below(minimum_, all()); }
+
+double BlockMixture::share_at_least(double z, std::size_t count) const {
   double total = 0.0;
-  for (const GridNode& node : nodes_) {
+  for (std::size_t i = 0; i < count; ++i) {
+    const GridNode& node = nodes_[i];
     const double variance = node.level_var - 2.0 * z * node.covariance + z * z * node.spread_var;
     total += node.weight * normal_cdf((node.level - z * node.spread - minimum_) /
                                       std::sqrt(std::max(kVarianceFloor, variance)));
@@ -130,11 +144,15 @@ double BlockMixture::share_at_least(double z) const {
 }
 
 double BlockMixture::share_quantile(double probability) const {
-  const auto excess = [&](double z) { return 1.0 - share_at_least(z) - probability; };
-  const double z =
-      increasing_root(excess, typical_z_.mean + normal_quantile(probability) * typical_z_.sd,
-                      std::max(0.01, 0.3 * typical_z_.sd), -kLargestZ, kLargestZ);
-  return normal_cdf(z);
+  const auto among_heavy = [&](double z) {
+    return (1.0 - probability) * heavy_weight_ - share_at_least(z, heavy_);
+  };
+  const auto among_all = [&](double z) { return 1.0 - probability - share_at_least(z); };
+  const double sd = std::max(kLeastZSd, typical_z_.sd);
+  const double guess =
+      increasing_root(among_heavy, typical_z_.mean + normal_quantile(probability) * sd,
+                      kFirstWidth * sd, -kLargestZ, kLargestZ);
+  return normal_cdf(increasing_root(among_all, guess, kSecondWidth * sd, -kLargestZ, kLargestZ));
 }
 
 MeanSd BlockMixture::psi(double z) const {

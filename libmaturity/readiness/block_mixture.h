@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <vector>
 
 #include "libmaturity/readiness/block_estimate.h"
@@ -13,14 +14,14 @@ class BlockMixture {
  public:
   BlockMixture(const std::vector<GridNode>& nodes, double minimum_dm_pct);
 
-  MeanSd mean() const;
+  MeanSd mean() const { return mean_; }
   /// Posterior quantile of the block's mean, %; probability within (0,1).
   double mean_quantile(double probability) const;
   /// P(mean >= minimum)
   double mean_reaches_minimum() const;
 
   /// P(share >= Phi(z))
-  double share_at_least(double z) const;
+  double share_at_least(double z) const { return share_at_least(z, all()); }
   /// Posterior quantile of the share, 0..1; clips at Phi(-8) and Phi(8).
   double share_quantile(double probability) const;
 
@@ -29,8 +30,17 @@ class BlockMixture {
   MeanSd spread() const;
 
  private:
+  /// P(mean < x) and P(share >= Phi(z)) over the first `count` nodes.
+  double mean_below(double x, std::size_t count) const;
+  double share_at_least(double z, std::size_t count) const;
+  std::size_t all() const { return nodes_.size(); }
+
+  /// Heavy nodes first: a root is found among them, then settled among all.
   std::vector<GridNode> nodes_;
+  std::size_t heavy_ = 0;
+  double heavy_weight_ = 0.0;
   double minimum_;
+  MeanSd mean_;
   /// Mean and SD over the nodes of (level - minimum)/spread: where to look for share quantiles.
   MeanSd typical_z_;
 };

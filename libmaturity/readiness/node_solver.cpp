@@ -11,9 +11,6 @@ namespace maturity {
 
 namespace {
 
-constexpr int kMostSlopes = 9;
-constexpr int kLargest = kMostSlopes + 2;
-
 constexpr std::size_t at(int size, int row, int column) {
   return static_cast<std::size_t>(column * size + row);
 }
@@ -104,8 +101,8 @@ NodeSolver::NodeSolver(int slopes, bool with_meter)
   }
   const int size = 1 + slopes + (with_meter ? 1 : 0);
   const auto index = static_cast<std::size_t>(size - 1);
-  factor_ = factors(std::make_integer_sequence<int, kLargest>{}).at(index);
-  finish_ = finishers(std::make_integer_sequence<int, kLargest>{}).at(index);
+  factor_ = factors(std::make_integer_sequence<int, kLargestPhi>{}).at(index);
+  finish_ = finishers(std::make_integer_sequence<int, kLargestPhi>{}).at(index);
   matrix_.resize(size, size);
   right_.resize(size);
   solved_.resize(size);

@@ -3,10 +3,16 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <stdexcept>
+#include <string>
 
 namespace maturity {
 
 TreeSums::TreeSums(const ModelRows& rows) : slopes_(static_cast<int>(rows.x.cols())) {
+  if (slopes_ > kMostSlopes) {
+    throw std::invalid_argument("x: " + std::to_string(slopes_) + " columns; expected at most " +
+                                std::to_string(kMostSlopes));
+  }
   for (const int tree : rows.tree) {
     trees_ = std::max(trees_, tree + 1);
   }
@@ -45,8 +51,38 @@ TreeSums::TreeSums(const ModelRows& rows) : slopes_(static_cast<int>(rows.x.cols
   }
 }
 
+template <int P>
+void VarianceTerms::absorb_trees(int trees, double tree_variance, VarianceTerms& terms) {
+  const double* design = terms.design_.data();
+  double* information = terms.information_.data();
+  double* score = terms.score_.data();
+  for (int t = 0; t < trees; ++t, design += P) {
+    // The sum of a fruit's inverse covariance is the level's entry of the tree's design.
+    const double spread = 1.0 + tree_variance * design[0];
+    const double shrink = tree_variance / spread;
+    const double reading = terms.reading_[t];
+    terms.shrink_[t] = shrink;
+    terms.log_det_ += std::log(spread);
+    terms.data_square_ -= shrink * reading * reading;
+    for (int j = 0; j < P; ++j) {
+      const double scaled = shrink * design[j];
+      score[j] -= scaled * reading;
+      for (int i = j; i < P; ++i) {
+        information[j * P + i] -= scaled * design[i];
+      }
+    }
+  }
+}
+
+template <int... Size>
+VarianceTerms::Absorb VarianceTerms::absorber(int size,
+                                              std::integer_sequence<int, Size...> /*sizes*/) {
+  return std::array{&absorb_trees<Size + 1>...}.at(static_cast<std::size_t>(size - 1));
+}
+
 VarianceTerms::VarianceTerms(const TreeSums& sums)
     : sums_(sums),
+      absorb_(absorber(sums.size(), std::make_integer_sequence<int, kLargestPhi>{})),
       information_(sums.size(), sums.size()),
       score_(sums.size()),
       shrink_(sums.trees()),
@@ -65,9 +101,8 @@ void VarianceTerms::set(const ErrorVariances& variances) {
     log_det_ += sums_.kinds_[TreeSums::kMeterOnly].n * std::log(meter) +
                 sums_.kinds_[TreeSums::kBoth].n * std::log(det);
   }
-  tree_variance_ = variances.tree;
   sum_over_fruit();
-  absorb_trees();
+  absorb_(sums_.trees_, variances.tree, *this);
 }
 
 void VarianceTerms::sum_over_fruit() {
@@ -90,34 +125,10 @@ void VarianceTerms::sum_over_fruit() {
     data_square_ += w.oven_oven * kind.oven_oven + 2.0 * w.oven_meter * kind.oven_meter +
                     w.meter_meter * kind.meter_meter;
     if (sums_.with_meter_) {
-      information_.col(width).head(width) += w.meter_row() * kind.z_total;
+      information_.row(width).head(width) += w.meter_row() * kind.z_total.transpose();
       information_(width, width) += w.meter_meter * kind.n;
       score_[width] += w.oven_meter * kind.oven_total + w.meter_meter * kind.meter_total;
       design_.row(width) += w.meter_row() * kind.z.row(0);
-    }
-  }
-  if (sums_.with_meter_) {
-    information_.row(width).head(width) = information_.col(width).head(width).transpose();
-  }
-}
-
-void VarianceTerms::absorb_trees() {
-  const Eigen::Index size = sums_.size();
-  for (Eigen::Index t = 0; t < sums_.trees_; ++t) {
-    // The sum of a fruit's inverse covariance is the level's entry of the tree's design.
-    const double* design = design_.data() + t * size;
-    const double spread = 1.0 + tree_variance_ * design[0];
-    shrink_[t] = tree_variance_ / spread;
-    log_det_ += std::log(spread);
-    const double reading = shrink_[t] * reading_[t];
-    data_square_ -= reading * reading_[t];
-    for (Eigen::Index j = 0; j < size; ++j) {
-      const double scaled = shrink_[t] * design[j];
-      score_[j] -= reading * design[j];
-      double* column = information_.data() + j * size;
-      for (Eigen::Index i = 0; i < size; ++i) {
-        column[i] -= scaled * design[i];
-      }
     }
   }
 }

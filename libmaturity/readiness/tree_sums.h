@@ -2,9 +2,14 @@
 
 #include <Eigen/Core>
 #include <array>
+#include <utility>
 #include <vector>
 
 namespace maturity {
+
+/// Most slopes that the model can carry (8 descriptors and the "has oven" column), and size of phi.
+inline constexpr int kMostSlopes = 9;
+inline constexpr int kLargestPhi = kMostSlopes + 2;
 
 /// Rows of the model: fruit with their tree, standardised shape and readings (% less the prior
 /// mean; NaN = missing).
@@ -29,6 +34,7 @@ struct ErrorVariances {
 /// fruit has. phi = (level, slopes, meter bias), size P = 1 + p, plus 1 with a meter.
 class TreeSums {
  public:
+  /// Throws std::invalid_argument for more than kMostSlopes columns of x.
   explicit TreeSums(const ModelRows& rows);
 
   int trees() const { return trees_; }
@@ -77,7 +83,7 @@ class VarianceTerms {
   /// fruit added.
   void set(const ErrorVariances& variances);
 
-  /// X' V^-1 X (P,P), X' V^-1 d (P), d' V^-1 d, log det V.
+  /// X' V^-1 X (P,P; its lower half only), X' V^-1 d (P), d' V^-1 d, log det V.
   const Eigen::MatrixXd& information() const { return information_; }
   const Eigen::VectorXd& score() const { return score_; }
   double data_square() const { return data_square_; }
@@ -89,8 +95,13 @@ class VarianceTerms {
   auto design(int tree) const { return design_.col(tree); }
 
  private:
+  using Absorb = void (*)(int trees, double tree_variance, VarianceTerms& terms);
+
+  template <int P>
+  static void absorb_trees(int trees, double tree_variance, VarianceTerms& terms);
+  template <int... Size>
+  static Absorb absorber(int size, std::integer_sequence<int, Size...> sizes);
   void sum_over_fruit();
-  void absorb_trees();
 
   struct KindWeights {
     /// Inverse covariance of one fruit's (oven, meter) and sums of its rows.
@@ -104,7 +115,7 @@ class VarianceTerms {
 
   const TreeSums& sums_;
   std::array<KindWeights, TreeSums::kKinds> weights_;
-  double tree_variance_ = 0.0;
+  Absorb absorb_;
   Eigen::MatrixXd information_;
   Eigen::VectorXd score_;
   double data_square_ = 0.0;
