@@ -1,0 +1,60 @@
+#include "libmaturity/pipeline/photo_quality.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace maturity {
+
+namespace {
+
+// Widths of the step from 10 to 90 %: a sharp phone photo of 4 to 12 megapixels has 2.5 to 3.5 px.
+constexpr double kBlurredPx = 4.0;
+constexpr double kBlurredShare = 0.0015;  // of the longer side: large sensors are softer per pixel
+constexpr double kDarkCode = 45.0;        // brightest tenth of a photo that is too dark lies below
+constexpr double kClippedCode = 251.0;
+constexpr double kMostClippedFruit = 0.12;
+constexpr double kMostClippedPhoto = 0.65;
+constexpr int kEvery = 200;  // grid of readings across the longer side
+
+}  // namespace
+
+std::vector<PhotoFlag> judge_quality(const Photo& photo, const std::vector<Polygon>& fruit,
+                                     std::optional<double> edge_width_px) {
+  std::vector<PhotoFlag> flags;
+  const int side = std::max(photo.width(), photo.height());
+  if (edge_width_px && *edge_width_px > std::max(kBlurredPx, kBlurredShare * side)) {
+    flags.push_back(PhotoFlag::blurred);
+  }
+  const double step = std::max(1.0, static_cast<double>(side) / kEvery);
+  std::vector<double> codes;
+  double clipped = 0.0;
+  double skin = 0.0;
+  double skin_clipped = 0.0;
+  for (double y = 0.5 * step; y < photo.height(); y += step) {
+    for (double x = 0.5 * step; x < photo.width(); x += step) {
+      const Point at(std::round(x), std::round(y));
+      const double code = photo.sample_luma(at);
+      codes.push_back(code);
+      const bool white = code >= kClippedCode;
+      clipped += white ? 1.0 : 0.0;
+      if (std::any_of(fruit.begin(), fruit.end(),
+                      [&](const Polygon& p) { return contains(p, at); })) {
+        skin += 1.0;
+        skin_clipped += white ? 1.0 : 0.0;
+      }
+    }
+  }
+  const auto bright =
+      codes.begin() + static_cast<std::ptrdiff_t>(codes.size() - 1 - codes.size() / 10);
+  std::nth_element(codes.begin(), bright, codes.end());
+  if (*bright < kDarkCode) {
+    flags.push_back(PhotoFlag::too_dark);
+  }
+  if (clipped > kMostClippedPhoto * static_cast<double>(codes.size()) ||
+      (skin > 0.0 && skin_clipped > kMostClippedFruit * skin)) {
+    flags.push_back(PhotoFlag::overexposed);
+  }
+  return flags;
+}
+
+}  // namespace maturity
