@@ -13,6 +13,7 @@ from maturity.blocks import estimate_block
 from maturity.clearance import Clearance, block_clearance
 from maturity.joining import LeftOut, SampledFruit
 from maturity.planning import more_samples
+from maturity.readings import OVEN_SD_PCT
 from maturity.season.table import Row
 
 #: Shape descriptors that feed the estimate unless others are asked for. Few, because each costs
@@ -162,11 +163,11 @@ class BlockVisit:
         }
 
 
-def in_100(readiness: float) -> str:
-    """Readiness as a whole number that never claims certainty."""
-    if readiness < 1:
+def in_100(chance: float) -> str:
+    """So many in 100, as a whole number that never claims certainty."""
+    if chance < 1:
         return "less than 1"
-    return "more than 99" if readiness > 99 else f"{readiness:.0f}"
+    return "more than 99" if chance > 99 else f"{chance:.0f}"
 
 
 def score_visit(
@@ -220,7 +221,7 @@ def _note_policy(visit: BlockVisit) -> None:
             visit.notes.append(f"policy.csv leaves {name} blank: {value:g} is used")
     if visit.policy["pass"] == "selective":
         visit.notes.append(
-            "policy.csv asks for a selective pass; what is said here is about all fruit of the block"
+            "policy.csv asks for a selective pass; what is said here is about all fruit of a block"
         )
 
 
@@ -230,9 +231,7 @@ def _oven_dm(fruit: SampledFruit) -> float | None:
 
 def _choose_meter(visit: BlockVisit, sample: list[SampledFruit]) -> None:
     """One instrument and setting for a visit, because each has a bias of its own."""
-    counts = collections.Counter(
-        reading.instrument for one in sample for reading in one.meters
-    )
+    counts = collections.Counter(reading.instrument for one in sample for reading in one.meters)
     if not counts:
         return
     visit.meter = min(counts, key=lambda name: (-counts[name], name))
@@ -265,9 +264,7 @@ def _count(visit: BlockVisit, sample: list[SampledFruit], counted: list[SampledF
             continue
         label = f"oven sample of fruit {one.key[3]} of tree {one.key[1]}"
         if one.oven.still_drying:
-            visit.left_out.append(
-                LeftOut(visit.block, visit.date, label, "still drying: no dried weight yet")
-            )
+            visit.notes.append(f"{label}: still drying, no dried weight yet")
         visit.notes += [f"{label}: {text}" for text in one.oven.doubts]
     on_purpose = [one for one in counted if one.oven is not None and one.oven.picked_on_purpose]
     if on_purpose:
@@ -284,6 +281,7 @@ def _estimate(
     shapes = [_shape_row(one, descriptors) for one in sample]
     with_shape = any(not math.isnan(row[0]) for row in shapes) if descriptors else False
     oven_sds = [one.oven.sd_pct for one in sample if one.oven and one.oven.dm_pct is not None]
+    oven_sd_pct = max(oven_sds, default=OVEN_SD_PCT)
     try:
         visit.estimate = estimate_block(
             [one.key[1] for one in sample],
@@ -297,7 +295,7 @@ def _estimate(
             picked_on_purpose=visit.picked_on_purpose,
             calibration=calibration if with_shape else None,
             descriptor_names=descriptors if with_shape else (),
-            **({"oven_sd_pct": max(oven_sds)} if oven_sds else {}),
+            oven_sd_pct=oven_sd_pct,
         )
     except ValueError as error:
         visit.error = str(error)

@@ -1,4 +1,4 @@
-"""Tie photographed fruit and readings together: a fruit is known by block, tree, date and number."""
+"""Tie photographed fruit and readings: a fruit is known by block, tree, date and number."""
 
 from __future__ import annotations
 

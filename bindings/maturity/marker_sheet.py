@@ -49,7 +49,7 @@ def marker_sheet() -> Figure:
     axes.text(
         20,
         252,
-        "Print at 100 % (no fitting to the page). Cut along the thin lines and keep the white rim.\n"
+        "Print at 100 % (no fitting to the page). Cut along the thin lines, keep the white rim.\n"
         "Tape the markers flat on the board, numbers upright: their centres 400 mm apart across\n"
         "and 300 mm apart down. Check with a tape: both diagonals are then 500 mm.",
         fontsize=9.5,
@@ -69,9 +69,7 @@ def marker_sheet() -> Figure:
 def _draw_marker(axes: Axes, marker: int, left: float, bottom: float) -> None:
     rim = MARKER_MM + 2 * _QUIET_MM
     axes.add_patch(
-        Rectangle(
-            (left - _QUIET_MM, bottom - _QUIET_MM), rim, rim, fill=False, lw=0.3, ec="0.6"
-        )
+        Rectangle((left - _QUIET_MM, bottom - _QUIET_MM), rim, rim, fill=False, lw=0.3, ec="0.6")
     )
     axes.add_patch(Rectangle((left, bottom), MARKER_MM, MARKER_MM, fc="black", ec="none"))
     cell = MARKER_MM / CELLS_ACROSS

@@ -15,7 +15,9 @@ from maturity.store import Measurement, Store, sha256_of_file
 Progress = Callable[[int, int], None]
 
 
-def settings_with_thickness(thickness_mm: Mapping[int, float], threads: int) -> _core.MeasureSettings:
+def settings_with_thickness(
+    thickness_mm: Mapping[int, float], threads: int
+) -> _core.MeasureSettings:
     """Settings of the library, with the known thickness of fruit by their number on the board."""
     settings = _core.MeasureSettings()
     settings.threads = threads

@@ -54,8 +54,10 @@ class Outlook:
         if self.forecast is None:
             return f"No forecast: {self.error}."
         gain, gain_sd = self.forecast.gain_per_week, self.forecast.gain_sd
-        basis = "" if gain is None or gain_sd is None else (
-            f" (gain {gain:.1f} % a week, standard deviation {gain_sd:.1f})"
+        basis = (
+            ""
+            if gain is None or gain_sd is None
+            else (f" (gain {gain:.1f} % a week, standard deviation {gain_sd:.1f})")
         )
         date = self.earliest_date
         if date is None:

@@ -111,11 +111,12 @@ def plan_sentence(plan: _core.SamplePlan) -> str:
         return plan.outcome_sentence
     additions = []
     if plan.trees:
-        additions.append(f"{plan.trees} more trees drawn at random with {plan.photos} fruit on photos")
+        additions.append(f"{plan.trees} more trees drawn at random, {plan.photos} fruit on photos")
         additions.append(f"{plan.oven} oven readings among them")
     else:
         additions.append(f"{plan.oven} more oven readings on fruit already photographed")
-    chance = "" if plan.p_settle is None else (
-        f": about {100 * plan.p_settle:.0f} in 100 chance that the block is then ready or not yet"
-    )
+    chance = ""
+    if plan.p_settle is not None:
+        settled = f"about {100 * plan.p_settle:.0f} in 100 chance"
+        chance = f": {settled} that the block is then ready or not yet"
     return f"Sample {' and '.join(additions)}{chance}."

@@ -92,8 +92,8 @@ def _oven_reading(key: Key, rows: list[Row]) -> OvenReading:
     apart = max(values) - min(values) if values else 0.0
     if apart > DUPLICATES_APART_PCT:
         doubts.append(
-            f"duplicates are {apart:.2f} % apart, more than {DUPLICATES_APART_PCT:g}: their mean is "
-            "used; weigh again where a sample is left"
+            f"duplicates are {apart:.2f} % apart, more than {DUPLICATES_APART_PCT:g}: their mean "
+            "is used; weigh again where a sample is left"
         )
     return OvenReading(
         key=key,

@@ -38,5 +38,8 @@ def oven_table(values: list[tuple[int, int, float]], *, day: str = "2026-11-03")
 
 def ripe_oven(minimum: float = 17.5) -> list[tuple[int, int, float]]:
     """Twenty fruit of ten trees, all well above 15 %."""
-    return [(tree, 1 + i, minimum + 0.11 * ((7 * tree + 3 * i) % 10)) for tree in range(1, 11)
-            for i in range(2)]
+    return [
+        (tree, 1 + i, minimum + 0.11 * ((7 * tree + 3 * i) % 10))
+        for tree in range(1, 11)
+        for i in range(2)
+    ]

@@ -14,7 +14,9 @@ GOOD_OVEN = oven_table([(1, 1, 15.0), (2, 1, 16.0), (3, 1, 17.0)])
 
 
 def read(folder: Path, **files: str):
-    return maturity.read_season(write_files(folder, **{"blocks": BLOCKS, "oven": GOOD_OVEN, **files}))
+    return maturity.read_season(
+        write_files(folder, **{"blocks": BLOCKS, "oven": GOOD_OVEN, **files})
+    )
 
 
 def only_problem(season):
@@ -46,7 +48,9 @@ def test_blocks_without_any_data_are_refused(tmp_path):
 
 
 def test_missing_column_is_named_with_a_near_miss(tmp_path):
-    season = read(tmp_path, meter="block,tree,date,fruit,meter,dm_percent\nRiver,1,2026-11-03,1,A,15\n")
+    season = read(
+        tmp_path, meter="block,tree,date,fruit,meter,dm_percent\nRiver,1,2026-11-03,1,A,15\n"
+    )
     problem = only_problem(season)
     assert (problem.file, problem.row, problem.column) == ("meter.csv", 1, "dm_pct")
     assert "'dm_percent' meant" in problem.expected
@@ -66,7 +70,8 @@ def test_missing_column_is_named_with_a_near_miss(tmp_path):
     ],
 )
 def test_wrong_number_is_named_with_its_place(tmp_path, cell, expected):
-    text = f"block,tree,date,fruit,meter,dm_pct\nRiver,1,2026-11-03,1,A,15\nRiver,1,2026-11-03,2,A,{cell}\n"
+    header = "block,tree,date,fruit,meter,dm_pct\n"
+    text = f"{header}River,1,2026-11-03,1,A,15\nRiver,1,2026-11-03,2,A,{cell}\n"
     season = read(tmp_path, meter=text)
     problem = only_problem(season)
     assert (problem.file, problem.row, problem.column) == ("meter.csv", 3, "dm_pct")
@@ -78,7 +83,8 @@ def test_wrong_number_is_named_with_its_place(tmp_path, cell, expected):
 def test_all_problems_come_at_once(tmp_path):
     season = read(
         tmp_path,
-        meter="block,tree,date,fruit,meter,dm_pct\nRiver,1,3.11.2026,x,A,15\nMoon,1,2026-11-03,1,A,15\n",
+        meter="block,tree,date,fruit,meter,dm_pct\nRiver,1,3.11.2026,x,A,15\n"
+        "Moon,1,2026-11-03,1,A,15\n",
         weather="date,tmin_c,tmax_c\n2026-11-03,30,20\n",
     )
     found = {(one.file, one.row, one.column) for one in season.problems}
@@ -92,7 +98,13 @@ def test_all_problems_come_at_once(tmp_path):
 
 @pytest.mark.parametrize(
     ("dish", "fresh", "dried"),
-    [("40", "60", "39"), ("40", "60", "61"), ("40", "40", ""), ("60", "40", "50"), ("40", "60", "60.1")],
+    [
+        ("40", "60", "39"),
+        ("40", "60", "61"),
+        ("40", "40", ""),
+        ("60", "40", "50"),
+        ("40", "60", "60.1"),
+    ],
 )
 def test_impossible_weighing_is_left_out(tmp_path, dish, fresh, dried):
     row = f"River,9,2026-11-03,1,{dish},{fresh},{dried},\n"
@@ -151,7 +163,9 @@ def test_semicolons_decimal_comma_and_byte_order_mark_are_recognised(tmp_path):
 
 
 def test_semicolons_with_decimal_point_are_recognised(tmp_path):
-    season = read(tmp_path, meter="block;tree;date;fruit;meter;dm_pct\nRiver;1;2026-11-03;1;A;15.3\n")
+    season = read(
+        tmp_path, meter="block;tree;date;fruit;meter;dm_pct\nRiver;1;2026-11-03;1;A;15.3\n"
+    )
     assert season.problems == []
     assert season.tables["meter"].rows[0]["dm_pct"] == 15.3
 

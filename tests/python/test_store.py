@@ -30,7 +30,9 @@ def test_measurement_comes_back_as_it_was(tmp_path):
         assert store.count() == 1
 
 
-@pytest.mark.parametrize(("version", "settings", "sha"), [("2", "k", "a"), ("1", "l", "a"), ("1", "k", "b")])
+@pytest.mark.parametrize(
+    ("version", "settings", "sha"), [("2", "k", "a"), ("1", "l", "a"), ("1", "k", "b")]
+)
 def test_other_version_settings_or_photo_is_another_measurement(tmp_path, version, settings, sha):
     with Store(tmp_path / "s.sqlite", version="1") as store:
         store.put("p.jpg", "k", measured(square(1, 0)))
@@ -87,7 +89,8 @@ def test_killed_writer_loses_nothing_that_was_put(tmp_path):
         from maturity.store import Store
         store = Store({str(path)!r}, version="1")
         for number in range(3):
-            store.put("p.jpg", "k", {{"sha256": str(number), "error": None, "flags": [], "fruits": []}})
+            photo = {{"sha256": str(number), "error": None, "flags": [], "fruits": []}}
+            store.put("p.jpg", "k", photo)
         os.kill(os.getpid(), signal.SIGKILL)
         """
     )

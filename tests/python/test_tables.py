@@ -9,12 +9,14 @@ import pytest
 from maturity.tables import safe_cell, write_csv, write_json
 
 
-@pytest.mark.parametrize("text", ["=1+1", "+1", "-1 block", "@SUM(A1)", "\t=1", "=HYPERLINK(\"x\")"])
+@pytest.mark.parametrize("text", ["=1+1", "+1", "-1 block", "@SUM(A1)", "\t=1", '=HYPERLINK("x")'])
 def test_text_that_would_be_a_formula_is_quoted(text):
     assert safe_cell(text) == "'" + text
 
 
-@pytest.mark.parametrize(("value", "cell"), [(-1.5, -1.5), (None, ""), (float("nan"), ""), (True, "yes")])
+@pytest.mark.parametrize(
+    ("value", "cell"), [(-1.5, -1.5), (None, ""), (float("nan"), ""), (True, "yes")]
+)
 def test_numbers_stay_numbers_and_missing_is_blank(value, cell):
     assert safe_cell(value) == cell
 

@@ -44,7 +44,7 @@ for one in (start, measure, score, report):
 def main() -> None:
     """Run the command line; a user's mistake ends in a sentence, not in a traceback."""
     try:
-        command.main(standalone_mode=False)
+        command.main(prog_name="maturity", standalone_mode=False)
     except click.exceptions.Exit as finished:
         sys.exit(finished.exit_code)
     except click.Abort:

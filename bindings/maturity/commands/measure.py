@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import sys
-import threading
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any

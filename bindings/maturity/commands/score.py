@@ -88,9 +88,9 @@ def show_score(console: Console, result: SeasonScore) -> None:
         console.print(Text(f"{_title(visit)}: {visit.readiness_sentence()}."))
         sentences = [f"Rule: {visit.rule_sentence()}."] + visit.reason_sentences()
         if visit.latest:
-            sentences += next_step_sentences(visit)
+            sentences += next_step_sentences(visit) + [f"{note}." for note in visit.notes]
         for sentence in sentences:
-            console.print(Padding(Text(sentence), (0, 0, 0, 2)))
+            console.print(Padding(Text(sentence), (0, 0, 0, 2), expand=False))
     for name, reason in result.silent_blocks.items():
         console.print(Text(f"\n{name}: no estimate; {reason}."))
     _show_list(console, "Left out", [f"{one.what}: {one.reason}" for one in result.left_out])
@@ -119,9 +119,19 @@ def _cells(visit: BlockVisit) -> tuple[str, ...]:
             f"({row['mean_dm_low_pct']:.1f} to {row['mean_dm_high_pct']:.1f})"
         )
     if row["share_mature"] is not None and row["share_low"] is not None:
-        share = f"{row['share_mature']:.2f} ({row['share_low']:.2f} to {row['share_high']:.2f})"
+        middle, low, high = (
+            _two_digits(row[name]) for name in ("share_mature", "share_low", "share_high")
+        )
+        share = f"{middle} ({low} to {high})"
     name = visit.block if visit.market is None else f"{visit.block} ({visit.market})"
     return (name, visit.date.isoformat(), mean, share, DECISION_WORDS[visit.decision])
+
+
+def _two_digits(share: float) -> str:
+    """A share that never claims none or all."""
+    if share < 0.01:
+        return "<0.01"
+    return ">0.99" if share > 0.99 else f"{share:.2f}"
 
 
 def _show_list(console: Console, title: str, lines: list[str]) -> None:
@@ -129,4 +139,4 @@ def _show_list(console: Console, title: str, lines: list[str]) -> None:
         return
     console.print(Text(f"\n{title} ({len(lines)}):"))
     for line in lines:
-        console.print(Padding(Text(line), (0, 0, 0, 2)))
+        console.print(Padding(Text(line), (0, 0, 0, 2), expand=False))

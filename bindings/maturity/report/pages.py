@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from maturity import _core
-from maturity.block_visit import DECISION_WORDS, BlockVisit
+from maturity.block_visit import DECISION_WORDS, BlockVisit, in_100
 from maturity.outlook import Outlook
 from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore
@@ -65,8 +65,12 @@ class Standing:
         row = self.visit.to_row()
         if row["share_mature"] is None or row["share_low"] is None:
             return "not known"
-        low, high = 100 * row["share_low"], 100 * row["share_high"]
-        return f"{100 * row['share_mature']:.0f} in 100 fruit ({low:.0f} to {high:.0f})"
+        middle, low, high = (
+            in_100(100 * row[name]) for name in ("share_mature", "share_low", "share_high")
+        )
+        if middle == low == high:
+            return f"{middle} in 100 fruit"
+        return f"{middle} in 100 fruit ({low} to {high})"
 
     @property
     def shape_text(self) -> str:
@@ -77,10 +81,12 @@ class Standing:
         if "shape_adds_nothing" in estimate.flags:
             return "Shape adds no usable information here."
         r_squared = estimate.shape_r_squared
-        explained = "" if r_squared is None else (
-            f" Shape is estimated to explain {100 * r_squared:.0f} in 100 of the variance of dry "
-            "matter between fruit."
-        )
+        explained = ""
+        if r_squared is not None:
+            explained = (
+                f" Shape is estimated to explain {100 * r_squared:.0f} in 100 of the variance of "
+                "dry matter between fruit."
+            )
         nothing = 100 * estimate.p_noshape
         return f"Chance that shape says nothing here: {nothing:.0f} in 100.{explained}"
 
@@ -108,7 +114,9 @@ def block_pages(score: SeasonScore) -> list[BlockPage]:
     pages = []
     flags = {**_core.photo_flag_sentences(), **_core.fruit_flag_sentences()}
     for row in score.season.tables["blocks"].rows:
-        page = BlockPage(row["block"], row["cultivar"], silent=score.silent_blocks.get(row["block"]))
+        page = BlockPage(
+            row["block"], row["cultivar"], silent=score.silent_blocks.get(row["block"])
+        )
         for visit in score.visits:
             if visit.block != page.block:
                 continue

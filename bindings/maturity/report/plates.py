@@ -66,13 +66,12 @@ def photo_plates(score: SeasonScore) -> tuple[list[Plate], int]:
     pictures: dict[str, tuple[str | None, str | None]] = {}
     omitted = 0
     for photo in sorted(score.photos, key=lambda one: (not _doubts(one), one.name)):
-        source, reason = (None, "no picture, to keep this file small")
         if room > 0:
-            source, reason = _picture(score, photo)
+            pictures[photo.name] = _picture(score, photo)
+            room -= len(pictures[photo.name][0] or "")
         else:
+            pictures[photo.name] = (None, "no picture, to keep this file small")
             omitted += 1
-        room -= len(source or "")
-        pictures[photo.name] = (source, reason)
     plates = [_plate(photo, *pictures[photo.name]) for photo in score.photos]
     return plates, omitted
 

@@ -75,9 +75,7 @@ def _whole(declaration: TableDeclaration, expected: str) -> Problem:
     return Problem(declaration.file, None, None, None, expected, "file left out")
 
 
-def _check_header(
-    raw: RawTable, declaration: TableDeclaration, problems: list[Problem]
-) -> bool:
+def _check_header(raw: RawTable, declaration: TableDeclaration, problems: list[Problem]) -> bool:
     repeated = sorted({name for name in raw.header if raw.header.count(name) > 1})
     missing = [c.name for c in declaration.columns if c.required and c.name not in raw.header]
     for name in repeated:
@@ -89,9 +87,7 @@ def _check_header(
         hint = f"; is {close[0]!r} meant?" if close else ""
         found = ", ".join(raw.header)
         problems.append(
-            Problem(
-                declaration.file, 1, name, found, f"a column {name!r}{hint}", "file left out"
-            )
+            Problem(declaration.file, 1, name, found, f"a column {name!r}{hint}", "file left out")
         )
     return not repeated and not missing
 
@@ -135,9 +131,7 @@ def _read_row(
     if usable and declaration.one_of:
         if not any(all(row[n] is not None for n in group) for group in declaration.one_of):
             wanted = ", or ".join(" and ".join(group) for group in declaration.one_of)
-            problems.append(
-                Problem(declaration.file, number, None, None, wanted, "row left out")
-            )
+            problems.append(Problem(declaration.file, number, None, None, wanted, "row left out"))
             usable = False
     for name in table.extra_columns:
         row[name] = text[name]

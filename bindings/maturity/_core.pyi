@@ -1,0 +1,279 @@
+"""Types of the C++ library as bound. See the package maturity for what things mean."""
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+import numpy
+import pandas
+
+_Array = numpy.ndarray[Any, numpy.dtype[numpy.float64]]
+_Interval = tuple[float, float]
+
+descriptors_version: int
+
+def version() -> str: ...
+def method_version() -> int: ...
+def photo_flag_sentences() -> dict[str, str]: ...
+def fruit_flag_sentences() -> dict[str, str]: ...
+def descriptor_registry() -> list[dict[str, Any]]: ...
+
+class _Fields:
+    def to_dict(self) -> dict[str, Any]: ...
+
+class BlockCounts(_Fields):
+    fruit: int
+    trees: int
+    phase_one_fruit: int
+    phase_one_trees: int
+    oven_fruit: int
+    oven_trees: int
+    meter_fruit: int
+    meter_only_fruit: int
+    left_out_without_photo: int
+
+class SlopeEstimate(_Fields):
+    name: str
+    per_sd: tuple[float, float]
+    per_unit: tuple[float, float]
+
+class FruitEstimate(_Fields):
+    mean_dm_pct: float | None
+    sd_pct: float | None
+    interval: _Interval | None
+    about_block_average: bool
+
+class BlockRule(_Fields):
+    minimum_dm_pct: float
+    required_share: float
+    kind: str
+    confidence: float
+
+class BlockEstimate(_Fields):
+    rule: BlockRule
+    decision: str
+    readiness: float | None
+    share_mature: float | None
+    share_interval: _Interval | None
+    share_interval_80: _Interval | None
+    mean_dm_pct: float | None
+    mean_dm_sd: float | None
+    mean_dm_interval: _Interval | None
+    mean_dm_interval_80: _Interval | None
+    reasons: list[str]
+    flags: list[str]
+    psi_mean: float | None
+    psi_sd: float | None
+    spread_sd: float | None
+    spread_sd_se: float | None
+    tree_variance: float | None
+    fruit_variance: float | None
+    shape_variance: float | None
+    shape_r_squared: float | None
+    p_noshape: float | None
+    meter_bias: tuple[float, float] | None
+    slopes: list[SlopeEstimate]
+    fruit_estimates: list[FruitEstimate]
+    counts: BlockCounts
+    p_selection_by_shape: float | None
+    p_selection_by_meter: float | None
+    residual_skewness: float | None
+    robust: bool
+    calibration_id: str
+    calibration_used: bool
+    dropped_descriptors: list[str]
+    @property
+    def fruit(self) -> pandas.DataFrame: ...
+    @property
+    def reason_sentences(self) -> list[str]: ...
+    @property
+    def flag_sentences(self) -> list[str]: ...
+
+class CalibrationSlopes:
+    def __init__(
+        self,
+        *,
+        id: str,
+        names: Sequence[str],
+        version: int,
+        slopes: Any,
+        slopes_covariance: Any,
+        shape_mean: Any = ...,
+        shape_covariance: Any = ...,
+    ) -> None: ...
+    @property
+    def id(self) -> str: ...
+    @property
+    def names(self) -> list[str]: ...
+    @property
+    def version(self) -> int: ...
+
+def estimate_block(
+    *,
+    tree: Sequence[str],
+    shape: Any,
+    oven: Sequence[float],
+    meter: Sequence[float],
+    included: Sequence[bool],
+    minimum_dm_pct: float,
+    required_share: float,
+    rule: str,
+    confidence: float,
+    picked_on_purpose: bool,
+    calibration: CalibrationSlopes | None,
+    descriptor_names: Sequence[str],
+    use_shape: str,
+    meter_sep_pct: float | None,
+    meter_sep_n: int | None,
+    oven_sd_pct: float,
+) -> BlockEstimate: ...
+
+class SamplePlan(_Fields):
+    outcome: str
+    trees: int
+    photos: int
+    oven: int
+    cost: float
+    p_settle: float | None
+    sd_after: float | None
+    @property
+    def outcome_sentence(self) -> str: ...
+
+def more_samples(
+    estimate: BlockEstimate, *, cost_tree: float, cost_photo: float, cost_oven: float, settle: float
+) -> SamplePlan: ...
+
+class Forecast(_Fields):
+    level: float
+    level_sd: float
+    gain_per_week: float | None
+    gain_sd: float | None
+    earliest_day: int | None
+    no_date: str | None
+    minimum_dm_pct: float
+    confidence: float
+    last_day: float
+    horizon_days: int
+    covariance: _Array
+    def probability(self, day: float) -> float | None: ...
+    @property
+    def no_date_sentence(self) -> str | None: ...
+
+def forecast_readiness(
+    days: Sequence[float],
+    psi: Sequence[float],
+    psi_sd: Sequence[float],
+    *,
+    minimum_dm_pct: float,
+    confidence: float,
+    shared_sd: float,
+    stated_gain: tuple[float, float] | None,
+    horizon_days: int,
+) -> Forecast: ...
+
+class Pose(_Fields):
+    stem: _Array
+    nose: _Array
+    axis: _Array
+    ventral_side: int
+    axis_probability: float
+    side_probability: float
+    flags: list[str]
+
+class Descriptors(_Fields):
+    value: list[float]
+    se: list[float]
+
+class ShapeDescription(_Fields):
+    pose: Pose
+    descriptor_values: Descriptors
+    length: float
+    length_se: float
+    width: float
+    width_se: float
+    edge_sd: float
+    edge_correlation_length: float
+    @property
+    def descriptors(self) -> dict[str, float | None]: ...
+    @property
+    def descriptor_se(self) -> dict[str, float | None]: ...
+    @property
+    def stem(self) -> _Array: ...
+    @property
+    def nose(self) -> _Array: ...
+    @property
+    def ventral_side(self) -> int: ...
+    @property
+    def axis_probability(self) -> float: ...
+    @property
+    def side_probability(self) -> float: ...
+    @property
+    def flags(self) -> list[str]: ...
+
+def describe_outline(
+    outline: Any,
+    *,
+    stem: Sequence[float] | None,
+    nose: Sequence[float] | None,
+    ventral_side: int | None,
+    edge_sd: float | None,
+    edge_correlation_length: float | None,
+) -> ShapeDescription: ...
+
+class FruitMeasurement(_Fields):
+    fruit: int
+    numbered_by_tile: bool
+    outline_px: _Array
+    outline_se_px: float
+    outline_mm: _Array
+    stem_px: _Array | None
+    nose_px: _Array | None
+    ventral_side: int
+    axis_probability: float
+    side_probability: float
+    length_mm: float | None
+    length_se_mm: float | None
+    width_mm: float | None
+    width_se_mm: float | None
+    mass_g_estimate: float | None
+    mass_se_g: float | None
+    flags: list[str]
+    usable: bool
+    descriptors: dict[str, float]
+    descriptor_se: dict[str, float]
+
+class PhotoMeasurement(_Fields):
+    path: str
+    sha256: str
+    width_px: int
+    height_px: int
+    taken_at: str | None
+    error: str | None
+    flags: list[str]
+    mm_per_px: float | None
+    mm_per_px_se: float | None
+    tilt_deg: float | None
+    camera_height_mm: float | None
+    code_text: str | None
+    seconds: float
+    fruits: list[FruitMeasurement]
+    def to_json(self) -> str: ...
+
+class MeasureSettings:
+    max_megapixels: float
+    marker_width_mm: float
+    markers_across_mm: float
+    markers_down_mm: float
+    thickness_ratio: float
+    thickness_ratio_sd: float
+    thickness_mm: Mapping[int, float]
+    threads: int
+    def __init__(self) -> None: ...
+    def key(self) -> str: ...
+
+def measure_photo(path: str, settings: MeasureSettings = ...) -> PhotoMeasurement: ...
+def measure_photos(
+    paths: Sequence[str],
+    settings: MeasureSettings = ...,
+    done: Callable[[int, PhotoMeasurement], bool] | None = ...,
+) -> list[PhotoMeasurement]: ...
+def to_json(photos: Sequence[PhotoMeasurement], pretty: bool = ...) -> str: ...
