@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+import importlib.metadata
 import platform
 import sqlite3
 
-import matplotlib
-import numpy
-import pandas
-
 from maturity import _core
+
+
+_RESTS_ON = ("numpy", "pandas", "matplotlib")
 
 
 def library_version() -> str:
@@ -33,9 +33,7 @@ def about() -> dict[str, str]:
         "maturity": _core.version(),
         "method": str(_core.method_version()),
         "python": platform.python_version(),
-        "numpy": numpy.__version__,
-        "pandas": pandas.__version__,
-        "matplotlib": matplotlib.__version__,
+        **{name: importlib.metadata.version(name) for name in _RESTS_ON},
         "sqlite": sqlite3.sqlite_version,
         "machine": f"{platform.system()} {platform.machine()}",
     }

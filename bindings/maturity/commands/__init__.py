@@ -8,6 +8,7 @@ import click
 
 from maturity.about import about
 from maturity.commands.exits import UNUSABLE
+from maturity.commands.forecast import forecast
 from maturity.commands.measure import measure
 from maturity.commands.report import report
 from maturity.commands.score import score
@@ -37,7 +38,7 @@ def command() -> None:
     """Fruit maturity, block by block, from photos and dry matter."""
 
 
-for one in (start, measure, score, report):
+for one in (start, measure, score, forecast, report):
     command.add_command(one)
 
 

@@ -10,7 +10,6 @@ import click
 
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.score import run_score
-from maturity.report import write_report
 
 
 @click.command(epilog="Example: maturity report sample-images/season --out report.html")
@@ -39,6 +38,9 @@ def report(
     threads: int,
 ) -> None:
     """Write a report about SEASON that opens offline and prints well."""
+    # Loaded here only: matplotlib takes long to load, and other commands do without.
+    from maturity.report import write_report
+
     result = run_score(season, results=results, as_of=as_of, threads=threads)
     folder = season / "results" if results is None else results
     target = folder / "report.html" if out is None else out

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import click
 
-from maturity.marker_sheet import write_marker_sheet
 from maturity.season.declarations import TABLES, TableDeclaration
 from maturity.tables import write_text
 
@@ -19,6 +18,9 @@ Where the folder does not say block, tree or date, photos.csv can, or a code on 
 @click.argument("folder", metavar="DIR", type=click.Path(file_okay=False, path_type=Path))
 def start(folder: Path) -> None:
     """Make an empty season folder DIR: CSV files with headers, and the markers to print."""
+    # Loaded here only: matplotlib takes long to load, and other commands do without.
+    from maturity.marker_sheet import write_marker_sheet
+
     files = {table.file: ",".join(column.name for column in table.columns) for table in TABLES}
     taken = [name for name in (*files, "board.pdf") if (folder / name).exists()]
     if taken:
