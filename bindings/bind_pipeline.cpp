@@ -49,9 +49,18 @@ void bind_results(py::module_& module) {
       .field("code_text", &P::code_text, "Text of a square code on the board.")
       .field("seconds", &P::seconds, "Time taken.")
       .field("fruits", &P::fruits, "A FruitMeasurement for each fruit.");
-  fields.finish().def(
+  auto& photo = fields.finish();
+  photo.def(
       "to_json", [](const P& self) { return to_json({self}); },
       "Text of the JSON results, {\"version\": ..., \"photos\": {path: {...}}}.");
+  // The JSON results are the contract, so the dictionary is read from their text.
+  photo.attr("to_dict") = py::cpp_function(
+      [](const P& self) {
+        const py::dict results = py::module_::import("json").attr("loads")(to_json({self}));
+        const py::dict photos = results["photos"];
+        return py::dict(photos.begin()->second.cast<py::dict>());
+      },
+      py::is_method(photo), "The fields of the JSON results of this photo; unknown is None.");
 }
 
 }  // namespace

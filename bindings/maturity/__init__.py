@@ -5,19 +5,19 @@ Every number comes with its error; what cannot be told is None (NaN in arrays) w
 
 from maturity.about import about
 from maturity.blocks import estimate_block
+from maturity.dry_matter import dry_matter_pct
+from maturity.heat_units import degree_days
 from maturity.photos import measure_photos
+from maturity.plain_statistics import (
+    acceptance_probability,
+    agreement,
+    proportion_interval,
+    tolerance_factor,
+)
 from maturity.planning import forecast_readiness, more_samples
 from maturity.scoring import score_season
 from maturity.season import read_season
 from maturity.shapes import describe_outline
-from maturity.statistics import (
-    acceptance_probability,
-    agreement,
-    degree_days,
-    dry_matter_pct,
-    proportion_interval,
-    tolerance_factor,
-)
 
 __all__ = [
     "about",

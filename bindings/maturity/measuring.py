@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 from maturity import _core
-from maturity.photos import photo_as_json
 from maturity.store import Measurement, Store, sha256_of_file
 
 #: Called with the number of photos done and the number of all.
@@ -72,7 +71,7 @@ def measure_missing(
         settings = settings_with_thickness(dict(thickness), threads)
         key = settings.key()
         for name, photo in finished_photos(batch, settings):
-            measurement = photo_as_json(photo)
+            measurement = photo.to_dict()
             results[name] = (
                 store.put(name, key, measurement) if measurement.get("sha256") else measurement
             )

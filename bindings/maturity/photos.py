@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Iterable
-from typing import Any
 
 from maturity import _core
 
@@ -41,9 +39,3 @@ def measure_photos(
     settings = _core.MeasureSettings()
     settings.threads = threads
     return _core.measure_photos([os.fspath(path) for path in paths], settings)
-
-
-def photo_as_json(photo: _core.PhotoMeasurement) -> dict[str, Any]:
-    """The JSON fields of one photo, by way of the library's own JSON text."""
-    fields: dict[str, Any] = next(iter(json.loads(photo.to_json())["photos"].values()))
-    return fields

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Iterable
 from pathlib import Path
@@ -51,7 +50,7 @@ def measure(
             if progress is not None:
                 progress(len(measured), len(files))
     photos = [measured[file] for file in files]
-    results = json.loads(_core.to_json(photos))["photos"]
+    results = {file: photo.to_dict() for file, photo in zip(files, photos)}
     if json_file is not None:
         write_text(json_file, _core.to_json(photos, True) + "\n")
     if csv_file is not None:
