@@ -319,6 +319,7 @@ def _list_fruit(visit: BlockVisit, sample: list[SampledFruit]) -> None:
                 "fruit": one.key[3],
                 "photo": None if one.photo is None else one.photo.name,
                 "has_shape": one.shape is not None,
+                "length_mm": None if one.measured is None else one.measured["length_mm"],
                 "oven_dm_pct": _oven_dm(one),
                 "meter_dm_pct": _meter_dm(visit, one),
                 **estimate,

@@ -82,7 +82,10 @@ def block_clearance(
     """
     rows = [row for row in sprays if row["block"] == block]
     if not rows:
-        reason = f"sprays.csv has no row for block {block}; state every application, or `none`"
+        reason = (
+            f"sprays.csv has no row for block {block} up to {as_of:%Y-%m-%d}; state every "
+            "application, or `none`"
+        )
         return Clearance(False, as_of, None, [reason], [])
     unknown: list[str] = []
     ends: list[tuple[datetime.datetime, str]] = []

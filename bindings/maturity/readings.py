@@ -23,7 +23,7 @@ Key = tuple[str, str, datetime.date, int]
 
 @dataclass(frozen=True)
 class OvenReading:
-    """Oven dry matter of one fruit: the mean of its replicates, % of fresh weight.
+    """Oven dry matter of one fruit, % of fresh weight: mean over cheeks of the mean of replicates.
 
     `dm_pct` is None while all its samples are still drying. `sd_pct` is the repeat error of the
     oven; it grows where the balance is coarse.
@@ -74,10 +74,10 @@ def meter_readings(rows: Iterable[Row]) -> list[MeterReading]:
 
 
 def _oven_reading(key: Key, rows: list[Row]) -> OvenReading:
-    values: list[float] = []
+    by_cheek: dict[str | None, list[float]] = {}
     doubts: list[str] = []
-    sds: list[float] = []
     for row in rows:
+        values = by_cheek.setdefault(row["cheek"], [])
         weights = [row[name] for name in ("dish_g", "dish_fresh_g", "dish_dried_g")]
         if None not in weights:
             values.append(_core.dry_matter_pct(*weights))
@@ -89,17 +89,21 @@ def _oven_reading(key: Key, rows: list[Row]) -> OvenReading:
                 )
         elif row["dm_pct"] is not None:
             values.append(row["dm_pct"])
-    apart = max(values) - min(values) if values else 0.0
-    if apart > DUPLICATES_APART_PCT:
-        doubts.append(
-            f"duplicates are {apart:.2f} % apart, more than {DUPLICATES_APART_PCT:g}: their mean "
-            "is used; weigh again where a sample is left"
-        )
+    read = {cheek: values for cheek, values in by_cheek.items() if values}
+    for cheek, values in read.items():
+        apart = max(values) - min(values)
+        if apart > DUPLICATES_APART_PCT:
+            where = "" if cheek is None else f" of cheek {cheek}"
+            doubts.append(
+                f"duplicates{where} are {apart:.2f} % apart, more than {DUPLICATES_APART_PCT:g}: "
+                "their mean is used; weigh again where a sample is left"
+            )
+    cheeks = [statistics.fmean(values) for values in read.values()]
     return OvenReading(
         key=key,
-        dm_pct=statistics.fmean(values) if values else None,
-        sd_pct=max(sds, default=OVEN_SD_PCT),
-        still_drying=len(values) < len(rows),
+        dm_pct=statistics.fmean(cheeks) if cheeks else None,
+        sd_pct=OVEN_SD_PCT,
+        still_drying=sum(len(values) for values in read.values()) < len(rows),
         picked_on_purpose=any(row["picked_on_purpose"] for row in rows),
         doubts=tuple(doubts),
     )

@@ -14,6 +14,7 @@ from maturity.block_visit import in_100
 from maturity.report.charts import visits_chart
 from maturity.report.pages import BlockPage, block_pages
 from maturity.report.plates import photo_plates
+from maturity.report.silhouettes import silhouette_sheet
 from maturity.scoring import SeasonScore
 from maturity.tables import write_text
 
@@ -51,6 +52,10 @@ def render_report(score: SeasonScore) -> str:
         pages=pages,
         charts={page.block: visits_chart(page) for page in pages},
         plates=plates,
+        sheets={
+            page.block: silhouette_sheet(score, page.latest[0].visit) if page.latest else None
+            for page in pages
+        },
         omitted=omitted,
         score=score,
         about=about(),
