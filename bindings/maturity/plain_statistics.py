@@ -66,7 +66,7 @@ def tolerance_factor(n: int, *, share: float, confidence: float) -> float:
     Examples
     --------
     >>> round(tolerance_factor(43, share=0.9, confidence=0.99), 4)
-    1.8752
+    1.874
     """
     return _core.tolerance_factor(n, share=share, confidence=confidence)
 

@@ -54,7 +54,7 @@ def silhouette_sheet(score: SeasonScore, visit: BlockVisit) -> SilhouetteSheet |
     ]
     if len(rows) < 2:
         return None
-    rows.sort(key=lambda pair: pair[0]["mean_dm_pct"])
+    rows.sort(key=lambda pair: float(pair[0]["mean_dm_pct"]))
     step = max(1.0, (len(rows) - 1) / (_DRAWN - 1))
     chosen = [rows[round(i * step)] for i in range(min(len(rows), _DRAWN))]
     return _lay_out(chosen)
@@ -95,8 +95,8 @@ def _lay_out(rows: list[tuple[dict[str, Any], dict[str, Any]]]) -> SilhouetteShe
         widest,
         top + deepest + _LABEL_MM,
         tuple(placed),
-        f"{len(placed)} outlines at one scale from the lowest estimated dry matter ({first.label} %, "
-        f"{first.name}) to the highest ({last.label} %, {last.name}).",
+        f"{len(placed)} outlines at one scale from the lowest estimated dry matter "
+        f"({first.label} %, {first.name}) to the highest ({last.label} %, {last.name}).",
     )
 
 
@@ -105,7 +105,7 @@ def _stem_up(fruit: dict[str, Any]) -> list[tuple[float, float]]:
     (sx, sy), (nx, ny) = fruit["stem_px"], fruit["nose_px"]
     distance = math.hypot(nx - sx, ny - sy) or 1.0
     ux, uy = (nx - sx) / distance, (ny - sy) / distance
-    # Across the axis, towards the beak side: (nose - stem) x (beak - stem) has the sign of the side.
+    # Across the axis to the beak side: (nose - stem) x (beak - stem) has the sign of the side.
     side = fruit["ventral_side"] or 1
     step = max(1, len(fruit["outline_px"]) // _POINTS)
     along = [
