@@ -164,10 +164,11 @@ class BlockVisit:
 
 
 def in_100(chance: float) -> str:
-    """So many in 100, as a whole number that never claims certainty."""
+    """So many in 100, rounded down, so that what just misses the confidence is not shown as met."""
     if chance < 1:
         return "less than 1"
-    return "more than 99" if chance > 99 else f"{chance:.0f}"
+    # A required 90 may come in as 89.999999999999986.
+    return "more than 99" if chance > 99 else str(math.floor(chance + 1e-9))
 
 
 def score_visit(
@@ -208,7 +209,7 @@ def score_visit(
     _estimate(visit, counted, calibration, descriptors)
     if visit.estimate is not None:
         visit.decision = visit.estimate.decision if clearance.cleared else "not_cleared"
-        if visit.estimate.decision == "sample_more" and visit.estimate.readiness is not None:
+        if latest and visit.decision == "sample_more" and visit.estimate.readiness is not None:
             visit.plan = more_samples(visit.estimate)
     elif not clearance.cleared:
         visit.decision = "not_cleared"
