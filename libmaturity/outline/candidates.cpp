@@ -3,6 +3,7 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <numbers>
 #include <opencv2/imgproc.hpp>
 
@@ -25,6 +26,7 @@ struct Search {
   const ColourField& field;
   AreaRange range;
   std::vector<Candidate> found;
+  int cuts = 0;
 };
 
 // How the field changes from just outside to just inside at a point of the outline. Skin is
@@ -80,7 +82,7 @@ bool touches_frame(const cv::Rect& box, const ColourField& field) {
          box.y + box.height >= field.height;
 }
 
-void consider(Search& search, const std::vector<cv::Point>& contour, bool split) {
+void consider(Search& search, const std::vector<cv::Point>& contour, int cut, double neck) {
   const cv::Moments m = cv::moments(contour);
   if (m.m00 < search.range.least || m.m00 > search.range.most) {
     return;
@@ -98,7 +100,8 @@ void consider(Search& search, const std::vector<cv::Point>& contour, bool split)
   const double elongation = std::sqrt(eigen.eigenvalues()(1) / eigen.eigenvalues()(0));
   c.ellipticity = c.area / (4.0 * std::numbers::pi * std::sqrt(det));
   c.cut_by_frame = touches_frame(cv::boundingRect(contour), search.field);
-  c.split_from_neighbour = split;
+  c.cut = cut;
+  c.neck = neck;
   if (elongation > kMostElongation || c.ellipticity < kLeastEllipticity) {
     return;
   }
@@ -111,9 +114,17 @@ void consider(Search& search, const std::vector<cv::Point>& contour, bool split)
 }
 
 void components_at(Search& search, const cv::Mat& mask) {
+  // All outer outlines, also those of fruit inside a ring: a board lies in the middle of the
+  // ground.
   std::vector<std::vector<cv::Point>> contours;
-  cv::findContours(mask, contours, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
-  for (const auto& contour : contours) {
+  std::vector<cv::Vec4i> hierarchy;
+  cv::findContours(mask, contours, hierarchy, cv::RETR_CCOMP, cv::CHAIN_APPROX_NONE);
+  for (std::size_t i = 0; i < contours.size(); ++i) {
+    const auto& contour = contours[i];
+    const bool hole = hierarchy[i][3] >= 0;
+    if (hole || contour.size() < 12) {
+      continue;
+    }
     const double area = cv::contourArea(contour);
     if (area < search.range.least || area > 4.0 * search.range.most) {
       continue;
@@ -136,10 +147,13 @@ void components_at(Search& search, const cv::Mat& mask) {
       if (cv::contourArea(piece) < search.range.least) {
         continue;
       }
-      consider(search, piece, false);
-      for (const auto& part : split_touching(piece, search.range.least)) {
-        consider(search, part, true);
+      consider(search, piece, -1, 0.0);
+      int most = search.cuts;
+      for (const SplitPart& part : split_touching(piece, search.range.least)) {
+        consider(search, part.outline, search.cuts + part.cut, part.neck);
+        most = std::max(most, search.cuts + part.cut + 1);
       }
+      search.cuts = most;
     }
   }
 }
@@ -178,13 +192,29 @@ std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const C
   return kept;
 }
 
+// Two halves of one long thing, a leaf cut across: both kept, and the cut as long as they are
+// broad. A fruit cut from its shadow has no such twin: the shadow is not kept.
+void drop_halves(std::vector<Candidate>& kept) {
+  constexpr double kHalvesNeck = 0.60;
+  const auto is_half = [&](const Candidate& c) {
+    return c.cut >= 0 && c.neck > kHalvesNeck &&
+           std::count_if(kept.begin(), kept.end(), [&](const Candidate& other) {
+             return other.cut == c.cut && other.score > 0.5 * c.score;
+           }) > 1;
+  };
+  std::vector<Candidate> whole;
+  std::copy_if(kept.begin(), kept.end(), std::back_inserter(whole),
+               [&](const Candidate& c) { return !is_half(c); });
+  kept = std::move(whole);
+}
+
 }  // namespace
 
 std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange& range) {
   const cv::Mat yellow = view_of(field.yellow, field);
   const cv::Mat green = view_of(field.green, field);
   const cv::Mat light = view_of(field.light, field);
-  Search search{field, range, {}};
+  Search search{field, range, {}, 0};
   search_channel(search, yellow, true);
   const cv::Mat red_over_blue = yellow - 0.5 * green;
   search_channel(search, red_over_blue, true);
@@ -193,7 +223,9 @@ std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange
   // shaded and lit skin are alike and cast shadows are not skin.
   const cv::Mat without_shade = yellow - kShadeSlope * light;
   search_channel(search, without_shade, true);
-  return best_of_overlapping(std::move(search.found), field);
+  std::vector<Candidate> kept = best_of_overlapping(std::move(search.found), field);
+  drop_halves(kept);
+  return kept;
 }
 
 }  // namespace maturity

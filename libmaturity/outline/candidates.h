@@ -21,7 +21,10 @@ struct Candidate {
   double ellipticity = 0.0;
   double score = 0.0;
   bool cut_by_frame = false;
-  bool split_from_neighbour = false;
+  /// Number of the cut that parted it from a neighbour, -1 for none, and the length of that cut
+  /// over the square root of the smaller part's area.
+  int cut = -1;
+  double neck = 0.0;
 };
 
 /// Least and largest area of a fruit on the field, pixels.

@@ -83,6 +83,30 @@ void fill(std::vector<std::uint8_t>& mask, const ColourField& field, const Polyg
   }
 }
 
+// Median colour ratios inside the outline (field pixels).
+void set_skin_colour(FruitOutline& fruit, const ColourField& field, const Polygon& outline) {
+  std::vector<std::uint8_t> mask(field.yellow.size(), 0);
+  fill(mask, field, outline, 1);
+  std::vector<float> yellow;
+  std::vector<float> green;
+  for (std::size_t i = 0; i < mask.size(); ++i) {
+    if (mask[i] != 0) {
+      yellow.push_back(field.yellow[i]);
+      green.push_back(field.green[i]);
+    }
+  }
+  if (yellow.empty()) {
+    return;
+  }
+  const auto median = [](std::vector<float>& values) {
+    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+    std::nth_element(values.begin(), middle, values.end());
+    return static_cast<double>(*middle);
+  };
+  fruit.yellow = median(yellow);
+  fruit.green = median(green);
+}
+
 }  // namespace
 
 FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
@@ -102,17 +126,19 @@ FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
   }
   for (const Candidate& c : candidates) {
     fill(taken, field, c.outline, 0);
-    Polygon rough = polar_boundary(field, c, taken);
+    const Polygon rough = polar_boundary(field, c, taken);
     fill(taken, field, c.outline, 1);
-    for (Point& p : rough) {
+    Polygon rough_px = rough;
+    for (Point& p : rough_px) {
       p = field.photo_from_field(p);
     }
-    const RefinedOutline refined = refine_edge(photo, rough, 2.5 * field.step_x + 1.0);
+    const RefinedOutline refined = refine_edge(photo, rough_px, 2.5 * field.step_x + 1.0);
     FruitOutline fruit;
     fruit.outline_px = counter_clockwise_on_screen(refined.outline_px);
     fruit.se_px = refined.se_px;
     fruit.correlation_px = refined.correlation_px;
     fruit.edge_share = refined.edge_share;
+    set_skin_colour(fruit, field, rough);
     if (!refined.stems.empty()) {
       fruit.stem_base_px = refined.stems.front().base_px;
       fruit.stem_probability = refined.stems.front().reach_px / (5.0 * field.step_x);

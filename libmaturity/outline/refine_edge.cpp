@@ -15,7 +15,7 @@ namespace maturity {
 namespace {
 
 constexpr double kStepPx = 0.5;     // between samples along a normal
-constexpr int kPool = 6;            // neighbouring normals that share one colour direction
+constexpr std::size_t kPool = 6;    // neighbouring normals that share one colour direction
 constexpr double kNoise2 = 4e-5;    // variance of sensor noise and texture floor, linear light
 constexpr double kClearEdge = 3.0;  // contrast over noise that counts as an edge
 constexpr double kStiffness = 0.05;
@@ -47,36 +47,59 @@ Normals normals_of(const Polygon& outline) {
   return normals;
 }
 
-// Colour direction that best parts inside from outside near normal i.
-Colour parting_direction(const std::vector<Colour>& samples, std::size_t count, std::size_t rows,
-                         std::size_t i) {
+// Log ratios and log light of a linear colour: there shading only adds a constant, so the edge of
+// the skin is told from the edge of the light on it.
+Colour log_features(const Colour& rgb) {
+  constexpr double kFloor = 0.01;
+  const double r = std::log(rgb.x() + kFloor);
+  const double g = std::log(rgb.y() + kFloor);
+  const double b = std::log(rgb.z() + kFloor);
+  return {0.5 * (r + g) - b, g - r, (r + g + b) / 3.0};
+}
+
+// Which rows of a normal count as inside and outside.
+struct RowRange {
+  int in_first;
+  int in_last;
+  int out_first;
+  int out_last;
+};
+
+// Direction that best parts inside from outside around normal i (Fisher's linear discriminant over
+// the neighbouring normals), scaled so that scatter along it has unit variance.
+Colour parting_direction(const std::vector<Colour>& samples, const std::vector<RowRange>& ranges,
+                         std::size_t rows, std::size_t i, double noise2) {
+  const std::size_t count = ranges.size();
   Colour mean_in = Colour::Zero();
   Colour mean_out = Colour::Zero();
-  Eigen::Matrix3d scatter = Eigen::Matrix3d::Zero();
-  const std::size_t third = rows / 3;
-  double n = 0.0;
-  for (int k = -kPool; k <= kPool; ++k) {
-    const std::size_t j = (i + count + static_cast<std::size_t>(k + kPool) - kPool) % count;
-    for (std::size_t r = 0; r < third; ++r) {
-      mean_in += samples[j * rows + r];
-      mean_out += samples[j * rows + rows - 1 - r];
-      n += 1.0;
+  Eigen::Matrix3d square_in = Eigen::Matrix3d::Zero();
+  Eigen::Matrix3d square_out = Eigen::Matrix3d::Zero();
+  double n_in = 0.0;
+  double n_out = 0.0;
+  for (std::size_t k = 0; k <= 2 * kPool; ++k) {
+    const std::size_t j = (i + count + k - kPool) % count;
+    const RowRange& range = ranges[j];
+    const Colour* column = &samples[j * rows];
+    for (int r = range.in_first; r <= range.in_last; ++r) {
+      mean_in += column[r];
+      square_in += column[r] * column[r].transpose();
+      n_in += 1.0;
+    }
+    for (int r = range.out_first; r <= range.out_last; ++r) {
+      mean_out += column[r];
+      square_out += column[r] * column[r].transpose();
+      n_out += 1.0;
     }
   }
-  mean_in /= n;
-  mean_out /= n;
-  for (int k = -kPool; k <= kPool; ++k) {
-    const std::size_t j = (i + count + static_cast<std::size_t>(k + kPool) - kPool) % count;
-    for (std::size_t r = 0; r < third; ++r) {
-      const Colour a = samples[j * rows + r] - mean_in;
-      const Colour b = samples[j * rows + rows - 1 - r] - mean_out;
-      scatter += a * a.transpose() + b * b.transpose();
-    }
+  if (n_in < 3.0 || n_out < 3.0) {
+    return Colour::Zero();
   }
-  scatter /= 2.0 * n;
-  scatter += kNoise2 * Eigen::Matrix3d::Identity();
+  mean_in /= n_in;
+  mean_out /= n_out;
+  Eigen::Matrix3d scatter = 0.5 * (square_in / n_in - mean_in * mean_in.transpose() +
+                                   square_out / n_out - mean_out * mean_out.transpose());
+  scatter += noise2 * Eigen::Matrix3d::Identity();
   const Colour w = scatter.ldlt().solve(mean_in - mean_out);
-  // Scaled so that noise along the direction has unit variance.
   return w / std::sqrt(std::max(1e-12, w.dot(scatter * w)));
 }
 
@@ -86,10 +109,27 @@ struct Crossing {
   double width_px = 0.0;
 };
 
+// Row of the steepest fall within a few rows of the path.
+int steepest_near(const std::vector<double>& profile, std::size_t base, std::size_t rows, int row) {
+  constexpr int kReach = 5;
+  int best = std::clamp(row, 2, static_cast<int>(rows) - 3);
+  double most = 0.0;
+  for (int r = std::max(2, row - kReach); r <= std::min(static_cast<int>(rows) - 3, row + kReach);
+       ++r) {
+    const double* p = &profile[base + static_cast<std::size_t>(r)];
+    const double fall = p[-2] + p[-1] - p[1] - p[2];
+    if (fall > most) {
+      most = fall;
+      best = r;
+    }
+  }
+  return best;
+}
+
 // Centroid of the falling gradient around row `peak`.
 Crossing locate(const std::vector<double>& profile, std::size_t base, std::size_t rows, int peak,
                 double half) {
-  constexpr int kReach = 7;
+  constexpr int kReach = 9;
   const auto value = [&](int r) { return profile[base + static_cast<std::size_t>(r)]; };
   const int last_row = static_cast<int>(rows) - 1;
   int first = peak;
@@ -152,12 +192,12 @@ std::vector<double> smooth_ring(const std::vector<double>& offsets,
   return smooth;
 }
 
-// Colours along every normal and what is left of them on the local parting direction.
+// Linear colours along every normal.
 struct Rays {
   std::size_t count = 0;
   std::size_t rows = 0;
   double half = 0.0;
-  std::vector<double> profile;
+  std::vector<Colour> light;
 };
 
 Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
@@ -166,43 +206,78 @@ Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
   const int half_rows = std::max(6, static_cast<int>(std::lround(band_px / kStepPx)));
   rays.rows = static_cast<std::size_t>(2 * half_rows + 1);
   rays.half = kStepPx * half_rows;
-  std::vector<Colour> samples(rays.count * rays.rows);
+  rays.light.resize(rays.count * rays.rows);
   for (std::size_t i = 0; i < rays.count; ++i) {
     for (std::size_t r = 0; r < rays.rows; ++r) {
       const double t = kStepPx * static_cast<double>(r) - rays.half;
-      samples[i * rays.rows + r] = linear_rgb(photo.sample(normals.at[i] + t * normals.outward[i]));
-    }
-  }
-  rays.profile.resize(samples.size());
-  for (std::size_t i = 0; i < rays.count; ++i) {
-    const Colour w = parting_direction(samples, rays.count, rays.rows, i);
-    for (std::size_t r = 0; r < rays.rows; ++r) {
-      rays.profile[i * rays.rows + r] = w.dot(samples[i * rays.rows + r]);
+      rays.light[i * rays.rows + r] =
+          linear_rgb(photo.sample(normals.at[i] + t * normals.outward[i]));
     }
   }
   return rays;
 }
 
-// The closed line of strongest fall from inside to outside, a little held to the rough outline.
-std::vector<int> best_path(const Rays& rays) {
-  constexpr double kHold = 0.15;
-  std::vector<double> cost(rays.profile.size(), 0.0);
+// The samples on the local parting direction.
+std::vector<double> profiles(const std::vector<Colour>& samples,
+                             const std::vector<RowRange>& ranges, std::size_t rows, double noise2) {
+  std::vector<double> profile(samples.size());
+  for (std::size_t i = 0; i < ranges.size(); ++i) {
+    const Colour w = parting_direction(samples, ranges, rows, i, noise2);
+    for (std::size_t r = 0; r < rows; ++r) {
+      profile[i * rows + r] = w.dot(samples[i * rows + r]);
+    }
+  }
+  return profile;
+}
+
+// Adds the fall of a profile along every normal, the strongest of each normal as 1.
+void add_falls(const std::vector<double>& profile, const Rays& rays, std::vector<double>& cost) {
   for (std::size_t i = 0; i < rays.count; ++i) {
-    const double* p = &rays.profile[i * rays.rows];
-    double* c = &cost[i * rays.rows];
+    const double* p = &profile[i * rays.rows];
     double most = 1e-9;
     for (std::size_t r = 2; r + 2 < rays.rows; ++r) {
+      most = std::max(most, p[r - 2] + p[r - 1] - p[r + 1] - p[r + 2]);
+    }
+    for (std::size_t r = 2; r + 2 < rays.rows; ++r) {
       const double fall = p[r - 2] + p[r - 1] - p[r + 1] - p[r + 2];
-      c[r] = -std::max(0.0, fall);
-      most = std::max(most, fall);
+      cost[i * rays.rows + r] -= std::max(0.0, fall) / most;
     }
-    for (std::size_t r = 0; r < rays.rows; ++r) {
-      const double off = (kStepPx * static_cast<double>(r) - rays.half) / rays.half;
-      c[r] = c[r] / most + kHold * off * off;
-    }
+  }
+}
+
+// The closed line of strongest fall from inside to outside, a little held to the rough outline.
+// Both kinds of fall count: of light, which is sharp where the skin ends, and of colour ratios,
+// which do not follow the shading of the skin.
+std::vector<int> best_path(const Rays& rays) {
+  constexpr double kHold = 0.15;
+  constexpr double kLogNoise2 = 0.004;
+  std::vector<Colour> features(rays.light.size());
+  std::transform(rays.light.begin(), rays.light.end(), features.begin(), log_features);
+  const int last = static_cast<int>(rays.rows) - 1;
+  const int third = static_cast<int>(rays.rows) / 3;
+  const std::vector<RowRange> ranges(rays.count, RowRange{0, third - 1, last - third + 1, last});
+  std::vector<double> cost(rays.light.size(), 0.0);
+  add_falls(profiles(features, ranges, rays.rows, kLogNoise2), rays, cost);
+  add_falls(profiles(rays.light, ranges, rays.rows, kNoise2), rays, cost);
+  for (std::size_t i = 0; i < cost.size(); ++i) {
+    const double off = (kStepPx * static_cast<double>(i % rays.rows) - rays.half) / rays.half;
+    cost[i] = 0.5 * cost[i] + kHold * off * off;
   }
   return cheapest_closed_path(cost, static_cast<int>(rays.count), static_cast<int>(rays.rows),
                               kMostJump, kStiffness);
+}
+
+// In linear light, where pixels mix, on the direction that parts the two sides of the chosen line.
+std::vector<double> light_profile(const Rays& rays, const std::vector<int>& path) {
+  constexpr int kNear = 5;
+  constexpr int kFar = 12;
+  const int last = static_cast<int>(rays.rows) - 1;
+  std::vector<RowRange> ranges(rays.count);
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    ranges[i] = {std::max(0, path[i] - kFar), path[i] - kNear, path[i] + kNear,
+                 std::min(last, path[i] + kFar)};
+  }
+  return profiles(rays.light, ranges, rays.rows, kNoise2);
 }
 
 }  // namespace
@@ -219,13 +294,15 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
   normals = normals_of(start);
   const Rays rays = sample_rays(photo, normals, band_px);
   const std::vector<int> path = best_path(rays);
+  const std::vector<double> profile = light_profile(rays, path);
   RefinedOutline result;
   std::vector<double> offsets(rays.count);
   std::vector<double> weights(rays.count);
   double clear = 0.0;
   double widths = 0.0;
   for (std::size_t i = 0; i < rays.count; ++i) {
-    const Crossing c = locate(rays.profile, i * rays.rows, rays.rows, path[i], rays.half);
+    const Crossing c = locate(profile, i * rays.rows, rays.rows,
+                              steepest_near(profile, i * rays.rows, rays.rows, path[i]), rays.half);
     offsets[i] = c.offset_px;
     weights[i] = std::min(1.0, c.contrast / (2.0 * kClearEdge)) + 0.01;
     if (c.contrast > kClearEdge) {

@@ -10,7 +10,7 @@ namespace maturity {
 namespace {
 
 constexpr double kHollowOverBreadth = 0.04;  // depth of a hollow that counts, over sqrt(area)
-constexpr double kNeckOverBreadth = 0.75;    // longest cut, over sqrt(area)
+constexpr double kMostNeck = 1.0;            // longest cut, over sqrt(area) of the smaller part
 
 std::vector<int> deep_hollows(const std::vector<cv::Point>& outline, double least_depth) {
   std::vector<int> hull;
@@ -46,17 +46,14 @@ std::vector<cv::Point> stretch(const std::vector<cv::Point>& outline, int from, 
   return part;
 }
 
-}  // namespace
-
-std::vector<std::vector<cv::Point>> split_touching(const std::vector<cv::Point>& outline,
-                                                   double least_area) {
+// Appends the parts of one blob; `cut` counts the cuts made so far.
+void split_into(const std::vector<cv::Point>& outline, double least_area, int& cut,
+                std::vector<SplitPart>& parts) {
   const double breadth = std::sqrt(cv::contourArea(outline));
   const std::vector<int> hollows = deep_hollows(outline, kHollowOverBreadth * breadth);
-  if (hollows.size() < 2) {
-    return {};
-  }
-  double shortest = kNeckOverBreadth * breadth;
-  std::vector<std::vector<cv::Point>> best;
+  double shortest = breadth;
+  SplitPart one;
+  SplitPart other;
   for (std::size_t a = 0; a < hollows.size(); ++a) {
     for (std::size_t b = a + 1; b < hollows.size(); ++b) {
       const cv::Point d = outline[static_cast<std::size_t>(hollows[a])] -
@@ -65,23 +62,33 @@ std::vector<std::vector<cv::Point>> split_touching(const std::vector<cv::Point>&
       if (length >= shortest) {
         continue;
       }
-      auto one = stretch(outline, hollows[a], hollows[b]);
-      auto other = stretch(outline, hollows[b], hollows[a]);
-      if (cv::contourArea(one) >= least_area && cv::contourArea(other) >= least_area) {
+      auto first = stretch(outline, hollows[a], hollows[b]);
+      auto second = stretch(outline, hollows[b], hollows[a]);
+      const double smaller = std::min(cv::contourArea(first), cv::contourArea(second));
+      const double neck = length / std::sqrt(std::max(smaller, 1.0));
+      if (smaller >= least_area && neck < kMostNeck) {
         shortest = length;
-        best = {std::move(one), std::move(other)};
+        one = {std::move(first), neck, cut};
+        other = {std::move(second), neck, cut};
       }
     }
   }
-  std::vector<std::vector<cv::Point>> parts;
-  for (const auto& part : best) {
-    auto finer = split_touching(part, least_area);
-    if (finer.empty()) {
-      parts.push_back(part);
-    } else {
-      parts.insert(parts.end(), finer.begin(), finer.end());
-    }
+  if (one.outline.empty()) {
+    return;
   }
+  ++cut;
+  for (const SplitPart& part : {one, other}) {
+    parts.push_back(part);
+    split_into(part.outline, least_area, cut, parts);
+  }
+}
+
+}  // namespace
+
+std::vector<SplitPart> split_touching(const std::vector<cv::Point>& outline, double least_area) {
+  std::vector<SplitPart> parts;
+  int cut = 0;
+  split_into(outline, least_area, cut, parts);
   return parts;
 }
 

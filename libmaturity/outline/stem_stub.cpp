@@ -29,14 +29,20 @@ double median(std::vector<double>& values) {
   return *middle;
 }
 
-// How much each point's colour on one ring departs from the median around it.
-std::vector<double> departures(const Photo& photo, const Polygon& outline, const Polygon& outward,
-                               double distance_px) {
-  const std::size_t n = outline.size();
-  std::vector<std::array<double, 3>> ring(n);
-  for (std::size_t i = 0; i < n; ++i) {
+using Ring = std::vector<std::array<double, 3>>;
+
+Ring colours(const Photo& photo, const Polygon& outline, const Polygon& outward,
+             double distance_px) {
+  Ring ring(outline.size());
+  for (std::size_t i = 0; i < ring.size(); ++i) {
     ring[i] = colour(photo, outline[i] + distance_px * outward[i]);
   }
+  return ring;
+}
+
+// How much each point's colour on one ring departs from the median around it.
+std::vector<double> departures(const Ring& ring) {
+  const std::size_t n = ring.size();
   const auto reach =
       std::max<std::size_t>(6, static_cast<std::size_t>(kNeighbourhood * static_cast<double>(n)));
   std::vector<double> result(n, 0.0);
@@ -56,14 +62,43 @@ std::vector<double> departures(const Photo& photo, const Polygon& outline, const
   return result;
 }
 
+// The same surroundings on both sides of the run, and other than the run: a stem on a board. Where
+// a shadow begins or ends the sides differ.
+bool stands_alone(const Ring& ring, std::size_t first, std::size_t length) {
+  const std::size_t n = ring.size();
+  constexpr std::size_t kGap = 2;
+  constexpr std::size_t kSide = 5;
+  const auto mean = [&](std::size_t from, std::size_t count) {
+    std::array<double, 3> sum{};
+    for (std::size_t k = 0; k < count; ++k) {
+      for (std::size_t c = 0; c < 3; ++c) {
+        sum.at(c) += ring[(from + k) % n].at(c) / static_cast<double>(count);
+      }
+    }
+    return sum;
+  };
+  const auto apart = [](const std::array<double, 3>& a, const std::array<double, 3>& b) {
+    return std::hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
+  };
+  const auto run = mean(first, length);
+  const auto left = mean(first + n - kGap - kSide, kSide);
+  const auto right = mean(first + length + kGap, kSide);
+  return apart(left, right) < 0.5 * std::min(apart(run, left), apart(run, right));
+}
+
 }  // namespace
 
 std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const Polygon& outward,
                              double unit_px) {
   const std::size_t n = outline.size();
   std::vector<std::vector<double>> rings;
+  Ring nearest;
   for (int r = 0; r < kRings; ++r) {
-    rings.push_back(departures(photo, outline, outward, (kFirstRing + kRingStep * r) * unit_px));
+    const Ring ring = colours(photo, outline, outward, (kFirstRing + kRingStep * r) * unit_px);
+    rings.push_back(departures(ring));
+    if (r == 0) {
+      nearest = ring;
+    }
   }
   const auto widest = static_cast<std::size_t>(kWidest * static_cast<double>(n));
   const auto marked = [&](std::size_t i) { return rings[0][i % n] > kLeastChange; };
@@ -81,7 +116,7 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
       ++end;
     }
     const std::size_t length = end - i + 1;
-    if (length >= 2 && length <= widest) {
+    if (length >= 2 && length <= widest && stands_alone(nearest, i % n, length)) {
       int ring = 1;
       while (ring < kRings) {
         // It may lean: look a little to both sides as it goes out.
@@ -131,6 +166,9 @@ void bridge(Polygon& outline, const Stub& stub) {
     }
   }
   const Eigen::Vector3d curve = normal.ldlt().solve(right);
+  if (!curve.allFinite() || std::abs(curve(0)) > 0.5 * base) {
+    return;  // the neighbours do not agree on a curve
+  }
   for (std::size_t k = 0; k < span; ++k) {
     const double x = -0.5 + static_cast<double>(k + 1) / static_cast<double>(span + 1);
     outline[(from + k) % n] =
