@@ -7,9 +7,10 @@
 #include <cmath>
 #include <cstddef>
 #include <map>
-#include <sstream>
 #include <stdexcept>
 #include <string>
+
+#include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
 
@@ -36,12 +37,6 @@ constexpr std::array<Text, 3> kNoDate{{
     {"beyond_horizon", "Not within the days that a straight line can be trusted: visit again."},
 }};
 
-[[noreturn]] void refuse(const std::string& what, double value, const std::string& rule) {
-  std::ostringstream text;
-  text << what << ": " << value << "; expected " << rule;
-  throw std::invalid_argument(text.str());
-}
-
 /// Visits in order of day, those of one day made one.
 struct Visits {
   std::vector<double> day;
@@ -57,39 +52,40 @@ void check(const std::vector<double>& day, const std::vector<double>& psi,
     throw std::invalid_argument("day: no visit; expected at least one");
   }
   if (psi.size() != day.size() || psi_sd.size() != day.size()) {
-    refuse(psi.size() != day.size() ? "psi, number of values" : "psi_sd, number of values",
-           static_cast<double>(psi.size() != day.size() ? psi.size() : psi_sd.size()),
-           std::to_string(day.size()) + ", one per day");
+    reject_argument(psi.size() != day.size() ? "psi, number of values" : "psi_sd, number of values",
+                    static_cast<double>(psi.size() != day.size() ? psi.size() : psi_sd.size()),
+                    std::to_string(day.size()) + ", one per day");
   }
   if (!(options.shared_sd >= 0.0)) {
-    refuse("shared_sd", options.shared_sd, "at least 0 %");
+    reject_argument("shared_sd", options.shared_sd, "at least 0 %");
   }
   for (std::size_t i = 0; i < day.size(); ++i) {
     const std::string visit = ", visit " + std::to_string(i + 1);
     if (!std::isfinite(day[i])) {
-      refuse("day" + visit, day[i], "a finite number of days");
+      reject_argument("day" + visit, day[i], "a finite number of days");
     }
     if (!std::isfinite(psi[i])) {
-      refuse("psi" + visit, psi[i], "a finite value, %");
+      reject_argument("psi" + visit, psi[i], "a finite value, %");
     }
     if (!(psi_sd[i] > 0.0) || !std::isfinite(psi_sd[i])) {
-      refuse("psi_sd" + visit, psi_sd[i], "a finite value above 0 %");
+      reject_argument("psi_sd" + visit, psi_sd[i], "a finite value above 0 %");
     }
     if (options.shared_sd > psi_sd[i]) {
-      refuse("shared_sd", options.shared_sd, "at most psi_sd of every visit");
+      reject_argument("shared_sd", options.shared_sd, "at most psi_sd of every visit");
     }
   }
   if (!(minimum_dm_pct >= 3.0 && minimum_dm_pct <= 40.0)) {
-    refuse("minimum_dm_pct", minimum_dm_pct, "within 3 to 40 % of fresh weight");
+    reject_argument("minimum_dm_pct", minimum_dm_pct, "within 3 to 40 % of fresh weight");
   }
   if (!(options.confidence > 0.5 && options.confidence < 0.999)) {
-    refuse("confidence", options.confidence, "between 0.5 and 0.999 (a share: 0.9, not 90)");
+    reject_argument("confidence", options.confidence,
+                    "between 0.5 and 0.999 (a share: 0.9, not 90)");
   }
   if (options.horizon_days < 0) {
-    refuse("horizon_days", options.horizon_days, "at least 0");
+    reject_argument("horizon_days", options.horizon_days, "at least 0");
   }
   if (options.stated_gain && !(options.stated_gain->sd > 0.0)) {
-    refuse("stated_gain.sd", options.stated_gain->sd, "above 0 % per week");
+    reject_argument("stated_gain.sd", options.stated_gain->sd, "above 0 % per week");
   }
 }
 

@@ -3,11 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
-#include <sstream>
 #include <stdexcept>
 #include <string>
 
 #include "libmaturity/core/version.h"
+#include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
 
@@ -19,17 +19,10 @@ constexpr double kHighestDm = 40.0;
 constexpr double kLowestShare = 0.5;
 constexpr double kHighestShare = 0.999;
 
-template <class Value>
-[[noreturn]] void refuse(const std::string& what, const Value& value, const std::string& rule) {
-  std::ostringstream text;
-  text << what << ": " << value << "; expected " << rule;
-  throw std::invalid_argument(text.str());
-}
-
 void check_length(const std::string& what, std::size_t length, std::size_t fruit) {
   if (length != 0 && length != fruit) {
-    refuse(what, std::to_string(length) + " values",
-           std::to_string(fruit) + ", one per tree label");
+    reject_argument(what, std::to_string(length) + " values",
+                    std::to_string(fruit) + ", one per tree label");
   }
 }
 
@@ -38,15 +31,15 @@ void check_readings(const std::string& what, const std::vector<double>& values,
   check_length(what, values.size(), tree.size());
   for (std::size_t i = 0; i < values.size(); ++i) {
     if (!std::isnan(values[i]) && !(values[i] >= kLowestDm && values[i] <= kHighestDm)) {
-      refuse(what + ", fruit in row " + std::to_string(i + 1) + " (tree " + tree[i] + ")",
-             values[i], "dry matter within 3 to 40 % of fresh weight, or missing");
+      reject_argument(what + ", fruit in row " + std::to_string(i + 1) + " (tree " + tree[i] + ")",
+                      values[i], "dry matter within 3 to 40 % of fresh weight, or missing");
     }
   }
 }
 
 void check_open_range(const std::string& what, double value, const std::string& range) {
   if (!(value > kLowestShare && value < kHighestShare)) {
-    refuse(what, value, range);
+    reject_argument(what, value, range);
   }
 }
 
@@ -56,7 +49,7 @@ void check_data(const BlockData& data) {
   }
   for (std::size_t i = 0; i < data.tree.size(); ++i) {
     if (data.tree[i].empty()) {
-      refuse("tree, fruit in row " + std::to_string(i + 1), "blank", "a tree label");
+      reject_argument("tree, fruit in row " + std::to_string(i + 1), "blank", "a tree label");
     }
   }
   check_readings("oven", data.oven, data.tree);
@@ -64,18 +57,19 @@ void check_data(const BlockData& data) {
   check_length("included", data.included.size(), data.tree.size());
   if (!data.included.empty() &&
       std::find(data.included.begin(), data.included.end(), true) == data.included.end()) {
-    refuse("included", "all false", "at least one fruit of the random sample");
+    reject_argument("included", "all false", "at least one fruit of the random sample");
   }
   const auto rows = static_cast<std::size_t>(data.shape.rows());
   if (data.shape.cols() > 0 && rows != data.tree.size()) {
-    refuse("shape", std::to_string(rows) + " rows",
-           std::to_string(data.tree.size()) + ", one per tree label");
+    reject_argument("shape", std::to_string(rows) + " rows",
+                    std::to_string(data.tree.size()) + ", one per tree label");
   }
   for (Eigen::Index i = 0; i < data.shape.rows(); ++i) {
     for (Eigen::Index j = 0; j < data.shape.cols(); ++j) {
       if (std::isinf(data.shape(i, j))) {
-        refuse("shape, fruit in row " + std::to_string(i + 1) + ", column " + std::to_string(j + 1),
-               data.shape(i, j), "a finite number, or missing");
+        reject_argument(
+            "shape, fruit in row " + std::to_string(i + 1) + ", column " + std::to_string(j + 1),
+            data.shape(i, j), "a finite number, or missing");
       }
     }
   }
@@ -92,47 +86,49 @@ std::string joined(const std::vector<std::string>& names) {
 void check_calibration(const CalibrationSlopes& calibration, const BlockOptions& options,
                        Eigen::Index columns) {
   if (calibration.names != options.descriptor_names) {
-    refuse("descriptor_names", joined(options.descriptor_names),
-           "those of the calibration: " + joined(calibration.names));
+    reject_argument("descriptor_names", joined(options.descriptor_names),
+                    "those of the calibration: " + joined(calibration.names));
   }
   if (calibration.version != method_version()) {
-    refuse("calibration.version", calibration.version,
-           "the measuring method of this library, " + std::to_string(method_version()));
+    reject_argument("calibration.version", calibration.version,
+                    "the measuring method of this library, " + std::to_string(method_version()));
   }
   const auto p = static_cast<Eigen::Index>(calibration.names.size());
   if (columns > 0 && columns != p) {
-    refuse("shape", std::to_string(columns) + " columns", std::to_string(p));
+    reject_argument("shape", std::to_string(columns) + " columns", std::to_string(p));
   }
   const bool ranged = calibration.shape_mean.size() > 0;
   if (calibration.slopes.size() != p || calibration.slopes_covariance.rows() != p ||
       calibration.slopes_covariance.cols() != p ||
       (ranged && (calibration.shape_mean.size() != p || calibration.shape_covariance.rows() != p ||
                   calibration.shape_covariance.cols() != p))) {
-    refuse("calibration", "parts of different sizes",
-           std::to_string(p) + " slopes, their covariance, and mean and covariance of the shapes");
+    reject_argument(
+        "calibration", "parts of different sizes",
+        std::to_string(p) + " slopes, their covariance, and mean and covariance of the shapes");
   }
   if (!calibration.slopes.allFinite() || !calibration.slopes_covariance.allFinite()) {
-    refuse("calibration", "slopes that are not numbers", "finite slopes and covariance");
+    reject_argument("calibration", "slopes that are not numbers", "finite slopes and covariance");
   }
 }
 
 void check_options(const BlockOptions& options, Eigen::Index columns) {
   if (!options.descriptor_names.empty() && columns > 0 &&
       static_cast<Eigen::Index>(options.descriptor_names.size()) != columns) {
-    refuse("descriptor_names", std::to_string(options.descriptor_names.size()) + " names",
-           std::to_string(columns) + ", one per column of shape");
+    reject_argument("descriptor_names", std::to_string(options.descriptor_names.size()) + " names",
+                    std::to_string(columns) + ", one per column of shape");
   }
   if (options.meter_sep_pct && !(*options.meter_sep_pct > 0.0 && *options.meter_sep_pct < 10.0)) {
-    refuse("meter_sep_pct", *options.meter_sep_pct, "above 0 and below 10 %");
+    reject_argument("meter_sep_pct", *options.meter_sep_pct, "above 0 and below 10 %");
   }
   if (options.meter_sep_n && (!options.meter_sep_pct || *options.meter_sep_n < 3)) {
-    refuse("meter_sep_n", *options.meter_sep_n, "at least 3 fruit, given with meter_sep_pct");
+    reject_argument("meter_sep_n", *options.meter_sep_n,
+                    "at least 3 fruit, given with meter_sep_pct");
   }
   if (!(options.oven_sd_pct >= 0.0 && options.oven_sd_pct < 10.0)) {
-    refuse("oven_sd_pct", options.oven_sd_pct, "at least 0 and below 10 %");
+    reject_argument("oven_sd_pct", options.oven_sd_pct, "at least 0 and below 10 %");
   }
   if (!(options.drop_nodes_below >= 0.0 && options.drop_nodes_below < 1e-3)) {
-    refuse("drop_nodes_below", options.drop_nodes_below, "at least 0 and below 0.001");
+    reject_argument("drop_nodes_below", options.drop_nodes_below, "at least 0 and below 0.001");
   }
   if (options.calibration) {
     check_calibration(*options.calibration, options, columns);
@@ -143,7 +139,7 @@ void check_options(const BlockOptions& options, Eigen::Index columns) {
 
 void check_rule(const BlockRule& rule) {
   if (!(rule.minimum_dm_pct >= kLowestDm && rule.minimum_dm_pct <= kHighestDm)) {
-    refuse("minimum_dm_pct", rule.minimum_dm_pct, "within 3 to 40 % of fresh weight");
+    reject_argument("minimum_dm_pct", rule.minimum_dm_pct, "within 3 to 40 % of fresh weight");
   }
   check_open_range("required_share", rule.required_share, "between 0.5 and 0.999");
   check_open_range("confidence", rule.confidence, "between 0.5 and 0.999 (a share: 0.9, not 90)");

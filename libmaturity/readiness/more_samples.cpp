@@ -4,12 +4,10 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
-#include <sstream>
-#include <stdexcept>
-#include <string>
 
 #include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/decision.h"
+#include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
 
@@ -35,13 +33,6 @@ constexpr std::array<Text, 4> kOutcome{{
     {"too_few_to_plan",
      "First oven-dry at least 5 fruit from at least 3 trees; then more can be planned."},
 }};
-
-template <class Value>
-[[noreturn]] void refuse(const char* what, const Value& value, const char* rule) {
-  std::ostringstream text;
-  text << what << ": " << value << "; expected " << rule;
-  throw std::invalid_argument(text.str());
-}
 
 double square(double v) { return v * v; }
 
@@ -102,13 +93,13 @@ std::string_view sentence(PlanOutcome outcome) {
 
 double planning_variance(const PlanningState& state, int trees, int photographed, int oven) {
   if (trees < 1) {
-    refuse("trees", trees, "at least 1");
+    reject_argument("trees", trees, "at least 1");
   }
   if (photographed < 2) {
-    refuse("photographed", photographed, "at least 2");
+    reject_argument("photographed", photographed, "at least 2");
   }
   if (oven < 2) {
-    refuse("oven", oven, "at least 2");
+    reject_argument("oven", oven, "at least 2");
   }
   const double k = trees;
   const double n1 = photographed;
@@ -135,11 +126,11 @@ double chance_to_settle(double margin, double sd, double sd_after, double confid
 
 SamplePlan more_samples(const PlanningState& state, const SamplingCosts& costs, double settle) {
   if (!(settle > 0.0 && settle < 1.0)) {
-    refuse("settle", settle, "between 0 and 1");
+    reject_argument("settle", settle, "between 0 and 1");
   }
   const double least = std::min({costs.tree, costs.photo, costs.oven});
   if (!(least >= 0.0) || !(costs.tree + costs.photo + costs.oven > 0.0)) {
-    refuse("costs", least, "none negative, not all 0");
+    reject_argument("costs", least, "none negative, not all 0");
   }
   PlanSearch search(state, costs, settle);
   for (int oven = 1; oven <= state.photographed - state.oven; ++oven) {
