@@ -105,16 +105,24 @@ def more_samples(
     )
 
 
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+
+
 def plan_sentence(plan: _core.SamplePlan) -> str:
     """A plan in words."""
     if plan.outcome != "plan":
         return plan.outcome_sentence
     additions = []
     if plan.trees:
-        additions.append(f"{plan.trees} more trees drawn at random, {plan.photos} fruit on photos")
-        additions.append(f"{plan.oven} oven readings among them")
+        additions.append(
+            f"{_counted(plan.trees, 'more tree')} drawn at random, {plan.photos} fruit on photos"
+        )
+        additions.append(f"{_counted(plan.oven, 'oven reading')} among them")
     else:
-        additions.append(f"{plan.oven} more oven readings on fruit already photographed")
+        additions.append(
+            f"{_counted(plan.oven, 'more oven reading')} on fruit already photographed"
+        )
     chance = ""
     if plan.p_settle is not None:
         settled = f"about {100 * plan.p_settle:.0f} in 100 chance"

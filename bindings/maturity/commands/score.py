@@ -19,6 +19,8 @@ from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore, score_season
 from maturity.tables import write_csv, write_json
 
+#: Longest list on the screen; the rest is in the results and in the report.
+_LISTED = 20
 _SEASON = click.Path(path_type=Path)
 _FILE = click.Path(dir_okay=False, path_type=Path)
 
@@ -138,5 +140,7 @@ def _show_list(console: Console, title: str, lines: list[str]) -> None:
     if not lines:
         return
     console.print(Text(f"\n{title} ({len(lines)}):"))
-    for line in lines:
+    for line in lines[:_LISTED]:
         console.print(Padding(Text(line), (0, 0, 0, 2), expand=False))
+    if len(lines) > _LISTED:
+        console.print(Text(f"  and {len(lines) - _LISTED} more, see score.json or the report"))
