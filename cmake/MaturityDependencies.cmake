@@ -1,4 +1,5 @@
-# Found once, at the top, so that every folder and the installed package see the same targets.
+# Found once, at the top, so that every folder sees the same targets. The installed package reads
+# this file too, since a static library still needs what it was built on.
 find_package(Eigen3 3.4 REQUIRED NO_MODULE)
 find_package(Boost 1.74 REQUIRED)
 find_package(nlohmann_json 3.11 REQUIRED)
@@ -6,5 +7,9 @@ find_package(Threads REQUIRED)
 find_package(OpenCV REQUIRED COMPONENTS core imgproc imgcodecs calib3d aruco)
 find_package(OpenSSL REQUIRED COMPONENTS Crypto)
 find_package(PkgConfig REQUIRED)
-pkg_check_modules(turbojpeg REQUIRED IMPORTED_TARGET GLOBAL libturbojpeg)
-pkg_check_modules(exiv2 REQUIRED IMPORTED_TARGET GLOBAL exiv2)
+if(NOT TARGET PkgConfig::turbojpeg)
+  pkg_check_modules(turbojpeg REQUIRED IMPORTED_TARGET GLOBAL libturbojpeg)
+endif()
+if(NOT TARGET PkgConfig::exiv2)
+  pkg_check_modules(exiv2 REQUIRED IMPORTED_TARGET GLOBAL exiv2)
+endif()

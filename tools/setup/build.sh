@@ -1,7 +1,8 @@
-# Configure and build. Sourced after say.sh.
+# Configure and build a preset of CMakePresets.json. Sourced after say.sh, with the top of the
+# tree as the current folder.
 
-# As many compilers as there are cores, but no more than memory allows: one that meets Eigen and
-# OpenCV together takes up to 1.5 GB (measured with /usr/bin/time on the largest file).
+# As many compilers as there are cores, but no more than memory allows: one that meets Eigen,
+# OpenCV and pybind11 in one file takes up to 1.5 GB.
 jobs_that_fit() {
   local cores memory_kb
   cores=$(nproc)
@@ -11,18 +12,37 @@ jobs_that_fit() {
   [ "$fit" -lt "$cores" ] && echo "$fit" || echo "$cores"
 }
 
-# build_in DIRECTORY [cmake options]: a repeat only builds what changed.
-build_in() {
-  local directory=$1
-  shift
+# configure PRESET FOLDER [cmake options]
+configure() {
+  local preset=$1 folder=$2
+  shift 2
   local launcher=()
   command -v ccache >/dev/null && launcher=(-DCMAKE_CXX_COMPILER_LAUNCHER=ccache)
-  mkdir -p "$directory"
-  cmake -S "$top" -B "$directory" -G Ninja "${launcher[@]}" "$@" >"$directory/configure.log" 2>&1 ||
-    { tail -n 20 "$directory/configure.log" >&2
-      fail "CMake could not set up the build; the whole message is in ${directory#"$top"/}/configure.log."; }
-  cmake --build "$directory" --parallel "$(jobs_that_fit)" >"$directory/build.log" 2>&1 ||
-    { grep -m 5 -A 8 -E 'error|FAILED' "$directory/build.log" >&2
-      fail "the build failed; the whole message is in ${directory#"$top"/}/build.log."; }
-  say "$(tail -n 1 "$directory/build.log")"
+  mkdir -p "$folder"
+  cmake --preset "$preset" "${launcher[@]}" "$@" >"$folder/configure.log" 2>&1 ||
+    { tail -n 20 "$folder/configure.log" >&2
+      fail "CMake could not set up the build; the whole message is in $folder/configure.log."; }
+}
+
+# build PRESET FOLDER [cmake options]: a repeat only builds what changed.
+build() {
+  local folder=$2
+  configure "$@"
+  if ! run_build "$folder" && grep -q 'FAILED: .*/Unity/' "$folder/build.log"; then
+    # A unity build compiles the files of a target as one; where two of them use one name for two
+    # things, that target is built file by file instead. What is truly wrong then fails again.
+    local apart
+    apart=$(sed -nE 's|^FAILED: .*CMakeFiles/([^/]+)\.dir/Unity/.*|\1|p' "$folder/build.log" |
+              sort -u | paste -sd ';')
+    say "Compiled file by file, for names that clash: $apart"
+    configure "$@" "-DMATURITY_APART=$apart"
+  fi
+  run_build "$folder" ||
+    { grep -m 5 -A 8 -E 'error|FAILED' "$folder/build.log" >&2
+      fail "the build failed; the whole message is in $folder/build.log."; }
+  say "$(tail -n 1 "$folder/build.log")"
+}
+
+run_build() {
+  cmake --build "$1" --parallel "$(jobs_that_fit)" -- -k 0 >"$1/build.log" 2>&1
 }
