@@ -1,0 +1,32 @@
+#pragma once
+
+#include <cstdint>
+#include <ostream>
+#include <vector>
+
+#include "tools/simulate/scenario.h"
+
+namespace maturity::simulate {
+
+struct Settings {
+  int replicates = 400;
+  std::uint64_t seed = 20250101;
+  bool shape_always = true;
+};
+
+/// Coverage, width and error by scenario; true share drawn between 0.62 and 0.986.
+void print_coverage(std::ostream& out, const std::vector<Scenario>& scenarios,
+                    const Settings& settings);
+
+/// Stated readiness against how often the rule was truly met, all scenarios together.
+void print_reliability(std::ostream& out, const std::vector<Scenario>& scenarios,
+                       const Settings& settings);
+
+/// How often "ready" is said at true shares below, at and above the 0.90 asked for.
+void print_false_ready(std::ostream& out, const std::vector<Scenario>& scenarios,
+                       const Settings& settings);
+
+/// Coverage and stated chance of the forecast, by number of visits.
+void print_forecast(std::ostream& out, const Settings& settings);
+
+}  // namespace maturity::simulate
