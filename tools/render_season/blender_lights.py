@@ -1,4 +1,4 @@
-"""Light: overcast sky, hard sun with a blue sky, or a shed with light from one side (in Blender)."""
+"""Light: overcast sky, hard sun with a blue sky, or a shed lit from one side (inside Blender)."""
 
 from __future__ import annotations
 
@@ -37,9 +37,7 @@ def _sky(zenith: Colour, horizon: Colour, strength: float) -> None:
 
 def _towards(turn_deg: float, height_deg: float) -> Vector:
     turn, height = np.radians([turn_deg, height_deg])
-    return Vector(
-        (np.cos(height) * np.cos(turn), np.cos(height) * np.sin(turn), np.sin(height))
-    )
+    return Vector((np.cos(height) * np.cos(turn), np.cos(height) * np.sin(turn), np.sin(height)))
 
 
 def _lamp(kind: str, direction: Vector, distance: float) -> Any:

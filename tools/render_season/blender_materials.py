@@ -1,4 +1,4 @@
-"""Materials: fruit skin, boards, ground, paper and the rest, as node trees (runs inside Blender)."""
+"""Materials: fruit skin, boards, ground, paper and the rest, as node trees (inside Blender)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a phone makes of the linear picture: white balance, exposure, blur, noise, tone, JPEG, EXIF."""
+"""What a phone makes of the linear picture: white balance, exposure, blur, noise, tone, EXIF."""
 
 from __future__ import annotations
 
@@ -14,7 +14,11 @@ from orchard import VERSION
 
 FOCAL_35MM = 26
 #: Colour of each light as the renderer sets it, which automatic white balance mostly takes out.
-_LIGHT_COLOUR = {"overcast": (0.97, 0.98, 1.03), "sun": (1.0, 0.89, 0.74), "window": (0.95, 0.97, 0.98)}
+_LIGHT_COLOUR = {
+    "overcast": (0.97, 0.98, 1.03),
+    "sun": (1.0, 0.89, 0.74),
+    "window": (0.95, 0.97, 0.98),
+}
 
 
 @dataclass(frozen=True)

@@ -72,9 +72,7 @@ class Outline:
     @property
     def points(self) -> np.ndarray:
         """Points (N, 2) in mm."""
-        return np.column_stack(
-            [self.radius * np.cos(self.angle), self.radius * np.sin(self.angle)]
-        )
+        return np.column_stack([self.radius * np.cos(self.angle), self.radius * np.sin(self.angle)])
 
 
 def outline(shape: ShapeParameters) -> Outline:
@@ -106,11 +104,15 @@ def outline(shape: ShapeParameters) -> Outline:
     centre_y = 0.5 * (y.max() + y.min())
     x = (x - centre_x) * shape.length_mm / np.ptp(x)
     y = (y - centre_y) * shape.width_mm / np.ptp(y)
-    stem_y, beak = y[OUTLINE_SAMPLES // 2], np.argmin(np.abs(angle - np.radians(shape.beak_angle_deg)))
+    stem_y, beak = y[OUTLINE_SAMPLES // 2], np.argmin(
+        np.abs(angle - np.radians(shape.beak_angle_deg))
+    )
     stem = np.array([x[OUTLINE_SAMPLES // 2], stem_y])
     beak_point = np.array([x[beak], y[beak]])
     nose = int(np.argmax(x))
-    return Outline(angle, _polar_radius(x, y, angle), stem, np.array([x[nose], y[nose]]), beak_point)
+    return Outline(
+        angle, _polar_radius(x, y, angle), stem, np.array([x[nose], y[nose]]), beak_point
+    )
 
 
 class Solid:
@@ -161,7 +163,7 @@ class Solid:
         return np.cross(along, up)
 
     def mesh(self, around: int = 480, across: int = 121) -> tuple[np.ndarray, np.ndarray]:
-        """Vertices (n, 3) and quads (m, 4); the two poles are rings of tiny radius, closed enough."""
+        """Vertices (n, 3) and quads (m, 4); the poles are rings of tiny radius, closed enough."""
         angle = np.arange(around) * (2 * np.pi / around)
         latitude = np.linspace(-np.pi / 2 + 1e-3, np.pi / 2 - 1e-3, across)
         grid_angle, grid_latitude = np.meshgrid(angle, latitude)

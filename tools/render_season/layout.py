@@ -92,9 +92,7 @@ def place_fruit(
     hull = cv2.convexHull(on_board(vertices @ rotation.T + origin, camera).astype(np.float32))
     stem_end = solid.outline.stem - np.array([stem_length_mm, 0])
     line = np.array([[*solid.outline.stem, 0.0], [*stem_end, 0.0]]) @ rotation.T + origin
-    return Placed(
-        solid, rotation, origin, side, stem_length_mm, hull[:, 0], on_board(line, camera)
-    )
+    return Placed(solid, rotation, origin, side, stem_length_mm, hull[:, 0], on_board(line, camera))
 
 
 def _fruit_mask(placed: Placed, margin_mm: float) -> np.ndarray:

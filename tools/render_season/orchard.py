@@ -97,7 +97,7 @@ def generator(*key: int) -> np.random.Generator:
 
 
 def tree_effects(block: Block) -> np.ndarray:
-    """True tree effects (%) of all trees of a block, scaled to mean 0 and their stated SD exactly."""
+    """True effects (%) of all trees of a block, scaled to mean 0 and their stated SD exactly."""
     draws = generator(1, block.number).standard_normal(block.trees)
     draws = (draws - draws.mean()) / draws.std()
     return draws * DM_SD * np.sqrt(TREE_SHARE)

@@ -1,4 +1,4 @@
-"""Plan of every photo: who lies on it, camera, board, light, things about, how the phone sees it."""
+"""Plan of every photo: which fruit, camera, board, light, and what else lies about."""
 
 from __future__ import annotations
 
@@ -82,8 +82,10 @@ def _stem_lengths(rng: np.random.Generator, count: int) -> list[float]:
 
 def _fits(board: Board, camera: Camera, cut: bool) -> bool:
     """Every marker well inside the frame; every fruit too, but for the photo with a cut one."""
-    corners = np.array([[x + dx, y + dy, 0.0] for x, y in MARKER_CENTRES for dx in (-35, 35) for dy in (-35, 35)])  # fmt: skip
-    markers = camera.project(corners)
+    corners = [
+        [x + dx, y + dy, 0.0] for x, y in MARKER_CENTRES for dx in (-35, 35) for dy in (-35, 35)
+    ]
+    markers = camera.project(np.array(corners))
     inside = np.all((markers > 8) & (markers < [camera.width - 9, camera.height - 9]))
     cut_fruit = 0
     for one in board.fruit:
@@ -102,7 +104,7 @@ def _lay(
     rng: np.random.Generator, fruit: list[Fruit], size: tuple[int, int], wishes: dict[str, Any]
 ) -> tuple[Board, Camera, float]:
     solids = [Solid(one.shape) for one in fruit]
-    for attempt in range(4000):
+    for _ in range(4000):
         camera, tilt = _camera(rng, size, wishes["problem"] == "cut_by_frame")
         board = Board(camera, rng)
         try:
@@ -132,11 +134,19 @@ def _lay(
     raise RuntimeError("no layout found")
 
 
-_THINGS = {"leaf": (95.0, 34.0), "pen": (142.0, 14.0), "tag": (70.0, 36.0), "coin": (28.0, 28.0)}
+#: Things that lie about: the room each takes (mm), and how often it is there.
+_THINGS = {
+    "leaf": ((95.0, 34.0), 0.3),
+    "pen": ((142.0, 14.0), 0.2),
+    "tag": ((70.0, 36.0), 0.15),
+    "coin": ((28.0, 28.0), 0.1),
+}
 
 
-def _wishes(rng: np.random.Generator, index: int, problem: str | None, count: int) -> dict[str, Any]:
-    things = [kind for kind in _THINGS if rng.random() < {"leaf": 0.3, "pen": 0.2, "tag": 0.15, "coin": 0.1}[kind]]  # fmt: skip
+def _wishes(
+    rng: np.random.Generator, index: int, problem: str | None, count: int
+) -> dict[str, Any]:
+    things = [kind for kind, (_, chance) in _THINGS.items() if rng.random() < chance]
     if count >= 7 or problem == "cut_by_frame":
         things = things[:1]
     return {
@@ -144,7 +154,7 @@ def _wishes(rng: np.random.Generator, index: int, problem: str | None, count: in
         "tiles": index % 2 == 0,
         "tree_card": index % 5 == 3,
         "random_turn": bool(rng.random() < 0.25),
-        "things": [(kind, _THINGS[kind]) for kind in things],
+        "things": [(kind, _THINGS[kind][0]) for kind in things],
     }
 
 

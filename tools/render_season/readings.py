@@ -94,7 +94,9 @@ def fruit_rows(visit: BlockVisit) -> list[dict[str, Any]]:
     seen = [one for group in visit.photographed for one in group]
     kept = [one for one in seen if (one.tree, one.number) not in dried]
     measured = {id(seen[int(k)]) for k in rng.permutation(len(seen))[:7]}
-    ripened = {id(one) for one in kept[:: max(1, len(kept) // 5)][:5]} if visit.visit == 0 else set()
+    ripened = (
+        {id(one) for one in kept[:: max(1, len(kept) // 5)][:5]} if visit.visit == 0 else set()
+    )
     rows = []
     for fruit in seen:
         if id(fruit) not in measured | ripened:

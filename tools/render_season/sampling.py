@@ -42,10 +42,10 @@ def sample(block: Block, visit_number: int) -> BlockVisit:
     visit.trees = sorted(drawn[:boards])
     effects = tree_effects(block)
     for tree in visit.trees:
-        count = int(rng.choice([4, 5, 5, 5, 6, 6, 7, 8], p=[0.2, 0.15, 0.15, 0.15, 0.1, 0.1, 0.1, 0.05]))
-        visit.photographed.append(
-            [_fruit(visit, tree, k + 1, effects, rng) for k in range(count)]
+        count = int(
+            rng.choice([4, 5, 5, 5, 6, 6, 7, 8], p=[0.2, 0.15, 0.15, 0.15, 0.1, 0.1, 0.1, 0.05])
         )
+        visit.photographed.append([_fruit(visit, tree, k + 1, effects, rng) for k in range(count)])
     for tree in sorted(drawn[boards:]):
         for k in range(2):
             visit.without_photo.append(_fruit(visit, tree, k + 1, effects, rng))

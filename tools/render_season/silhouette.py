@@ -41,9 +41,7 @@ class Camera:
         down = np.array([np.sin(roll), -np.cos(roll), 0.0])
         level = np.stack([right, down, np.array([0.0, 0.0, -1.0])])
         axis = np.array([np.sin(towards), -np.cos(towards), 0.0])
-        cross = np.array(
-            [[0, -axis[2], axis[1]], [axis[2], 0, -axis[0]], [-axis[1], axis[0], 0]]
-        )
+        cross = np.array([[0, -axis[2], axis[1]], [axis[2], 0, -axis[0]], [-axis[1], axis[0], 0]])
         lean = np.eye(3) + np.sin(tilt) * cross + (1 - np.cos(tilt)) * cross @ cross
         return cls(width, height, focal_px, np.asarray(position, float), level @ lean.T)
 
@@ -79,7 +77,9 @@ class Camera:
         return self.focal_px * seen[..., :2] / seen[..., 2:3] + self.centre
 
 
-def pose_matrix(yaw_deg: float, rock_deg: float, nod_deg: float, ventral_up_side: int) -> np.ndarray:
+def pose_matrix(
+    yaw_deg: float, rock_deg: float, nod_deg: float, ventral_up_side: int
+) -> np.ndarray:
     """Rotation from fruit to world for a fruit on one cheek.
 
     `ventral_up_side` +1: seen from above, +y (ventral) is 90 degrees counter-clockwise from +x; -1:
@@ -87,7 +87,9 @@ def pose_matrix(yaw_deg: float, rock_deg: float, nod_deg: float, ventral_up_side
     """
     yaw, rock, nod = np.radians([yaw_deg, rock_deg, nod_deg])
     about_z = np.array([[np.cos(yaw), -np.sin(yaw), 0], [np.sin(yaw), np.cos(yaw), 0], [0, 0, 1]])
-    about_x = np.array([[1, 0, 0], [0, np.cos(rock), -np.sin(rock)], [0, np.sin(rock), np.cos(rock)]])
+    about_x = np.array(
+        [[1, 0, 0], [0, np.cos(rock), -np.sin(rock)], [0, np.sin(rock), np.cos(rock)]]
+    )
     about_y = np.array([[np.cos(nod), 0, np.sin(nod)], [0, 1, 0], [-np.sin(nod), 0, np.cos(nod)]])
     side = np.diag([1.0, 1.0, 1.0]) if ventral_up_side > 0 else np.diag([1.0, -1.0, -1.0])
     return about_z @ about_y @ about_x @ side

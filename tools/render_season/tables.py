@@ -29,8 +29,8 @@ _METRES_PER_DEGREE = 111_320.0
 _FROM_CARD_ALONE = 3
 
 HEADERS = {
-    "blocks": "block cultivar rows trees_per_row row_spacing_m tree_spacing_m lat lon trees_bearing "
-    "heat_start heat_start_stage heat_target heat_method heat_lower_c heat_upper_c",
+    "blocks": "block cultivar rows trees_per_row row_spacing_m tree_spacing_m lat lon "
+    "trees_bearing heat_start heat_start_stage heat_target heat_method heat_lower_c heat_upper_c",
     "policy": "block market rule minimum_dm_pct required_share confidence pass source source_date",
     "trees": "block row tree lat lon excluded crop flowering",
     "photos": "photo block tree date first_fruit fruit_count",

@@ -33,7 +33,12 @@ def polygon_area(points: np.ndarray) -> float:
 def fraction_in_frame(points: np.ndarray, width: int, height: int) -> float:
     """Share of a polygon's area inside the image (pixel centres at whole numbers)."""
     clipped = points
-    for axis, sign, limit in ((0, 1, -0.5), (0, -1, width - 0.5), (1, 1, -0.5), (1, -1, height - 0.5)):
+    for axis, sign, limit in (
+        (0, 1, -0.5),
+        (0, -1, width - 0.5),
+        (1, 1, -0.5),
+        (1, -1, height - 0.5),
+    ):
         inside = sign * (clipped[:, axis] - limit) >= 0
         kept: list[np.ndarray] = []
         for k, point in enumerate(clipped):
