@@ -1,0 +1,192 @@
+#include "libmaturity/descriptors/describe_outline.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "libmaturity/core/even_outline.h"
+#include "libmaturity/descriptors/check_outline.h"
+#include "libmaturity/descriptors/edge_error.h"
+#include "libmaturity/descriptors/framed_outline.h"
+#include "libmaturity/descriptors/measure_shape.h"
+#include "libmaturity/pose/axis_response.h"
+#include "libmaturity/pose/find_pose.h"
+#include "libmaturity/pose/outline_traits.h"
+
+namespace maturity {
+
+namespace {
+
+/// Share of the perimeter over which edge errors go together where nobody says otherwise.
+constexpr double kCorrelationShare = 0.02;
+
+void check_options(const DescribeOptions& options) {
+  if (options.edge_sd && !(*options.edge_sd >= 0.0 && std::isfinite(*options.edge_sd))) {
+    throw std::invalid_argument("edge_sd: " + std::to_string(*options.edge_sd) +
+                                ", it must be 0 or more");
+  }
+  if (options.edge_correlation_length && !(*options.edge_correlation_length > 0.0 &&
+                                           std::isfinite(*options.edge_correlation_length))) {
+    throw std::invalid_argument(
+        "edge_correlation_length: " + std::to_string(*options.edge_correlation_length) +
+        ", it must be above 0");
+  }
+}
+
+void check_pose(const Pose& pose) {
+  constexpr double kUnitTolerance = 1e-6;
+  if (!(std::abs(pose.axis.norm() - 1.0) < kUnitTolerance)) {
+    throw std::invalid_argument("pose.axis: length " + std::to_string(pose.axis.norm()) +
+                                ", it must be a unit vector");
+  }
+  if (std::abs(pose.ventral_side) > 1) {
+    throw std::invalid_argument("pose.ventral_side: " + std::to_string(pose.ventral_side) +
+                                ", it must be -1, 0 or +1");
+  }
+  if (!(pose.stem.allFinite() && pose.nose.allFinite())) {
+    throw std::invalid_argument("pose: stem and nose must be finite");
+  }
+}
+
+/// What the edge errors of one outline are taken to be.
+struct EdgeAssumption {
+  double sd = 0.0;
+  double correlation_length = 0.0;
+};
+
+EdgeAssumption assume_edge(const Polygon& even, std::size_t points_given,
+                           const DescribeOptions& options) {
+  EdgeAssumption edge;
+  const double length = perimeter(even);
+  edge.correlation_length = options.edge_correlation_length.value_or(kCorrelationShare * length);
+  if (options.edge_sd) {
+    edge.sd = *options.edge_sd;
+    return edge;
+  }
+  // Straight sides between the given points cut a circle of that perimeter by up to
+  // 2 pi length / (8 n^2).
+  const auto n = static_cast<double>(points_given);
+  const double cut = std::numbers::pi * length / (4.0 * n * n);
+  edge.sd = std::hypot(edge_roughness(even), cut);
+  if (!options.edge_correlation_length) {
+    // What roughness shows goes with no neighbour.
+    edge.correlation_length = length / static_cast<double>(even.size());
+  }
+  return edge;
+}
+
+/// Turns gradients into standard errors, the moving frame included.
+class StandardErrors : public GradientSink {
+ public:
+  StandardErrors(const FramedOutline& outline, EdgeError error, double sd,
+                 std::vector<double> axis_turn, Descriptors& result)
+      : outline_(outline),
+        error_(std::move(error)),
+        at_limit_(sd / outline.length),
+        axis_turn_(std::move(axis_turn)),
+        result_(result) {
+    centre_lift_.resize(outline.size());
+    for (std::size_t i = 0; i < outline.size(); ++i) {
+      const Point chord = outline.points[outline.next(i)] - outline.points[outline.before(i)];
+      centre_lift_[i] = 0.5 * chord.norm() * outline.points[i].y() / outline.area;
+    }
+  }
+
+  void take(Descriptor descriptor, const EdgeGradient& gradient, bool at_limit) override {
+    double& se = result_.error(descriptor);
+    if (at_limit) {
+      se = at_limit_;
+      return;
+    }
+    se = of(gradient);
+  }
+
+  double of(const EdgeGradient& gradient) {
+    const std::size_t n = outline_.size();
+    // The turned-over outline holds the same points the other way round.
+    const bool turned = &gradient.outline() != &outline_;
+    const double sign = turned ? -1.0 : 1.0;
+    total_.resize(n);
+    for (std::size_t i = 0; i < n; ++i) {
+      total_[i] = gradient.normal()[turned ? n - 1 - i : i] -
+                  sign * (gradient.turn() * axis_turn_[i] + gradient.lift() * centre_lift_[i]);
+    }
+    return error_.of(total_);
+  }
+
+ private:
+  const FramedOutline& outline_;
+  EdgeError error_;
+  double at_limit_;
+  /// d(axis angle) and d(y of the centre) per outward movement of each point, in the frame.
+  std::vector<double> axis_turn_;
+  std::vector<double> centre_lift_;
+  Descriptors& result_;
+  std::vector<double> total_;
+};
+
+ShapeDescription describe(const Polygon& even, std::size_t points_given, const Pose& pose,
+                          const DescribeOptions& options) {
+  ShapeDescription result;
+  result.pose = pose;
+  const FramedOutline framed = frame_outline(even, pose);
+  result.length = framed.length;
+  result.width = framed.width;
+  const double undefined = std::numeric_limits<double>::quiet_NaN();
+  result.length_se = undefined;
+  result.width_se = undefined;
+  result.edge_sd = undefined;
+  result.edge_correlation_length = undefined;
+  if (!options.with_errors) {
+    result.descriptors = measure_shape(framed, nullptr);
+    return result;
+  }
+  const EdgeAssumption edge = assume_edge(even, points_given, options);
+  result.edge_sd = edge.sd;
+  result.edge_correlation_length = edge.correlation_length;
+  std::vector<double> turn = axis_response(even, pose, options.evidence);
+  const bool mirrored = pose.ventral_side < 0;
+  if (mirrored) {
+    // The frame runs the other way round, and angles change sign.
+    std::reverse(turn.begin(), turn.end());
+    for (double& t : turn) {
+      t = -t;
+    }
+  }
+  Descriptors errors;
+  StandardErrors standard_errors(framed, EdgeError(edge.sd, edge.correlation_length, framed.step()),
+                                 edge.sd, std::move(turn), errors);
+  result.descriptors = measure_shape(framed, &standard_errors);
+  result.descriptors.se = errors.se;
+  EdgeGradient gradient(framed);
+  add_length(&gradient, framed, 1.0);
+  result.length_se = standard_errors.of(gradient);
+  gradient.clear();
+  add_half_width(&gradient, framed, +1, 1.0);
+  add_half_width(&gradient, framed, -1, 1.0);
+  result.width_se = standard_errors.of(gradient);
+  return result;
+}
+
+}  // namespace
+
+ShapeDescription describe_outline(const Polygon& outline, const DescribeOptions& options) {
+  check_options(options);
+  const Polygon checked = checked_outline(outline);
+  const Polygon even = even_outline(checked, kPosePoints);
+  return describe(even, checked.size(), find_pose(even, options.evidence), options);
+}
+
+ShapeDescription describe_outline(const Polygon& outline, const Pose& pose,
+                                  const DescribeOptions& options) {
+  check_options(options);
+  check_pose(pose);
+  const Polygon checked = checked_outline(outline);
+  return describe(even_outline(checked, kPosePoints), checked.size(), pose, options);
+}
+
+}  // namespace maturity

@@ -1,0 +1,196 @@
+#include "libmaturity/descriptors/fourier.h"
+
+#include <cmath>
+#include <numbers>
+#include <stdexcept>
+#include <string>
+
+namespace maturity {
+
+namespace {
+constexpr double kTurn = 2.0 * std::numbers::pi;
+}  // namespace
+
+std::vector<Harmonic> elliptic_fourier(const Polygon& polygon, std::size_t count) {
+  const double total = perimeter(polygon);
+  if (polygon.size() < 3 || count < 1 || !(total > 0.0)) {
+    throw std::invalid_argument("elliptic_fourier: " + std::to_string(polygon.size()) +
+                                " points, " + std::to_string(count) + " harmonics, length " +
+                                std::to_string(total) +
+                                "; at least 3 points, 1 harmonic and some length are needed");
+  }
+  std::vector<Harmonic> harmonics(count);
+  for (std::size_t h = 0; h < count; ++h) {
+    const auto n = static_cast<double>(h + 1);
+    double done = 0.0;
+    Harmonic& out = harmonics[h];
+    for (std::size_t i = 0; i < polygon.size(); ++i) {
+      const Point side = polygon[(i + 1) % polygon.size()] - polygon[i];
+      const double length = side.norm();
+      if (!(length > 0.0)) {
+        continue;
+      }
+      const double from = kTurn * n * done / total;
+      const double to = kTurn * n * (done + length) / total;
+      const double by_cos = (std::cos(to) - std::cos(from)) / length;
+      const double by_sin = (std::sin(to) - std::sin(from)) / length;
+      out.a += side.x() * by_cos;
+      out.b += side.x() * by_sin;
+      out.c += side.y() * by_cos;
+      out.d += side.y() * by_sin;
+      done += length;
+    }
+    const double scale = total / (2.0 * n * n * std::numbers::pi * std::numbers::pi);
+    out = {out.a * scale, out.b * scale, out.c * scale, out.d * scale};
+  }
+  return harmonics;
+}
+
+std::vector<Harmonic> shifted(const std::vector<Harmonic>& harmonics, double phase) {
+  std::vector<Harmonic> moved(harmonics.size());
+  for (std::size_t h = 0; h < harmonics.size(); ++h) {
+    const double c = std::cos(static_cast<double>(h + 1) * phase);
+    const double s = std::sin(static_cast<double>(h + 1) * phase);
+    const Harmonic& from = harmonics[h];
+    moved[h] = {from.a * c + from.b * s, from.b * c - from.a * s, from.c * c + from.d * s,
+                from.d * c - from.c * s};
+  }
+  return moved;
+}
+
+double fourier_area(const std::vector<Harmonic>& harmonics) {
+  double sum = 0.0;
+  for (std::size_t h = 0; h < harmonics.size(); ++h) {
+    const Harmonic& n = harmonics[h];
+    sum += static_cast<double>(h + 1) * (n.a * n.d - n.b * n.c);
+  }
+  return std::numbers::pi * sum;
+}
+
+FramedFourier::FramedFourier(const FramedOutline& outline) : outline_(outline), harmonics_{} {
+  const std::size_t n = outline.size();
+  turn_.resize(n);
+  const double share = 2.0 / static_cast<double>(n);
+  const Point step(std::cos(kTurn / static_cast<double>(n)),
+                   std::sin(kTurn / static_cast<double>(n)));
+  // First harmonic of x by a plain turn of the start; then all harmonics from the shifted start.
+  const auto fill_turns = [&](double start) {
+    Point at(std::cos(start), std::sin(start));
+    for (std::size_t i = 0; i < n; ++i) {
+      turn_[i] = at;
+      at = Point(at.x() * step.x() - at.y() * step.y(), at.x() * step.y() + at.y() * step.x());
+    }
+  };
+  fill_turns(0.0);
+  double a1 = 0.0;
+  double b1 = 0.0;
+  for (std::size_t i = 0; i < n; ++i) {
+    a1 += outline.points[i].x() * turn_[i].x();
+    b1 += outline.points[i].x() * turn_[i].y();
+  }
+  // x is lowest at the shifted start: a1' = -hypot, b1' = 0.
+  phase_ = std::atan2(-b1, -a1);
+  fill_turns(-phase_);
+  for (std::size_t i = 0; i < n; ++i) {
+    const Point& p = outline.points[i];
+    const Point& first = turn_[i];
+    Point at = first;
+    for (std::size_t h = 1; h <= kShapeHarmonics; ++h) {
+      Harmonic& out = harmonics_[h];
+      out.a += p.x() * at.x();
+      out.b += p.x() * at.y();
+      out.c += p.y() * at.x();
+      out.d += p.y() * at.y();
+      at = Point(at.x() * first.x() - at.y() * first.y(), at.x() * first.y() + at.y() * first.x());
+    }
+  }
+  for (Harmonic& h : harmonics_) {
+    h = {h.a * share, h.b * share, h.c * share, h.d * share};
+  }
+  const double half_length = -harmonics_[1].a;
+  double squares = 0.0;
+  for (std::size_t h = 2; h <= kShapeHarmonics; ++h) {
+    squares += harmonics_[h].b * harmonics_[h].b + harmonics_[h].c * harmonics_[h].c;
+  }
+  // Counter-clockwise from the stem end the dorsal side comes first, hence the minus: the width at
+  // t is -d sin.
+  shape_.taper = -harmonics_[2].d / half_length;
+  shape_.squareness = -harmonics_[3].d / half_length;
+  shape_.asymmetry = std::sqrt(squares) / half_length;
+}
+
+void FramedFourier::add_weighted(EdgeGradient& gradient,
+                                 const std::array<Harmonic, kShapeHarmonics + 1>& weights) const {
+  const std::size_t n = outline_.size();
+  const double share = 2.0 / static_cast<double>(n);
+  std::vector<double> along(n);
+  double weighted = 0.0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const Point& first = turn_[i];
+    Point at = first;
+    double gx = 0.0;
+    double gy = 0.0;
+    for (std::size_t h = 1; h <= kShapeHarmonics; ++h) {
+      const Harmonic& w = weights[h];
+      gx += w.a * at.x() + w.b * at.y();
+      gy += w.c * at.x() + w.d * at.y();
+      at = Point(at.x() * first.x() - at.y() * first.y(), at.x() * first.y() + at.y() * first.x());
+    }
+    gx *= share;
+    gy *= share;
+    gradient.add(i, gx, gy);
+    const Point& normal = outline_.normals[i];
+    along[i] = -gx * normal.y() + gy * normal.x();
+    weighted += along[i] * static_cast<double>(i) / static_cast<double>(n);
+  }
+  // Where the edge moves outward the line there gets longer, and the evenly spaced points slide.
+  double after = 0.0;
+  for (std::size_t i = n; i-- > 0;) {
+    const std::size_t j = outline_.next(i);
+    const Point side = (outline_.points[j] - outline_.points[i]).normalized();
+    const double by_length = weighted - after;
+    gradient.add(j, by_length * side);
+    gradient.add(i, -by_length * side);
+    after += along[i];
+  }
+}
+
+void FramedFourier::add_taper(EdgeGradient& gradient) const {
+  std::array<Harmonic, kShapeHarmonics + 1> w{};
+  const double half_length = -harmonics_[1].a;
+  w[2].d = -1.0 / half_length;
+  w[1].a = shape_.taper / half_length;
+  // A moved start changes d2 by -2 c2 per radian, and is moved by d(b1) / a1.
+  w[1].b = 2.0 * harmonics_[2].c / (half_length * harmonics_[1].a);
+  add_weighted(gradient, w);
+}
+
+void FramedFourier::add_squareness(EdgeGradient& gradient) const {
+  std::array<Harmonic, kShapeHarmonics + 1> w{};
+  const double half_length = -harmonics_[1].a;
+  w[3].d = -1.0 / half_length;
+  w[1].a = shape_.squareness / half_length;
+  w[1].b = 3.0 * harmonics_[3].c / (half_length * harmonics_[1].a);
+  add_weighted(gradient, w);
+}
+
+void FramedFourier::add_asymmetry(EdgeGradient& gradient) const {
+  std::array<Harmonic, kShapeHarmonics + 1> w{};
+  const double half_length = -harmonics_[1].a;
+  const double root = shape_.asymmetry * half_length;
+  if (!(root > 0.0)) {
+    return;
+  }
+  double by_phase = 0.0;
+  for (std::size_t h = 2; h <= kShapeHarmonics; ++h) {
+    const Harmonic& n = harmonics_[h];
+    w[h].b = n.b / (root * half_length);
+    w[h].c = n.c / (root * half_length);
+    by_phase += static_cast<double>(h) * (w[h].c * n.d - w[h].b * n.a);
+  }
+  w[1].a = shape_.asymmetry / half_length;
+  w[1].b = by_phase / harmonics_[1].a;
+  add_weighted(gradient, w);
+}
+
+}  // namespace maturity

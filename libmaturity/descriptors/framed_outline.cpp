@@ -1,0 +1,126 @@
+#include "libmaturity/descriptors/framed_outline.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <stdexcept>
+#include <string>
+
+#include "libmaturity/core/simple_hull.h"
+
+namespace maturity {
+
+namespace {
+
+std::size_t nearest_point(const Polygon& points, const Point& target) {
+  std::size_t best = 0;
+  double least = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const double d = (points[i] - target).squaredNorm();
+    if (d < least) {
+      least = d;
+      best = i;
+    }
+  }
+  return best;
+}
+
+void fill_normals(FramedOutline& outline) {
+  outline.normals.resize(outline.size());
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const Point chord = outline.points[outline.next(i)] - outline.points[outline.before(i)];
+    const double length = chord.norm();
+    outline.normals[i] = length > 0.0 ? Point(chord.y() / length, -chord.x() / length)
+                                      : Point(outline.points[i].normalized());
+  }
+}
+
+void fill_extents(FramedOutline& outline) {
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const Point& p = outline.points[i];
+    if (p.x() < outline.points[outline.most_proximal].x()) {
+      outline.most_proximal = i;
+    }
+    if (p.x() > outline.points[outline.most_distal].x()) {
+      outline.most_distal = i;
+    }
+    if (p.y() > outline.points[outline.most_ventral].y()) {
+      outline.most_ventral = i;
+    }
+    if (p.y() < outline.points[outline.most_dorsal].y()) {
+      outline.most_dorsal = i;
+    }
+  }
+  outline.length =
+      outline.points[outline.most_distal].x() - outline.points[outline.most_proximal].x();
+  outline.half_width_ventral = outline.points[outline.most_ventral].y();
+  outline.half_width_dorsal = -outline.points[outline.most_dorsal].y();
+  outline.width = outline.half_width_ventral + outline.half_width_dorsal;
+}
+
+}  // namespace
+
+std::size_t FramedOutline::at(std::size_t i, std::ptrdiff_t steps) const {
+  const auto n = static_cast<std::ptrdiff_t>(points.size());
+  std::ptrdiff_t k = static_cast<std::ptrdiff_t>(i) + steps;
+  while (k < 0) {
+    k += n;
+  }
+  while (k >= n) {
+    k -= n;
+  }
+  return static_cast<std::size_t>(k);
+}
+
+FramedOutline frame_outline(const Polygon& outline, const Pose& pose) {
+  FramedOutline framed;
+  framed.side_known = pose.ventral_side != 0;
+  // The z component of axis x ventral is ventral_side, so ventral is the axis turned by a right
+  // angle towards +y of the screen when it is +1.
+  const double side = pose.ventral_side < 0 ? -1.0 : 1.0;
+  const Point ventral(-side * pose.axis.y(), side * pose.axis.x());
+  const Point centre = area_centroid(outline);
+  const double area = signed_area(outline);
+  framed.area = std::abs(area);
+  framed.perimeter = perimeter(outline);
+  framed.points.resize(outline.size());
+  // The frame keeps the turning sense when side is +1 and reverses it when -1.
+  const bool reverse = area * side < 0.0;
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const Point from_centre = outline[reverse ? outline.size() - 1 - i : i] - centre;
+    framed.points[i] = Point(from_centre.dot(pose.axis), from_centre.dot(ventral));
+  }
+  fill_normals(framed);
+  fill_extents(framed);
+  const auto to_frame = [&](const Point& p) {
+    const Point from_centre = p - centre;
+    return Point(from_centre.dot(pose.axis), from_centre.dot(ventral));
+  };
+  framed.stem = nearest_point(framed.points, to_frame(pose.stem));
+  framed.nose = nearest_point(framed.points, to_frame(pose.nose));
+  framed.hull = simple_polygon_hull(framed.points);
+  return framed;
+}
+
+FramedOutline turned_over(const FramedOutline& outline) {
+  FramedOutline turned = outline;
+  const std::size_t n = outline.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    const std::size_t from = n - 1 - i;
+    turned.points[i] = Point(outline.points[from].x(), -outline.points[from].y());
+    turned.normals[i] = Point(outline.normals[from].x(), -outline.normals[from].y());
+  }
+  const auto moved = [n](std::size_t i) { return n - 1 - i; };
+  turned.most_proximal = moved(outline.most_proximal);
+  turned.most_distal = moved(outline.most_distal);
+  turned.most_ventral = moved(outline.most_dorsal);
+  turned.most_dorsal = moved(outline.most_ventral);
+  turned.half_width_ventral = outline.half_width_dorsal;
+  turned.half_width_dorsal = outline.half_width_ventral;
+  turned.stem = moved(outline.stem);
+  turned.nose = moved(outline.nose);
+  std::transform(outline.hull.rbegin(), outline.hull.rend(), turned.hull.begin(), moved);
+  return turned;
+}
+
+}  // namespace maturity

@@ -1,0 +1,150 @@
+#include "libmaturity/descriptors/measure_shape.h"
+
+#include <optional>
+
+#include "libmaturity/descriptors/asymmetry.h"
+#include "libmaturity/descriptors/beak.h"
+#include "libmaturity/descriptors/curvature_profile.h"
+#include "libmaturity/descriptors/elongation.h"
+#include "libmaturity/descriptors/end_balance.h"
+#include "libmaturity/descriptors/end_fill.h"
+#include "libmaturity/descriptors/fourier.h"
+#include "libmaturity/descriptors/nose_roundness.h"
+#include "libmaturity/descriptors/roundness_of_whole.h"
+#include "libmaturity/descriptors/shoulder_rise.h"
+#include "libmaturity/descriptors/sinus_depth.h"
+#include "libmaturity/descriptors/stem_hollow.h"
+
+namespace maturity {
+
+namespace {
+
+using D = Descriptor;
+
+/// One outline being measured: the gradient is used again for each descriptor.
+class Measuring {
+ public:
+  Measuring(const FramedOutline& outline, GradientSink* sink, Descriptors& result)
+      : outline_(outline), sink_(sink), result_(result) {
+    if (sink != nullptr) {
+      gradient_.emplace(outline);
+    }
+  }
+
+  template <typename Measure>
+  void take(Descriptor descriptor, const Measure& measure) {
+    if (!gradient_) {
+      result_[descriptor] = measure(nullptr);
+      return;
+    }
+    gradient_->clear();
+    result_[descriptor] = measure(&*gradient_);
+    sink_->take(descriptor, *gradient_, result_[descriptor] == 0.0);
+  }
+
+  /// As take, but only where the value beats the one that is there already.
+  template <typename Measure>
+  void take_greater(Descriptor descriptor, const Measure& measure) {
+    if (measure(nullptr) > result_[descriptor]) {
+      take(descriptor, measure);
+    }
+  }
+
+  const FramedOutline& outline() const { return outline_; }
+
+ private:
+  const FramedOutline& outline_;
+  GradientSink* sink_;
+  Descriptors& result_;
+  std::optional<EdgeGradient> gradient_;
+};
+
+void measure_both_sides(Measuring& on) {
+  const FramedOutline& outline = on.outline();
+  on.take(D::elongation, [&](EdgeGradient* g) { return measure_elongation(outline, g); });
+  on.take(D::shoulder_fill,
+          [&](EdgeGradient* g) { return measure_shoulder_fill_mean(outline, g); });
+  on.take(D::stem_hollow, [&](EdgeGradient* g) { return measure_stem_hollow(outline, g); });
+  on.take(D::nose_fill, [&](EdgeGradient* g) { return measure_nose_fill(outline, g); });
+  on.take(D::nose_roundness, [&](EdgeGradient* g) { return measure_nose_roundness(outline, g); });
+  on.take(D::end_balance, [&](EdgeGradient* g) { return measure_end_balance(outline, g); });
+  on.take(D::axis_asymmetry, [&](EdgeGradient* g) { return measure_axis_asymmetry(outline, g); });
+  on.take(D::circularity, [&](EdgeGradient* g) { return measure_circularity(outline, g); });
+  on.take(D::solidity, [&](EdgeGradient* g) { return measure_solidity(outline, g); });
+  on.take(D::bending_energy, [&](EdgeGradient* g) { return measure_bending_energy(outline, g); });
+  on.take(D::turning_shoulder,
+          [&](EdgeGradient* g) { return measure_turning_shoulder(outline, g); });
+  on.take(D::turning_nose, [&](EdgeGradient* g) { return measure_turning_nose(outline, g); });
+  const FramedFourier fourier(outline);
+  on.take(D::fourier_taper, [&](EdgeGradient* g) {
+    if (g != nullptr) {
+      fourier.add_taper(*g);
+    }
+    return fourier.shape().taper;
+  });
+  on.take(D::fourier_squareness, [&](EdgeGradient* g) {
+    if (g != nullptr) {
+      fourier.add_squareness(*g);
+    }
+    return fourier.shape().squareness;
+  });
+  on.take(D::fourier_asymmetry, [&](EdgeGradient* g) {
+    if (g != nullptr) {
+      fourier.add_asymmetry(*g);
+    }
+    return fourier.shape().asymmetry;
+  });
+}
+
+void measure_known_sides(Measuring& on) {
+  const FramedOutline& outline = on.outline();
+  on.take(D::shoulder_fill_ventral,
+          [&](EdgeGradient* g) { return measure_shoulder_fill(outline, +1, g); });
+  on.take(D::shoulder_fill_dorsal,
+          [&](EdgeGradient* g) { return measure_shoulder_fill(outline, -1, g); });
+  on.take(D::shoulder_rise_ventral,
+          [&](EdgeGradient* g) { return measure_shoulder_rise(outline, +1, g); });
+  on.take(D::shoulder_rise_dorsal,
+          [&](EdgeGradient* g) { return measure_shoulder_rise(outline, -1, g); });
+  on.take(D::cheek_asymmetry, [&](EdgeGradient* g) { return measure_cheek_asymmetry(outline, g); });
+  on.take(D::shoulder_asymmetry,
+          [&](EdgeGradient* g) { return measure_shoulder_asymmetry(outline, g); });
+}
+
+void measure_beak(Measuring& on, bool keep_greater) {
+  const FramedOutline& outline = on.outline();
+  const Beak beak = find_beak(outline);
+  const auto prominence = [&](EdgeGradient* g) {
+    return measure_beak_prominence(outline, beak, g);
+  };
+  const auto curvature = [&](EdgeGradient* g) { return measure_beak_curvature(outline, g); };
+  const auto sinus = [&](EdgeGradient* g) { return measure_sinus_depth(outline, beak, g); };
+  if (keep_greater) {
+    on.take_greater(D::beak_prominence, prominence);
+    on.take_greater(D::beak_curvature, curvature);
+    on.take_greater(D::sinus_depth, sinus);
+  } else {
+    on.take(D::beak_prominence, prominence);
+    on.take(D::beak_curvature, curvature);
+    on.take(D::sinus_depth, sinus);
+  }
+}
+
+}  // namespace
+
+Descriptors measure_shape(const FramedOutline& outline, GradientSink* sink) {
+  Descriptors result;
+  Measuring on(outline, sink, result);
+  measure_both_sides(on);
+  measure_beak(on, false);
+  if (outline.side_known) {
+    measure_known_sides(on);
+  } else {
+    const FramedOutline other = turned_over(outline);
+    Measuring on_other(other, sink, result);
+    measure_beak(on_other, true);
+  }
+  return result;
+}
+
+}  // namespace maturity

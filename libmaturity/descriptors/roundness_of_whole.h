@@ -1,0 +1,15 @@
+#pragma once
+
+#include "libmaturity/descriptors/edge_gradient.h"
+
+namespace maturity {
+
+/// `circularity`: 4 pi area / perimeter^2. No unit; 0 to 1; 1 on a circle, 0.94103714756 on an
+/// ellipse with semi-axes 6 and 4. The perimeter is that of the evenly resampled outline, so that
+/// pixel steps do not lengthen it.
+double measure_circularity(const FramedOutline& outline, EdgeGradient* gradient);
+
+/// `solidity`: area over the area of the convex hull. No unit; 0 to 1; 1 on an ellipse.
+double measure_solidity(const FramedOutline& outline, EdgeGradient* gradient);
+
+}  // namespace maturity

@@ -1,0 +1,74 @@
+#include "libmaturity/pose/outline_traits.h"
+
+#include <cmath>
+
+#include "libmaturity/core/simple_hull.h"
+
+namespace maturity {
+
+namespace {
+
+/// Second moments about the centre, from sums over the sides (x0 y1 - x1 y0 times the quadratic
+/// means of the side; Green's theorem).
+void fill_moments(OutlineTraits& traits) {
+  double xx = 0.0;
+  double yy = 0.0;
+  double xy = 0.0;
+  for (std::size_t i = 0; i < traits.size(); ++i) {
+    const Point a = traits.points[i] - traits.centre;
+    const Point b = traits.points[i + 1 == traits.size() ? 0 : i + 1] - traits.centre;
+    const double c = a.x() * b.y() - b.x() * a.y();
+    xx += c * (a.x() * a.x() + a.x() * b.x() + b.x() * b.x()) / 12.0;
+    yy += c * (a.y() * a.y() + a.y() * b.y() + b.y() * b.y()) / 12.0;
+    xy += c * (a.x() * b.y() + 2.0 * a.x() * a.y() + 2.0 * b.x() * b.y() + b.x() * a.y()) / 24.0;
+  }
+  const double angle = 0.5 * std::atan2(2.0 * xy, xx - yy);
+  traits.long_direction = Point(std::cos(angle), std::sin(angle));
+  const double half_sum = 0.5 * (xx + yy);
+  const double half_range = std::hypot(0.5 * (xx - yy), xy);
+  traits.moment_elongation = std::sqrt((half_sum + half_range) / (half_sum - half_range));
+}
+
+void fill_bends(OutlineTraits& traits) {
+  traits.bend.resize(traits.size());
+  for (std::size_t i = 0; i < traits.size(); ++i) {
+    const Point u = traits.points[i] - traits.points[traits.at(i, -kBendSteps)];
+    const Point v = traits.points[traits.at(i, kBendSteps)] - traits.points[i];
+    const double length = std::sqrt(0.5 * (u.squaredNorm() + v.squaredNorm()));
+    const double cross = u.x() * v.y() - u.y() * v.x();
+    const double dot = u.dot(v);
+    // tan(x/2) = sin/(1 + cos): cheaper than the angle itself and as good for comparing bends.
+    traits.bend[i] = 2.0 * cross / (std::hypot(cross, dot) + dot) / length;
+  }
+}
+
+void fill_depths(OutlineTraits& traits) {
+  traits.depth.assign(traits.size(), 0.0);
+  const std::vector<std::size_t> hull = simple_polygon_hull(traits.points);
+  for (std::size_t h = 0; h < hull.size(); ++h) {
+    const std::size_t from = hull[h];
+    const std::size_t to = hull[h + 1 == hull.size() ? 0 : h + 1];
+    const Point side = traits.points[to] - traits.points[from];
+    const double length = side.norm();
+    for (std::size_t i = traits.at(from, 1); i != to && length > 0.0; i = traits.at(i, 1)) {
+      const Point p = traits.points[i] - traits.points[from];
+      traits.depth[i] = (side.x() * p.y() - side.y() * p.x()) / length;
+    }
+  }
+}
+
+}  // namespace
+
+OutlineTraits outline_traits(Polygon even) {
+  OutlineTraits traits;
+  traits.points = std::move(even);
+  traits.centre = area_centroid(traits.points);
+  traits.area = signed_area(traits.points);
+  traits.step = perimeter(traits.points) / static_cast<double>(traits.size());
+  fill_moments(traits);
+  fill_bends(traits);
+  fill_depths(traits);
+  return traits;
+}
+
+}  // namespace maturity

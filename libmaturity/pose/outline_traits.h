@@ -1,0 +1,42 @@
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "libmaturity/core/polygon.h"
+
+namespace maturity {
+
+/// Points on which a pose is judged.
+inline constexpr std::size_t kPosePoints = 256;
+
+/// What the evidence on a pose is drawn from: an evenly spaced outline (turning from +x towards
+/// +y) with its moments, its bends and its depth below the convex hull.
+struct OutlineTraits {
+  Polygon points;
+  Point centre = Point::Zero();
+  double area = 0.0;
+  double step = 0.0;
+  /// Unit vector of the moments' long direction, either way.
+  Point long_direction = Point::UnitX();
+  /// Ratio of the semi-axes of the ellipse of equal second moments, 1 or more.
+  double moment_elongation = 1.0;
+  /// Curvature per unit of length, smoothed over kBendSteps points to both sides.
+  std::vector<double> bend;
+  /// Depth below the hull side that bridges the point; 0 on the hull.
+  std::vector<double> depth;
+
+  std::size_t size() const { return points.size(); }
+  std::size_t at(std::size_t i, std::ptrdiff_t steps) const {
+    const auto n = static_cast<std::ptrdiff_t>(points.size());
+    return static_cast<std::size_t>(((static_cast<std::ptrdiff_t>(i) + steps) % n + n) % n);
+  }
+};
+
+/// About 0.06 of the length to both sides: short enough for a beak, long enough for edge noise.
+inline constexpr std::ptrdiff_t kBendSteps = 6;
+
+/// `even`: from even_outline, kPosePoints points.
+OutlineTraits outline_traits(Polygon even);
+
+}  // namespace maturity
