@@ -182,8 +182,8 @@ class Board:
 
     def _candidates(self, near: int | None) -> list[tuple[float, float]]:
         if near is None:
-            places = self.rng.uniform([-360, -260], [360, 260], (300, 2))
-            return [(float(x), float(y)) for x, y in places]
+            anywhere = self.rng.uniform([-360, -260], [360, 260], (300, 2))
+            return [(float(x), float(y)) for x, y in anywhere]
         hull = self.fruit[near].hidden
         middle = hull.mean(axis=0)
         directions = self.rng.uniform(0, 2 * np.pi) + np.arange(24) * (2 * np.pi / 24)

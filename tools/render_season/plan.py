@@ -241,8 +241,8 @@ def _plan_photo(index: int, visit: BlockVisit, group: int, problem: str | None) 
                 "on_fruit": fruit[-1].number,
             }
         )
-    for one in fruit:
-        one.photo = plan.name
+    for sampled in fruit:
+        sampled.photo = plan.name
     return plan
 
 

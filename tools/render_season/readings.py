@@ -101,7 +101,7 @@ def fruit_rows(visit: BlockVisit) -> list[dict[str, Any]]:
     for fruit in seen:
         if id(fruit) not in measured | ripened:
             continue
-        row = {**_key(fruit), "photo": fruit.photo}
+        row: dict[str, Any] = {**_key(fruit), "photo": fruit.photo}
         if id(fruit) in measured:
             row["thickness_mm"] = f"{fruit.shape.thickness_mm + rng.normal(0, 0.4):.1f}"
             row["mass_g"] = f"{fruit.mass_g:.0f}"

@@ -171,7 +171,7 @@ def _picked() -> list[dict[str, Any]]:
         date = (VISITS[1] + datetime.timedelta(days=3 + day)).isoformat()
         for crew_place, crew in enumerate(_CREWS):
             for load in range(2):
-                key = {
+                key: dict[str, Any] = {
                     "date": date,
                     "block": "Saddle",
                     "crew": crew,
