@@ -168,25 +168,65 @@ void search_channel(Search& search, const cv::Mat& channel, bool brighter) {
   }
 }
 
+std::vector<cv::Point> pixels_of(const Polygon& outline) {
+  std::vector<cv::Point> pixels;
+  for (const Point& p : outline) {
+    pixels.emplace_back(static_cast<int>(std::lround(p.x())), static_cast<int>(std::lround(p.y())));
+  }
+  return pixels;
+}
+
+// Greedy by score; but a part of a fruit, its blush or its sunlit side, may be bounded more sharply
+// than the whole: a nearly as good outline around a better one takes its place.
 std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const ColourField& field) {
-  std::sort(found.begin(), found.end(),
-            [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
-  cv::Mat taken = cv::Mat::zeros(field.height, field.width, CV_8UC1);
+  constexpr double kMostShared = 0.15;
+  constexpr double kNearlyAsGood = 0.7;
+  constexpr double kMostGrowth = 1.7;
+  std::stable_sort(found.begin(), found.end(),
+                   [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
+  // Whom each pixel belongs to, counted from 1.
+  cv::Mat owner = cv::Mat::zeros(field.height, field.width, CV_16UC1);
   std::vector<Candidate> kept;
   for (const Candidate& c : found) {
-    std::vector<cv::Point> contour;
-    for (const Point& p : c.outline) {
-      contour.emplace_back(static_cast<int>(std::lround(p.x())),
-                           static_cast<int>(std::lround(p.y())));
+    const std::vector<cv::Point> pixels = pixels_of(c.outline);
+    const cv::Rect box = cv::boundingRect(pixels) & cv::Rect(0, 0, field.width, field.height);
+    cv::Mat own = cv::Mat::zeros(box.height, box.width, CV_8UC1);
+    cv::fillPoly(own, std::vector<std::vector<cv::Point>>{pixels}, cv::Scalar(1), cv::LINE_8, 0,
+                 cv::Point(-box.x, -box.y));
+    std::vector<int> shared(kept.size() + 1, 0);
+    int area = 0;
+    for (int y = 0; y < box.height; ++y) {
+      for (int x = 0; x < box.width; ++x) {
+        if (own.at<std::uint8_t>(y, x) != 0) {
+          ++area;
+          ++shared[owner.at<std::uint16_t>(box.y + y, box.x + x)];
+        }
+      }
     }
-    cv::Mat own = cv::Mat::zeros(field.height, field.width, CV_8UC1);
-    cv::fillPoly(own, std::vector<std::vector<cv::Point>>{contour}, cv::Scalar(1));
-    const int area = cv::countNonZero(own);
-    const int shared = cv::countNonZero(own & taken);
-    constexpr double kMostShared = 0.15;
-    if (shared < kMostShared * area) {
-      taken |= own;
+    std::size_t touched = 0;
+    std::size_t other = 0;
+    for (std::size_t k = 1; k < shared.size(); ++k) {
+      if (shared[k] > kMostShared * std::min<double>(area, kept[k - 1].area)) {
+        ++touched;
+        other = k;
+      }
+    }
+    std::size_t place = 0;
+    if (touched == 0) {
       kept.push_back(c);
+      place = kept.size();
+    } else if (touched == 1) {
+      const Candidate& inner = kept[other - 1];
+      const bool around = shared[other] > 0.9 * inner.area && c.area > 1.04 * inner.area &&
+                          c.area < kMostGrowth * inner.area;
+      if (around && c.score > kNearlyAsGood * inner.score &&
+          c.ellipticity > inner.ellipticity - 0.004) {
+        kept[other - 1] = c;
+        place = other;
+      }
+    }
+    if (place > 0) {
+      owner(box).setTo(static_cast<double>(place), own);
     }
   }
   return kept;

@@ -22,6 +22,11 @@ constexpr double kStiffness = 0.35;
 constexpr int kBins = 32;
 constexpr double kMostEvidence = 2.5;  // log likelihood ratio of one sample
 constexpr double kOthersEvidence = -1.0;
+// From which overlap of the channels before it a channel is asked. Two histograms that share
+// nothing overlap by 0.14, from their floors: the second channel nearly always has a say, green and
+// light only where yellow cannot tell.
+constexpr std::array<double, 4> kMixedLeast{0.0, 0.10, 0.14, 0.16};
+constexpr double kMixedSpan = 0.20;
 constexpr int kSafeRows = 6;  // beyond the rough rim: nearer samples may still be skin in shade
 
 // Yellow, yellow with the way from sun to shade taken out, green, light.
@@ -227,7 +232,8 @@ std::vector<double> skin_evidence(const Grid& grid, const std::vector<int>& rows
   double mixed = 1.0;
   for (std::size_t c = 0; c < kChannels; ++c) {
     const ChannelEvidence e = learn(grid, rows, background, c);
-    const double weight = c == 0 ? 1.0 : std::clamp((mixed - 0.10) / 0.20, 0.0, 1.0);
+    const double weight =
+        c == 0 ? 1.0 : std::clamp((mixed - kMixedLeast.at(c)) / kMixedSpan, 0.0, 1.0);
     mixed = std::min(mixed, e.overlap);
     for (std::size_t i = 0; i < grid.size(); ++i) {
       evidence[i] += weight * e.ratio.at(e.skin.bin(grid[i].value.at(c)));
@@ -259,6 +265,37 @@ std::vector<int> best_rows(const std::vector<double>& evidence) {
   return cheapest_closed_path(cost, kAngles, kRows, kMostJump, kStiffness);
 }
 
+// Takes off spikes a few angles wide: a stem that leaves the body. A beak is broader; what is taken
+// off its tip is less than kSpikeRows and is left on.
+std::vector<int> without_spikes(const std::vector<int>& rows) {
+  constexpr int kHalfSpike = 2;
+  constexpr int kSpikeRows = 3;
+  const auto filter = [](const std::vector<int>& in, bool least) {
+    std::vector<int> out(in.size());
+    for (int a = 0; a < kAngles; ++a) {
+      int best = in[static_cast<std::size_t>(a)];
+      for (int k = -kHalfSpike; k <= kHalfSpike; ++k) {
+        const int other = in[static_cast<std::size_t>((a + k + kAngles) % kAngles)];
+        best = least ? std::min(best, other) : std::max(best, other);
+      }
+      out[static_cast<std::size_t>(a)] = best;
+    }
+    return out;
+  };
+  const std::vector<int> opened = filter(filter(rows, true), false);
+  std::vector<int> result = rows;
+  for (std::size_t a = 0; a < rows.size(); ++a) {
+    if (rows[a] - opened[a] >= kSpikeRows) {
+      // The flanks of the spike go with its top.
+      for (int k = -kHalfSpike; k <= kHalfSpike; ++k) {
+        const auto i = static_cast<std::size_t>((static_cast<int>(a) + k + kAngles) % kAngles);
+        result[i] = opened[i];
+      }
+    }
+  }
+  return result;
+}
+
 Polygon smooth_outline(const PolarFrame& frame, const std::vector<int>& rows) {
   Polygon outline(kAngles);
   for (int a = 0; a < kAngles; ++a) {
@@ -288,7 +325,7 @@ Polygon polar_boundary(const ColourField& field, const Candidate& candidate,
   for (int round = 0; round < kRounds; ++round) {
     rows = best_rows(skin_evidence(grid, rows, background));
   }
-  return smooth_outline(frame, rows);
+  return smooth_outline(frame, without_spikes(rows));
 }
 
 }  // namespace maturity
