@@ -12,7 +12,9 @@ py::object plain(const py::object& value) {
   if (py::isinstance<py::float_>(value)) {
     return std::isfinite(value.cast<double>()) ? value : py::object(py::none());
   }
-  if (py::isinstance<py::array>(value)) return plain(value.attr("tolist")());
+  if (py::isinstance<py::array>(value)) {
+    return plain(value.attr("tolist")());
+  }
   if (py::isinstance<py::list>(value) || py::isinstance<py::tuple>(value)) {
     py::list list;
     for (const py::handle item : value) {
@@ -27,7 +29,9 @@ py::object plain(const py::object& value) {
     }
     return dict;
   }
-  if (py::hasattr(value, "to_dict")) return value.attr("to_dict")();
+  if (py::hasattr(value, "to_dict")) {
+    return value.attr("to_dict")();
+  }
   return value;
 }
 
@@ -36,7 +40,9 @@ std::string brief(const py::object& value) {
       py::isinstance<py::str>(value)) {
     return py::repr(value).cast<std::string>();
   }
-  if (py::isinstance<py::float_>(value)) return py::str("{:.6g}").format(value).cast<std::string>();
+  if (py::isinstance<py::float_>(value)) {
+    return py::str("{:.6g}").format(value).cast<std::string>();
+  }
   if (py::isinstance<py::tuple>(value)) {
     std::string text;
     for (const py::handle item : value) {
@@ -46,8 +52,12 @@ std::string brief(const py::object& value) {
   }
   if (py::isinstance<py::list>(value)) {
     const auto list = value.cast<py::list>();
-    if (list.empty()) return "[]";
-    if (py::isinstance<py::str>(list[0])) return py::repr(list).cast<std::string>();
+    if (list.empty()) {
+      return "[]";
+    }
+    if (py::isinstance<py::str>(list[0])) {
+      return py::repr(list).cast<std::string>();
+    }
   }
   return "";
 }

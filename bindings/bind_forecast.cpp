@@ -1,5 +1,6 @@
 #include "bindings/fields.h"
 #include "libmaturity/forecast/gain_forecast.h"
+#include "libmaturity/forecast/heat_units.h"
 
 namespace maturity::bindings {
 
@@ -47,7 +48,9 @@ void bind_forecast(py::module_& module) {
         ForecastOptions options;
         options.confidence = confidence;
         options.shared_sd = shared_sd;
-        if (stated_gain) options.stated_gain = StatedGain{stated_gain->first, stated_gain->second};
+        if (stated_gain) {
+          options.stated_gain = StatedGain{stated_gain->first, stated_gain->second};
+        }
         options.horizon_days = horizon_days;
         const py::gil_scoped_release release;
         return forecast_readiness(days, psi, psi_sd, minimum_dm_pct, options);
@@ -55,6 +58,14 @@ void bind_forecast(py::module_& module) {
       py::arg("days"), py::arg("psi"), py::arg("psi_sd"), py::kw_only(), py::arg("minimum_dm_pct"),
       py::arg("confidence"), py::arg("shared_sd"), py::arg("stated_gain"), py::arg("horizon_days"),
       "See maturity.forecast_readiness.");
+  module.def(
+      "degree_days",
+      [](double tmin, double tmax, double lower, std::optional<double> upper,
+         const std::string& method, const std::string& cutoff) {
+        return degree_days(tmin, tmax, lower, upper, heat_method(method), heat_cutoff(cutoff));
+      },
+      py::arg("tmin_c"), py::arg("tmax_c"), py::kw_only(), py::arg("lower"), py::arg("upper"),
+      py::arg("method"), py::arg("cutoff"), "See maturity.degree_days.");
 }
 
 }  // namespace maturity::bindings

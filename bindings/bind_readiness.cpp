@@ -35,8 +35,12 @@ struct Shown<RuleKind> {
   }
   static RuleKind in(py::handle shown) {
     const auto text = shown.cast<std::string>();
-    if (text == "share") return RuleKind::share;
-    if (text == "mean") return RuleKind::mean;
+    if (text == "share") {
+      return RuleKind::share;
+    }
+    if (text == "mean") {
+      return RuleKind::mean;
+    }
     throw py::value_error("rule: " + text + " is not one of share, mean");
   }
 };
@@ -64,16 +68,25 @@ struct Shown<MeanSd> {
 namespace {
 
 UseShape use_shape_named(const std::string& text) {
-  if (text == "auto") return UseShape::automatic;
-  if (text == "on") return UseShape::on;
-  if (text == "off") return UseShape::off;
+  if (text == "auto") {
+    return UseShape::automatic;
+  }
+  if (text == "on") {
+    return UseShape::on;
+  }
+  if (text == "off") {
+    return UseShape::off;
+  }
   throw py::value_error("use_shape: " + text + " is not one of auto, on, off");
 }
 
 /// A row per fruit of the input; NaN where it cannot be told.
 py::object fruit_frame(const BlockEstimate& estimate) {
   const double missing = std::numeric_limits<double>::quiet_NaN();
-  std::vector<double> mean, sd, low, high;
+  std::vector<double> mean;
+  std::vector<double> sd;
+  std::vector<double> low;
+  std::vector<double> high;
   std::vector<bool> average;
   for (const auto& fruit : estimate.fruit) {
     mean.push_back(fruit.mean_dm_pct.value_or(missing));
@@ -94,7 +107,10 @@ py::object fruit_frame(const BlockEstimate& estimate) {
 template <class State>
 std::vector<std::string> sentences_of(const std::vector<State>& states) {
   std::vector<std::string> texts;
-  for (const State state : states) texts.emplace_back(sentence(state));
+  texts.reserve(states.size());
+  for (const State state : states) {
+    texts.emplace_back(sentence(state));
+  }
   return texts;
 }
 
@@ -128,7 +144,7 @@ void bind_parts(py::module_& module) {
   Fields<BlockRule>(module, "BlockRule", "The user's policy.")
       .field("minimum_dm_pct", &BlockRule::minimum_dm_pct, "Minimum, % of fresh weight.")
       .field("required_share", &BlockRule::required_share, "Share asked for, 0..1.")
-      .field("kind", &BlockRule::kind, "\"share\" or \"mean\".")
+      .field("kind", &BlockRule::kind, R"("share" or "mean".)")
       .field("confidence", &BlockRule::confidence, "Probability asked for, 0..1.")
       .finish();
 }
@@ -138,7 +154,7 @@ void bind_estimate(py::module_& module) {
   Fields<E> fields(module, "BlockEstimate",
                    "What is known of a block's dry matter against a rule; None: cannot be told.");
   fields.field("rule", &E::rule, "The rule asked about.")
-      .field("decision", &E::decision, "\"ready\", \"not_yet\" or \"sample_more\".")
+      .field("decision", &E::decision, R"("ready", "not_yet" or "sample_more".)")
       .field("readiness", &E::readiness, "0..100: chances in 100 that the rule is met.")
       .field("share_mature", &E::share_mature, "Share at or above the minimum (median), 0..1.")
       .field("share_interval", &E::share_interval, "95 % interval (low, high).")

@@ -1,4 +1,5 @@
 #include "bindings/fields.h"
+#include "libmaturity/stats/acceptance.h"
 #include "libmaturity/stats/proportion.h"
 #include "libmaturity/stats/tolerance_limit.h"
 
@@ -7,8 +8,12 @@ namespace maturity::bindings {
 namespace {
 
 ProportionMethod proportion_method_named(const std::string& text) {
-  if (text == "wilson") return ProportionMethod::wilson;
-  if (text == "clopper-pearson") return ProportionMethod::clopper_pearson;
+  if (text == "wilson") {
+    return ProportionMethod::wilson;
+  }
+  if (text == "clopper-pearson") {
+    return ProportionMethod::clopper_pearson;
+  }
   throw py::value_error("method: " + text + " is not one of wilson, clopper-pearson");
 }
 
@@ -25,6 +30,9 @@ void bind_stats(py::module_& module) {
       "See maturity.proportion_interval.");
   module.def("tolerance_factor", &tolerance_factor, py::arg("n"), py::kw_only(), py::arg("share"),
              py::arg("confidence"), "See maturity.tolerance_factor.");
+  module.def("acceptance_probability", &acceptance_probability, py::arg("n"), py::arg("accept"),
+             py::arg("share"), py::kw_only(), py::arg("lot"),
+             "See maturity.acceptance_probability.");
 }
 
 }  // namespace maturity::bindings

@@ -34,7 +34,9 @@ struct Shown<std::optional<T>> {
     return value ? Shown<T>::out(*value) : py::object(py::none());
   }
   static std::optional<T> in(py::handle shown) {
-    if (shown.is_none()) return std::nullopt;
+    if (shown.is_none()) {
+      return std::nullopt;
+    }
     return Shown<T>::in(shown);
   }
 };
@@ -43,12 +45,16 @@ template <class T>
 struct Shown<std::vector<T>> {
   static py::object out(const std::vector<T>& values) {
     py::list list;
-    for (const auto& value : values) list.append(Shown<T>::out(value));
+    for (const auto& value : values) {
+      list.append(Shown<T>::out(value));
+    }
     return list;
   }
   static std::vector<T> in(py::handle shown) {
     std::vector<T> values;
-    for (const py::handle item : shown) values.push_back(Shown<T>::in(item));
+    for (const py::handle item : shown) {
+      values.push_back(Shown<T>::in(item));
+    }
     return values;
   }
 };
@@ -97,7 +103,9 @@ struct Shown<Point> {
   }
   static Point in(py::handle shown) {
     const auto values = shown.cast<std::vector<double>>();
-    if (values.size() != 2) throw py::value_error("point: expected x and y");
+    if (values.size() != 2) {
+      throw py::value_error("point: expected x and y");
+    }
     return {values[0], values[1]};
   }
 };
@@ -110,7 +118,9 @@ struct NamedState {
     const auto text = shown.cast<std::string>();
     std::string known;
     for (const State state : all()) {
-      if (name(state) == text) return state;
+      if (name(state) == text) {
+        return state;
+      }
       known += (known.empty() ? "" : ", ") + std::string(name(state));
     }
     throw py::value_error("state: " + text + " is not one of " + known);
@@ -148,7 +158,9 @@ class Fields {
         "to_dict",
         [list](const T& self) {
           py::dict dict;
-          for (const auto& one : *list) dict[one.name.c_str()] = plain(one.get(self));
+          for (const auto& one : *list) {
+            dict[one.name.c_str()] = plain(one.get(self));
+          }
           return dict;
         },
         "The fields under their names, as JSON would hold them.");
@@ -156,19 +168,25 @@ class Fields {
       std::string text;
       for (const auto& one : *list) {
         const auto value = brief(one.get(self));
-        if (!value.empty()) text += (text.empty() ? "" : ", ") + one.name + "=" + value;
+        if (!value.empty()) {
+          text += (text.empty() ? "" : ", ") + one.name + "=" + value;
+        }
       }
       return title + "(" + text + ")";
     });
     class_.def(py::pickle(
         [list](const T& self) {
           py::dict state;
-          for (const auto& one : *list) state[one.name.c_str()] = one.get(self);
+          for (const auto& one : *list) {
+            state[one.name.c_str()] = one.get(self);
+          }
           return state;
         },
         [list](const py::dict& state) {
           T self{};
-          for (const auto& one : *list) one.set(self, state[one.name.c_str()]);
+          for (const auto& one : *list) {
+            one.set(self, state[one.name.c_str()]);
+          }
           return self;
         }));
     return class_;

@@ -290,3 +290,38 @@ def dry_matter_pct(dish_g: float, dish_fresh_g: float, dish_dried_g: float) -> f
 def degree_days(
     tmin_c: float, tmax_c: float, *, lower: float, upper: float | None, method: str, cutoff: str
 ) -> float: ...
+
+duplicate_limit_pct: float
+
+class OvenReading(_Fields):
+    state: str
+    dm_pct: float | None
+    error_sd_pct: float | None
+    problem: str | None
+    sentence: str
+
+class Duplicates(_Fields):
+    mean_pct: float
+    apart_pct: float
+    too_far_apart: bool
+    error_sd_pct: float
+    readings: int
+
+class MeterValue(_Fields):
+    fruit: str
+    meter: str
+    setting: str
+    dm_pct: float
+    readings: int
+    repeat_se_pct: float | None
+
+def read_oven(
+    dish_g: float,
+    dish_fresh_g: float,
+    dish_dried_g: float | None,
+    balance_step_g: float | None,
+) -> OvenReading: ...
+def combine_duplicates(
+    dm_pct: Sequence[float], error_sd_pct: Sequence[float], limit_pct: float = ...
+) -> Duplicates: ...
+def combine_meter_readings(rows: Sequence[tuple[str, str, str, float]]) -> list[MeterValue]: ...

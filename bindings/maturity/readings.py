@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import statistics
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
@@ -11,11 +10,7 @@ from typing import Any
 from maturity import _core
 from maturity.season.table import ROW_NUMBER, Row
 
-#: Duplicates of one fruit further apart than this are doubted, %. The limit of AOAC 934.06 (dried
-#: fruit, READ second hand), borrowed.
-DUPLICATES_APART_PCT = 0.2
-
-#: Repeat error of one oven value with a fine balance, %.
+#: Repeat error of one oven value with a fine balance, %: duplicates agree within about 0.2.
 OVEN_SD_PCT = 0.15
 
 Key = tuple[str, str, datetime.date, int]
@@ -26,7 +21,7 @@ class OvenReading:
     """Oven dry matter of one fruit, % of fresh weight: mean over cheeks of the mean of replicates.
 
     `dm_pct` is None while all its samples are still drying. `sd_pct` is the repeat error of the
-    oven; it grows where the balance is coarse.
+    oven, or the spread of duplicates where that is larger; it grows where the balance is coarse.
     """
 
     key: Key
@@ -65,45 +60,67 @@ def oven_readings(rows: Iterable[Row]) -> list[OvenReading]:
 
 def meter_readings(rows: Iterable[Row]) -> list[MeterReading]:
     """One reading for each fruit and instrument of meter.csv, in the order of keys and names."""
+    groups = _grouped(rows)
     readings = []
-    for (key, meter, setting), group in _grouped(rows, "meter", "setting").items():
-        instrument = meter if setting is None else f"{meter} ({setting})"
-        mean = statistics.fmean(row["dm_pct"] for row in group)
-        readings.append(MeterReading(key, instrument, mean))
+    for (key,), group in groups.items():
+        cells = [("fruit", row["meter"], row["setting"] or "", row["dm_pct"]) for row in group]
+        for value in _core.combine_meter_readings(cells):
+            instrument = f"{value.meter} ({value.setting})" if value.setting else value.meter
+            readings.append(MeterReading(key, instrument, value.dm_pct))
     return sorted(readings, key=lambda one: (one.key, one.instrument))
 
 
 def _oven_reading(key: Key, rows: list[Row]) -> OvenReading:
-    by_cheek: dict[str | None, list[float]] = {}
+    """Replicates of one cheek are duplicates; two cheeks of a fruit may differ by more."""
+    by_cheek: dict[str | None, list[tuple[float, float]]] = {}
     doubts: list[str] = []
+    still_drying = False
     for row in rows:
-        values = by_cheek.setdefault(row["cheek"], [])
-        weights = [row[name] for name in ("dish_g", "dish_fresh_g", "dish_dried_g")]
-        if None not in weights:
-            values.append(_core.dry_matter_pct(*weights))
-            stated = row["dm_pct"]
-            if stated is not None and abs(stated - values[-1]) > DUPLICATES_APART_PCT:
-                doubts.append(
-                    f"oven.csv row {row[ROW_NUMBER]} states dm_pct {stated:g}, its weights give "
-                    f"{values[-1]:.2f}: the weights are used"
-                )
-        elif row["dm_pct"] is not None:
-            values.append(row["dm_pct"])
-    read = {cheek: values for cheek, values in by_cheek.items() if values}
-    for cheek, values in read.items():
-        apart = max(values) - min(values)
-        if apart > DUPLICATES_APART_PCT:
+        sample = _sample(row, doubts)
+        if sample is None:
+            still_drying = True
+        else:
+            by_cheek.setdefault(row["cheek"], []).append(sample)
+    cheeks = []
+    for cheek, samples in by_cheek.items():
+        together = _combined(samples)
+        cheeks.append((together.mean_pct, together.error_sd_pct))
+        if together.too_far_apart:
             where = "" if cheek is None else f" of cheek {cheek}"
             doubts.append(
-                f"duplicates{where} are {apart:.2f} % apart, more than {DUPLICATES_APART_PCT:g}: "
-                "their mean is used; weigh again where a sample is left"
+                f"duplicates{where} are {together.apart_pct:.2f} % apart, more than "
+                f"{_core.duplicate_limit_pct:g}: their mean is used; weigh again where a sample is "
+                "left"
             )
-    cheeks = [statistics.fmean(values) for values in read.values()]
+    fruit = _combined(cheeks) if cheeks else None
     return OvenReading(
         key=key,
-        dm_pct=statistics.fmean(cheeks) if cheeks else None,
-        sd_pct=OVEN_SD_PCT,
-        still_drying=sum(len(values) for values in read.values()) < len(rows),
+        dm_pct=None if fruit is None else fruit.mean_pct,
+        sd_pct=max((sd for _, sd in cheeks), default=OVEN_SD_PCT),
+        still_drying=still_drying,
         picked_on_purpose=any(row["picked_on_purpose"] for row in rows),
         doubts=tuple(doubts),
     )
+
+
+def _combined(values: list[tuple[float, float]]) -> _core.Duplicates:
+    """Values with the standard deviation of their errors, combined by the library."""
+    return _core.combine_duplicates([one for one, _ in values], [sd for _, sd in values])
+
+
+def _sample(row: Row, doubts: list[str]) -> tuple[float, float] | None:
+    """Dry matter of one row with the standard deviation of its error; None: still drying."""
+    stated: float | None = row["dm_pct"]
+    if row["dish_g"] is None or row["dish_fresh_g"] is None:
+        return None if stated is None else (stated, OVEN_SD_PCT)
+    weighed = _core.read_oven(
+        row["dish_g"], row["dish_fresh_g"], row["dish_dried_g"], row["balance_g"]
+    )
+    if weighed.dm_pct is None or weighed.error_sd_pct is None:
+        return None if stated is None else (stated, OVEN_SD_PCT)
+    if stated is not None and abs(stated - weighed.dm_pct) > _core.duplicate_limit_pct:
+        doubts.append(
+            f"oven.csv row {row[ROW_NUMBER]} states dm_pct {stated:g}, its weights give "
+            f"{weighed.dm_pct:.2f}: the weights are used"
+        )
+    return weighed.dm_pct, weighed.error_sd_pct

@@ -9,6 +9,10 @@ from maturity.season.problems import Problem
 from maturity.season.table import ROW_NUMBER, Row, Table
 
 
+#: Where to look first for a weighing that cannot be.
+_COLUMN_OF_PROBLEM = {"fresh_not_above_dish": "dish_fresh_g", "not_a_weight": "dish_g"}
+
+
 def check_tables(tables: dict[str, Table], photos: set[str], problems: list[Problem]) -> None:
     """Leave out rows that cannot be true or belong nowhere; every one is added to `problems`.
 
@@ -48,18 +52,14 @@ def _possible_weighings(oven: Table, problems: list[Problem]) -> None:
     kept = []
     for row in oven.rows:
         dish, fresh, dried = (row[n] for n in ("dish_g", "dish_fresh_g", "dish_dried_g"))
-        expected = ""
-        column = "dish_dried_g"
+        column = expected = ""
         if dish is not None and fresh is not None:
-            if dried is None and fresh <= dish:
-                column, expected = "dish_fresh_g", f"more than the empty dish, {dish:g} g"
-            elif dried is not None:
-                try:
-                    _core.dry_matter_pct(dish, fresh, dried)
-                except ValueError as error:
-                    expected = f"a possible weighing: {error}"
+            weighed = _core.read_oven(dish, fresh, dried, None)
+            if weighed.problem is not None:
+                column = _COLUMN_OF_PROBLEM.get(weighed.problem, "dish_dried_g")
+                expected = f"a possible weighing: {weighed.sentence}"
         elif dried is not None:
-            expected = "dish_g and dish_fresh_g beside it"
+            column, expected = "dish_dried_g", "dish_g and dish_fresh_g beside it"
         if expected:
             problems.append(_problem(oven, row, column, expected, "row left out"))
         else:

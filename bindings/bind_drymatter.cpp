@@ -1,0 +1,76 @@
+#include "bindings/fields.h"
+#include "libmaturity/drymatter/duplicates.h"
+#include "libmaturity/drymatter/meter_reading.h"
+#include "libmaturity/drymatter/oven_weighing.h"
+
+namespace maturity::bindings {
+
+namespace {
+
+std::vector<OvenState> all_oven_states() {
+  return {OvenState::dry, OvenState::still_drying, OvenState::impossible};
+}
+
+std::vector<WeighingProblem> all_weighing_problems() {
+  return {WeighingProblem::not_a_weight, WeighingProblem::fresh_not_above_dish,
+          WeighingProblem::dried_below_dish, WeighingProblem::dried_above_fresh,
+          WeighingProblem::not_a_fruit};
+}
+
+}  // namespace
+
+template <>
+struct Shown<OvenState> : NamedState<OvenState, all_oven_states> {};
+template <>
+struct Shown<WeighingProblem> : NamedState<WeighingProblem, all_weighing_problems> {};
+
+void bind_drymatter(py::module_& module) {
+  Fields<OvenReading>(module, "OvenReading", "Dry matter of one sample, or why there is none.")
+      .field("state", &OvenReading::state, "dry, still_drying or impossible.")
+      .field("dm_pct", &OvenReading::dm_pct, "% of fresh weight; None unless dry.")
+      .field("error_sd_pct", &OvenReading::error_sd_pct, "Standard deviation of its error, %.")
+      .field("problem", &OvenReading::problem, "What is impossible (name).")
+      .field("sentence", &OvenReading::sentence, "The same in words, with the weights.")
+      .finish();
+  Fields<Duplicates>(module, "Duplicates", "Replicates of one sample drawn together.")
+      .field("mean_pct", &Duplicates::mean_pct, "Mean, %.")
+      .field("apart_pct", &Duplicates::apart_pct, "Largest less smallest, %.")
+      .field("too_far_apart", &Duplicates::too_far_apart, "Further apart than the limit.")
+      .field("error_sd_pct", &Duplicates::error_sd_pct, "Error of the mean, %.")
+      .field("readings", &Duplicates::readings, "How many.")
+      .finish();
+  Fields<MeterValue>(module, "MeterValue", "Readings of one fruit with one instrument and setting.")
+      .field("fruit", &MeterValue::fruit, "Fruit.")
+      .field("meter", &MeterValue::meter, "Instrument.")
+      .field("setting", &MeterValue::setting, "Its setting.")
+      .field("dm_pct", &MeterValue::dm_pct, "Mean, %; the instrument's bias is in it.")
+      .field("readings", &MeterValue::readings, "How many.")
+      .field("repeat_se_pct", &MeterValue::repeat_se_pct, "Standard error of repeating, %.")
+      .finish();
+  module.attr("duplicate_limit_pct") = kDuplicateLimitPct;
+  module.def("dry_matter_pct", &dry_matter_pct, py::arg("dish_g"), py::arg("dish_fresh_g"),
+             py::arg("dish_dried_g"), "See maturity.dry_matter_pct.");
+  module.def(
+      "read_oven",
+      [](double dish_g, double dish_fresh_g, std::optional<double> dish_dried_g,
+         std::optional<double> balance_step_g) {
+        return read_oven({dish_g, dish_fresh_g, dish_dried_g, balance_step_g});
+      },
+      py::arg("dish_g"), py::arg("dish_fresh_g"), py::arg("dish_dried_g"),
+      py::arg("balance_step_g"), "One sample; impossible weights are a state, not an exception.");
+  module.def("combine_duplicates", &combine_duplicates, py::arg("dm_pct"), py::arg("error_sd_pct"),
+             py::arg("limit_pct") = kDuplicateLimitPct, "Replicates of one sample.");
+  module.def(
+      "combine_meter_readings",
+      [](const std::vector<std::tuple<std::string, std::string, std::string, double>>& rows) {
+        std::vector<MeterReading> readings;
+        readings.reserve(rows.size());
+        for (const auto& [fruit, meter, setting, dm_pct] : rows) {
+          readings.push_back({fruit, meter, setting, dm_pct});
+        }
+        return Shown<std::vector<MeterValue>>::out(combine_meter_readings(readings));
+      },
+      py::arg("rows"), "Rows (fruit, meter, setting, dm_pct) to one value for each fruit.");
+}
+
+}  // namespace maturity::bindings
