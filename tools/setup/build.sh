@@ -12,6 +12,9 @@ jobs_that_fit() {
   [ "$fit" -lt "$cores" ] && echo "$fit" || echo "$cores"
 }
 
+# A second clone of the same tree finds the compiled files of the first.
+export CCACHE_BASEDIR=$top
+
 # configure PRESET FOLDER [cmake options]
 configure() {
   local preset=$1 folder=$2
