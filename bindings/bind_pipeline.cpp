@@ -52,7 +52,7 @@ void bind_results(py::module_& module) {
   auto& photo = fields.finish();
   photo.def(
       "to_json", [](const P& self) { return to_json({self}); },
-      "Text of the JSON results, {\"version\": ..., \"photos\": {path: {...}}}.");
+      R"(Text of the JSON results, {"version": ..., "photos": {path: {...}}}.)");
   // The JSON results are the contract, so the dictionary is read from their text.
   photo.attr("to_dict") = py::cpp_function(
       [](const P& self) {

@@ -21,7 +21,9 @@ PYBIND11_MODULE(_core, module) {
   module.doc() = "The C++ library libmaturity; use it through the package maturity.";
   py::register_exception_translator([](std::exception_ptr pointer) {
     try {
-      if (pointer) std::rethrow_exception(pointer);
+      if (pointer) {
+        std::rethrow_exception(pointer);
+      }
     } catch (const std::system_error& error) {
       PyErr_SetString(PyExc_OSError, error.what());
     }

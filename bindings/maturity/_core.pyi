@@ -278,7 +278,29 @@ def measure_photos(
 ) -> list[PhotoMeasurement]: ...
 def to_json(photos: Sequence[PhotoMeasurement], pretty: bool = ...) -> str: ...
 
-class Agreement(_Fields): ...
+class Agreement(_Fields):
+    pairs: int
+    left_out: int
+    bias: float
+    bias_interval: _Interval
+    bias_limit: float
+    bias_significant: bool
+    rmsep: float
+    sep: float
+    sep_interval: _Interval
+    slope: float
+    intercept: float
+    slope_interval: _Interval
+    residual_sd: float
+    slope_t: float
+    slope_t_limit: float
+    slope_significant: bool
+    r_squared: float
+    r_squared_interval: _Interval
+    r_squared_identity: float
+    reference_sd: float
+    rpd_sep: float
+    rpd_rmsep: float
 
 def proportion_interval(
     count: float, n: float, *, level: float, method: str

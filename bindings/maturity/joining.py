@@ -66,7 +66,7 @@ def join_fruit(
 
 
 def _usable(photo: PlacedPhoto) -> int:
-    return sum(bool(fruit["usable"]) for fruit in photo.measurement["fruits"])
+    return sum(bool(fruit["usable"]) for fruit in photo.fruit)
 
 
 def _add_photo(
@@ -78,11 +78,10 @@ def _add_photo(
     if photo.block is None or photo.tree is None or photo.date is None:
         raise ValueError(f"photo {photo.name}: not placed")
     keys = {
-        (photo.block, photo.tree, photo.date, photo.fruit_number(one)): one
-        for one in photo.measurement["fruits"]
+        (photo.block, photo.tree, photo.date, photo.fruit_number(one)): one for one in photo.fruit
     }
     clash = next((fruit[key].photo for key in keys if key in fruit), None)
-    if clash is not None or len(keys) < len(photo.measurement["fruits"]):
+    if clash is not None or len(keys) < len(photo.fruit):
         other = "itself" if clash is None else clash.name
         left_out.append(
             LeftOut(

@@ -54,17 +54,15 @@ class Outlook:
         if self.forecast is None:
             return f"No forecast: {self.error}."
         gain, gain_sd = self.forecast.gain_per_week, self.forecast.gain_sd
-        basis = (
-            ""
-            if gain is None or gain_sd is None
-            else (f" (gain {gain:.1f} % a week, standard deviation {gain_sd:.1f})")
-        )
+        basis = ""
+        if gain is not None and gain_sd is not None:
+            basis = f" Gain {gain:.1f} % a week, standard deviation {gain_sd:.1f}."
         date = self.earliest_date
         if date is None:
             return f"Forecast: {self.forecast.no_date_sentence}{basis}"
         return (
             f"Forecast: {100 * self.forecast.confidence:g} in 100 chance that the rule is met from "
-            f"{date.isoformat()} on{basis}, if growth goes on as it did."
+            f"{date.isoformat()} on, if growth goes on as it did.{basis}"
         )
 
     def to_dict(self) -> dict[str, Any]:

@@ -30,6 +30,13 @@ class PlacedPhoto:
     left_out: str | None = None
     notes: list[str] = field(default_factory=list)
 
+    @property
+    def fruit(self) -> list[dict[str, Any]]:
+        """The fruit that count: where tiles number as many as were laid, those only."""
+        found: list[dict[str, Any]] = self.measurement["fruits"]
+        by_tile = [one for one in found if one.get("numbered_by_tile")]
+        return by_tile if by_tile and len(by_tile) == self.fruit_count else found
+
     def fruit_number(self, fruit: dict[str, Any]) -> int:
         """Number of a fruit in the season: its tile's, or counted on from `first_fruit`."""
         number: int = fruit["fruit"]
@@ -115,7 +122,12 @@ def _reason_to_leave_out(season: Season, photo: PlacedPhoto) -> str | None:
             return f"its {what} is not known: add it to photos.csv"
     if photo.block not in season.blocks:
         return f"its block {photo.block!r} ({photo.sources['block']}) is not in blocks.csv"
-    found = len(photo.measurement["fruits"])
+    found = len(photo.fruit)
+    if found < len(photo.measurement["fruits"]):
+        more = len(photo.measurement["fruits"]) - found
+        photo.notes.append(
+            f"{more} found without a tile, beyond the {found} fruit laid: not counted"
+        )
     if photo.fruit_count is not None and found != photo.fruit_count:
         return (
             f"{found} fruit found, photos.csv says {photo.fruit_count}: numbers may have shifted, "

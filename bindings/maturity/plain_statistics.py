@@ -101,7 +101,7 @@ def agreement(reference: Any, predicted: Any) -> _core.Agreement:
     Parameters
     ----------
     reference, predicted : (n,) numbers
-        In one unit, pairwise, none missing.
+        In one unit, pairwise; pairs with NaN are left out and counted.
 
     Returns
     -------
@@ -111,7 +111,7 @@ def agreement(reference: Any, predicted: Any) -> _core.Agreement:
     Raises
     ------
     ValueError
-        Lengths that differ, too few pairs, numbers that are not finite.
+        Lengths that differ, infinite values, fewer than 3 pairs, values that are all equal.
     """
     return _core.agreement(
         [float(value) for value in numpy.asarray(reference, dtype=float)],

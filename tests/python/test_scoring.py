@@ -297,3 +297,15 @@ def test_fruit_that_is_not_usable_gives_no_shape_but_keeps_its_reading(tmp_path)
     fruit, left_out = join_fruit(season, place_photos(season, {name: fake_photo(bad)}))
     assert fruit[0].shape is None and fruit[0].oven is not None
     assert left_out[0].reason == "cut_by_frame"
+
+
+def test_object_beyond_the_numbered_fruit_does_not_shift_numbers(tmp_path):
+    table = "photo,block,tree,date,fruit_count\na.jpg,River,1,2026-11-03,2\n"
+    season = season_with_photos(tmp_path, "a.jpg", photos=table)
+    leaf = fake_fruit(3, usable=False, flags=["not_fruit_like"])
+    found = fake_photo(fake_fruit(1, tile=True), fake_fruit(2, tile=True), leaf)
+    (placed,) = place_photos(season, {"a.jpg": found})
+    assert placed.left_out is None
+    assert "1 found without a tile" in placed.notes[0]
+    fruit, _ = join_fruit(season, [placed])
+    assert [one.key[3] for one in fruit if one.photo] == [1, 2]

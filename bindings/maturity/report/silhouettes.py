@@ -43,7 +43,7 @@ def silhouette_sheet(score: SeasonScore, visit: BlockVisit) -> SilhouetteSheet |
         (photo.tree, photo.fruit_number(fruit)): fruit
         for photo in score.photos
         if photo.left_out is None and (photo.block, photo.date) == (visit.block, visit.date)
-        for fruit in photo.measurement["fruits"]
+        for fruit in photo.fruit
     }
     rows = [
         (row, measured[(row["tree"], row["fruit"])])

@@ -1,0 +1,39 @@
+"""The notebooks run from a clean state and are stored without output."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import nbformat
+import pytest
+from nbclient import NotebookClient
+from sample_photos import SAMPLE_SEASON
+
+NOTEBOOKS = sorted((Path(__file__).parents[2] / "notebooks").glob("*.ipynb"))
+#: Each notebook must run within this, a second run of the same photos not counted.
+LONGEST_SECONDS = 120
+
+
+def test_there_are_notebooks():
+    assert NOTEBOOKS
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_notebook_is_stored_without_output(path):
+    for cell in nbformat.read(path, as_version=4).cells:
+        assert not cell.get("outputs") and cell.get("execution_count") is None
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_notebook_runs_to_an_answer(path, tmp_path, monkeypatch):
+    monkeypatch.setenv("MATURITY_SEASON", str(SAMPLE_SEASON))
+    monkeypatch.setenv("MATURITY_RESULTS", str(tmp_path / "results"))
+    monkeypatch.setenv("JUPYTER_PLATFORM_DIRS", "1")
+    notebook = nbformat.read(path, as_version=4)
+    client = NotebookClient(notebook, timeout=LONGEST_SECONDS, kernel_name="python3")
+    client.execute(cwd=str(tmp_path), env=dict(os.environ))
+    answer = "".join(
+        output.get("text", "") for output in notebook.cells[-2].outputs if "text" in output
+    )
+    assert "here" in answer or "cannot tell" in answer or "No information" in answer
