@@ -1,5 +1,6 @@
 #include "libmaturity/readiness/check_block_input.h"
 
+#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -105,6 +106,14 @@ void check_calibration(const CalibrationSlopes& calibration, const BlockOptions&
     reject_argument(
         "calibration", "parts of different sizes",
         std::to_string(p) + " slopes, their covariance, and mean and covariance of the shapes");
+  }
+  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(calibration.slopes_covariance,
+                                                             Eigen::EigenvaluesOnly);
+  constexpr double kRounding = -1e-9;
+  if (p > 0 && calibration.slopes_covariance.allFinite() &&
+      eigen.eigenvalues().minCoeff() < kRounding * std::abs(eigen.eigenvalues().maxCoeff())) {
+    reject_argument("calibration.slopes_covariance, smallest eigenvalue",
+                    eigen.eigenvalues().minCoeff(), "a covariance, which has none below 0");
   }
   if (!calibration.slopes.allFinite() || !calibration.slopes_covariance.allFinite()) {
     reject_argument("calibration", "slopes that are not numbers", "finite slopes and covariance");

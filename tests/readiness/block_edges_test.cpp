@@ -368,6 +368,9 @@ TEST(BlockEdges, BadRulesAndOptionsAreNamed) {
   options.descriptor_names = {"z1", "other"};
   expect_refused(data, cases::rule(), options, "descriptor_names: z1, other");
   options.descriptor_names = {"z1", "z2"};
+  options.calibration->slopes_covariance(0, 0) = -0.1;
+  expect_refused(data, cases::rule(), options, "smallest eigenvalue: -0.1");
+  options.calibration = calibration_about(0.0);
   options.calibration->version += 1;
   expect_refused(data, cases::rule(), options, "calibration.version");
 }
