@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import os
+import sys
 from pathlib import Path
 
 import nbformat
@@ -29,9 +31,14 @@ def test_notebook_is_stored_without_output(path):
 def test_notebook_runs_to_an_answer(path, tmp_path, monkeypatch):
     monkeypatch.setenv("MATURITY_SEASON", str(SAMPLE_SEASON))
     monkeypatch.setenv("MATURITY_RESULTS", str(tmp_path / "results"))
-    monkeypatch.setenv("JUPYTER_PLATFORM_DIRS", "1")
+    monkeypatch.setenv("JUPYTER_PATH", str(tmp_path / "jupyter"))
+    kernel = tmp_path / "jupyter" / "kernels" / "this-python"
+    kernel.mkdir(parents=True)
+    # The kernel of the machine may be another Python than the one that has the package.
+    command = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
+    (kernel / "kernel.json").write_text(json.dumps({"argv": command, "display_name": "this"}))
     notebook = nbformat.read(path, as_version=4)
-    client = NotebookClient(notebook, timeout=LONGEST_SECONDS, kernel_name="python3")
+    client = NotebookClient(notebook, timeout=LONGEST_SECONDS, kernel_name="this-python")
     client.execute(cwd=str(tmp_path), env=dict(os.environ))
     answer = "".join(
         output.get("text", "") for output in notebook.cells[-2].outputs if "text" in output
