@@ -33,7 +33,7 @@ class Flank {
   }
 
   double excess(std::size_t i) const {
-    return touching_disc(outline_, i, gap_, reach_).curvature * radius_ - 1.0;
+    return touching_disc(outline_, i, outline_.normals[i], gap_, reach_).curvature * radius_ - 1.0;
   }
 
  private:
@@ -53,6 +53,29 @@ Point fitting_centre(const FramedOutline& outline, std::size_t inner, double exc
       (outline.normals[inner] + share * (outline.normals[outer] - outline.normals[inner]))
           .normalized();
   return at - radius * normal;
+}
+
+/// With edge noise any point whose bend is nearly the greatest may become the greatest: the answer
+/// is spread over them, by how near they come.
+void add_greatest(EdgeGradient& gradient, const FramedOutline& outline, const Bend& bend,
+                  double greatest) {
+  constexpr double kNearly = 0.05;
+  double sum = 0.0;
+  for (const bool adding : {false, true}) {
+    const double whole = sum;
+    for (std::size_t i = 0; i < outline.size(); ++i) {
+      if (!in_stretch(outline, i)) {
+        continue;
+      }
+      const double short_by = (greatest - bend.at(i)) / (kNearly * std::abs(greatest));
+      const double weight = std::exp(-0.5 * short_by * short_by);
+      if (adding && weight > 0.01) {
+        bend.add(gradient, i, weight / whole * outline.length);
+      } else {
+        sum += weight;
+      }
+    }
+  }
 }
 
 }  // namespace
@@ -173,7 +196,7 @@ double measure_beak_curvature(const FramedOutline& outline, EdgeGradient* gradie
     return std::numeric_limits<double>::quiet_NaN();
   }
   if (gradient != nullptr) {
-    bend.add(*gradient, apex, outline.length);
+    add_greatest(*gradient, outline, bend, greatest);
     add_length(gradient, outline, greatest);
   }
   return greatest * outline.length;

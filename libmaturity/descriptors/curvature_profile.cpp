@@ -12,7 +12,7 @@ namespace {
 
 constexpr double kQuarter = 0.25;
 /// Arc over which curvature is smoothed for the energy, in L.
-constexpr double kEnergyWindow = 0.05;
+constexpr double kEnergyWindow = 0.08;
 /// Half of the arc over which a direction is taken, in L.
 constexpr double kDirectionReach = 0.03;
 

@@ -6,7 +6,7 @@ namespace maturity {
 
 /// `bending_energy`: integral of the squared curvature along the outline times the perimeter, over
 /// 4 pi^2. No unit; 1 on a circle, more on everything else (Cauchy-Schwarz); the curvature is
-/// smoothed over 0.05 L of arc. It grows with every corner, beak and hollow.
+/// smoothed over 0.08 L of arc. It grows with every corner, beak and hollow.
 double measure_bending_energy(const FramedOutline& outline, EdgeGradient* gradient);
 
 /// `turning_shoulder`, `turning_nose`: by what angle the outline turns within the proximal

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <limits>
 #include <numbers>
 #include <stdexcept>
@@ -13,9 +14,9 @@
 #include "libmaturity/descriptors/edge_error.h"
 #include "libmaturity/descriptors/framed_outline.h"
 #include "libmaturity/descriptors/measure_shape.h"
-#include "libmaturity/pose/axis_response.h"
-#include "libmaturity/pose/find_pose.h"
+#include "libmaturity/pose/judge_pose.h"
 #include "libmaturity/pose/outline_traits.h"
+#include "libmaturity/pose/pose_response.h"
 
 namespace maturity {
 
@@ -82,12 +83,12 @@ EdgeAssumption assume_edge(const Polygon& even, std::size_t points_given,
 /// Turns gradients into standard errors, the moving frame included.
 class StandardErrors : public GradientSink {
  public:
-  StandardErrors(const FramedOutline& outline, EdgeError error, double sd,
-                 std::vector<double> axis_turn, Descriptors& result)
+  StandardErrors(const FramedOutline& outline, EdgeError error, double sd, PoseResponse response,
+                 Descriptors& result)
       : outline_(outline),
         error_(std::move(error)),
         at_limit_(sd / outline.length),
-        axis_turn_(std::move(axis_turn)),
+        response_(std::move(response)),
         result_(result) {
     centre_lift_.resize(outline.size());
     for (std::size_t i = 0; i < outline.size(); ++i) {
@@ -98,11 +99,10 @@ class StandardErrors : public GradientSink {
 
   void take(Descriptor descriptor, const EdgeGradient& gradient, bool at_limit) override {
     double& se = result_.error(descriptor);
-    if (at_limit) {
-      se = at_limit_;
-      return;
-    }
     se = of(gradient);
+    if (at_limit) {
+      se = std::max(se, at_limit_);
+    }
   }
 
   double of(const EdgeGradient& gradient) {
@@ -113,7 +113,9 @@ class StandardErrors : public GradientSink {
     total_.resize(n);
     for (std::size_t i = 0; i < n; ++i) {
       total_[i] = gradient.normal()[turned ? n - 1 - i : i] -
-                  sign * (gradient.turn() * axis_turn_[i] + gradient.lift() * centre_lift_[i]);
+                  sign * (gradient.turn() * response_.turn[i] + gradient.lift() * centre_lift_[i] -
+                          gradient.stem_slide() * response_.stem_slide[i] -
+                          gradient.nose_slide() * response_.nose_slide[i]);
     }
     return error_.of(total_);
   }
@@ -122,18 +124,18 @@ class StandardErrors : public GradientSink {
   const FramedOutline& outline_;
   EdgeError error_;
   double at_limit_;
-  /// d(axis angle) and d(y of the centre) per outward movement of each point, in the frame.
-  std::vector<double> axis_turn_;
+  /// d(pose) and d(y of the centre) per outward movement of each point, in the frame.
+  PoseResponse response_;
   std::vector<double> centre_lift_;
   Descriptors& result_;
   std::vector<double> total_;
 };
 
-ShapeDescription describe(const Polygon& even, std::size_t points_given, const Pose& pose,
+ShapeDescription describe(const OutlineTraits& traits, std::size_t points_given, const Pose& pose,
                           const DescribeOptions& options) {
   ShapeDescription result;
   result.pose = pose;
-  const FramedOutline framed = frame_outline(even, pose);
+  const FramedOutline framed = frame_outline(traits.points, pose);
   result.length = framed.length;
   result.width = framed.width;
   const double undefined = std::numeric_limits<double>::quiet_NaN();
@@ -145,21 +147,20 @@ ShapeDescription describe(const Polygon& even, std::size_t points_given, const P
     result.descriptors = measure_shape(framed, nullptr);
     return result;
   }
-  const EdgeAssumption edge = assume_edge(even, points_given, options);
+  const EdgeAssumption edge = assume_edge(traits.points, points_given, options);
   result.edge_sd = edge.sd;
   result.edge_correlation_length = edge.correlation_length;
-  std::vector<double> turn = axis_response(even, pose, options.evidence);
-  const bool mirrored = pose.ventral_side < 0;
-  if (mirrored) {
-    // The frame runs the other way round, and angles change sign.
-    std::reverse(turn.begin(), turn.end());
-    for (double& t : turn) {
-      t = -t;
+  PoseResponse response = pose_response(traits, pose, options.evidence);
+  if (pose.ventral_side < 0) {
+    // The frame runs the other way round: angles and slides change sign.
+    for (std::vector<double>* part : {&response.turn, &response.stem_slide, &response.nose_slide}) {
+      std::reverse(part->begin(), part->end());
+      std::transform(part->begin(), part->end(), part->begin(), std::negate<>());
     }
   }
   Descriptors errors;
   StandardErrors standard_errors(framed, EdgeError(edge.sd, edge.correlation_length, framed.step()),
-                                 edge.sd, std::move(turn), errors);
+                                 edge.sd, std::move(response), errors);
   result.descriptors = measure_shape(framed, &standard_errors);
   result.descriptors.se = errors.se;
   EdgeGradient gradient(framed);
@@ -177,8 +178,8 @@ ShapeDescription describe(const Polygon& even, std::size_t points_given, const P
 ShapeDescription describe_outline(const Polygon& outline, const DescribeOptions& options) {
   check_options(options);
   const Polygon checked = checked_outline(outline);
-  const Polygon even = even_outline(checked, kPosePoints);
-  return describe(even, checked.size(), find_pose(even, options.evidence), options);
+  const OutlineTraits traits = outline_traits(even_outline(checked, kPosePoints));
+  return describe(traits, checked.size(), judge_pose(traits, options.evidence), options);
 }
 
 ShapeDescription describe_outline(const Polygon& outline, const Pose& pose,
@@ -186,7 +187,8 @@ ShapeDescription describe_outline(const Polygon& outline, const Pose& pose,
   check_options(options);
   check_pose(pose);
   const Polygon checked = checked_outline(outline);
-  return describe(even_outline(checked, kPosePoints), checked.size(), pose, options);
+  const OutlineTraits traits = outline_traits(even_outline(checked, kPosePoints));
+  return describe(traits, checked.size(), pose, options);
 }
 
 }  // namespace maturity

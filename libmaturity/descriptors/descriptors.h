@@ -20,6 +20,7 @@ enum class Descriptor : std::size_t {
   shoulder_fill_dorsal,
   shoulder_fill,
   stem_hollow,
+  stem_bend,
   shoulder_rise_ventral,
   shoulder_rise_dorsal,
   nose_fill,
@@ -41,7 +42,7 @@ enum class Descriptor : std::size_t {
   fourier_asymmetry
 };
 
-inline constexpr std::size_t kDescriptorCount = 24;
+inline constexpr std::size_t kDescriptorCount = 25;
 
 /// What one descriptor is, for tables, column heads and documentation.
 struct DescriptorInfo {

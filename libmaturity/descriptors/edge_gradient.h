@@ -20,7 +20,13 @@ class EdgeGradient {
     normal_.assign(normal_.size(), 0.0);
     turn_ = 0.0;
     lift_ = 0.0;
+    stem_slide_ = 0.0;
+    nose_slide_ = 0.0;
   }
+
+  /// Adds d(value) per unit of slide of the stem (nose) along the edge, counter-clockwise.
+  void add_stem_slide(double g) { stem_slide_ += g; }
+  void add_nose_slide(double g) { nose_slide_ += g; }
 
   void add(std::size_t i, double gx, double gy) {
     const Point& n = outline_->normals[i];
@@ -39,12 +45,16 @@ class EdgeGradient {
   double turn() const { return turn_; }
   /// d(value) when all points move towards +y, per unit.
   double lift() const { return lift_; }
+  double stem_slide() const { return stem_slide_; }
+  double nose_slide() const { return nose_slide_; }
 
  private:
   const FramedOutline* outline_;
   std::vector<double> normal_;
   double turn_ = 0.0;
   double lift_ = 0.0;
+  double stem_slide_ = 0.0;
+  double nose_slide_ = 0.0;
 };
 
 /// A value with the gradient written on the way; most measures take a pointer that may be null

@@ -25,6 +25,15 @@ std::size_t nearest_point(const Polygon& points, const Point& target) {
   return best;
 }
 
+/// Share of the way from point i to its neighbours at which the line comes nearest to the target.
+double nearest_share(const FramedOutline& outline, std::size_t i, const Point& target) {
+  const Point chord = outline.points[outline.next(i)] - outline.points[outline.before(i)];
+  const double squared = chord.squaredNorm();
+  const double along =
+      squared > 0.0 ? 2.0 * (target - outline.points[i]).dot(chord) / squared : 0.0;
+  return std::clamp(along, -0.5, 0.5);
+}
+
 void fill_normals(FramedOutline& outline) {
   outline.normals.resize(outline.size());
   for (std::size_t i = 0; i < outline.size(); ++i) {
@@ -98,6 +107,8 @@ FramedOutline frame_outline(const Polygon& outline, const Pose& pose) {
   };
   framed.stem = nearest_point(framed.points, to_frame(pose.stem));
   framed.nose = nearest_point(framed.points, to_frame(pose.nose));
+  framed.stem_share = nearest_share(framed, framed.stem, to_frame(pose.stem));
+  framed.nose_share = nearest_share(framed, framed.nose, to_frame(pose.nose));
   framed.hull = simple_polygon_hull(framed.points);
   return framed;
 }
@@ -119,6 +130,8 @@ FramedOutline turned_over(const FramedOutline& outline) {
   turned.half_width_dorsal = outline.half_width_ventral;
   turned.stem = moved(outline.stem);
   turned.nose = moved(outline.nose);
+  turned.stem_share = -outline.stem_share;
+  turned.nose_share = -outline.nose_share;
   std::transform(outline.hull.rbegin(), outline.hull.rend(), turned.hull.begin(), moved);
   return turned;
 }

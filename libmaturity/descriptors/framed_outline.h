@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cmath>
 #include <cstddef>
 #include <vector>
 
@@ -33,6 +34,10 @@ struct FramedOutline {
   /// Points of the outline nearest to the pose's stem and nose.
   std::size_t stem = 0;
   std::size_t nose = 0;
+  /// The places themselves, on the line between the points: this share of the way from the nearest
+  /// point to the next (-1/2 to 1/2; negative: towards the one before).
+  double stem_share = 0.0;
+  double nose_share = 0.0;
   /// Corners of the convex hull, as indices in rising order.
   std::vector<std::size_t> hull;
   /// False when nobody knows the beak side: +y is then arbitrary.
@@ -45,6 +50,11 @@ struct FramedOutline {
   std::size_t at(std::size_t i, std::ptrdiff_t steps) const;
   /// Distance from the most proximal point along the axis, as a share of the length.
   double along(std::size_t i) const { return (points[i].x() - points[most_proximal].x()) / length; }
+  /// Position at a share (-1 to 1) of the way from a point towards its neighbour.
+  Point between(std::size_t i, double share) const {
+    const Point& towards = points[share < 0.0 ? before(i) : next(i)];
+    return points[i] + std::abs(share) * (towards - points[i]);
+  }
   /// Mean distance between neighbours.
   double step() const { return perimeter / static_cast<double>(points.size()); }
 };

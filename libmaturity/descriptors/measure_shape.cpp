@@ -13,6 +13,7 @@
 #include "libmaturity/descriptors/roundness_of_whole.h"
 #include "libmaturity/descriptors/shoulder_rise.h"
 #include "libmaturity/descriptors/sinus_depth.h"
+#include "libmaturity/descriptors/stem_bend.h"
 #include "libmaturity/descriptors/stem_hollow.h"
 
 namespace maturity {
@@ -65,6 +66,7 @@ void measure_both_sides(Measuring& on) {
   on.take(D::shoulder_fill,
           [&](EdgeGradient* g) { return measure_shoulder_fill_mean(outline, g); });
   on.take(D::stem_hollow, [&](EdgeGradient* g) { return measure_stem_hollow(outline, g); });
+  on.take(D::stem_bend, [&](EdgeGradient* g) { return measure_stem_bend(outline, g); });
   on.take(D::nose_fill, [&](EdgeGradient* g) { return measure_nose_fill(outline, g); });
   on.take(D::nose_roundness, [&](EdgeGradient* g) { return measure_nose_roundness(outline, g); });
   on.take(D::end_balance, [&](EdgeGradient* g) { return measure_end_balance(outline, g); });

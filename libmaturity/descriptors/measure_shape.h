@@ -9,7 +9,8 @@ namespace maturity {
 class GradientSink {
  public:
   virtual ~GradientSink() = default;
-  /// `at_limit`: the value stands at its lower limit 0, where first-order errors vanish.
+  /// `at_limit`: the value stands at its lower limit 0, where first-order errors vanish; the edge
+  /// error itself, over the length, then stands for what may be hidden.
   virtual void take(Descriptor descriptor, const EdgeGradient& gradient, bool at_limit) = 0;
 };
 

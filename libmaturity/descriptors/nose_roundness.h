@@ -8,8 +8,8 @@ namespace maturity {
 /// point, over the radius of the largest inscribed disc (in the spirit of Wadell, H. 1935, "Volume,
 /// shape and roundness of quartz particles", J. Geol. 43:250-280: corner radius over inscribed
 /// radius). No unit; above 0, at most about 1. On an ellipse b/a.
-/// The radius at the nose itself comes from a parabola fitted over 0.08 L of arc to both sides;
-/// beyond that every point may bound the disc. NaN when the nose is not convex.
+/// The radius at the nose itself comes from a circle fitted over 0.06 L of arc to both sides;
+/// from 0.12 L on every point may bound the disc. NaN when the nose is not convex.
 double measure_nose_roundness(const FramedOutline& outline, EdgeGradient* gradient);
 
 }  // namespace maturity

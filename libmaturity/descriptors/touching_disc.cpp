@@ -2,10 +2,9 @@
 
 namespace maturity {
 
-TouchingDisc touching_disc(const FramedOutline& outline, std::size_t at, std::ptrdiff_t gap,
-                           std::ptrdiff_t reach) {
+TouchingDisc touching_disc(const FramedOutline& outline, std::size_t at, const Point& normal,
+                           std::ptrdiff_t gap, std::ptrdiff_t reach) {
   const Point& p = outline.points[at];
-  const Point& normal = outline.normals[at];
   TouchingDisc disc;
   // A disc of radius R touching at p reaches q when |q - p|^2 = 2 R (inward normal . (q - p)).
   const auto look = [&](std::size_t k) {

@@ -15,7 +15,8 @@ struct TouchingDisc {
   std::size_t bounding = 0;
 };
 
-TouchingDisc touching_disc(const FramedOutline& outline, std::size_t at, std::ptrdiff_t gap,
-                           std::ptrdiff_t reach);
+/// `normal`: unit outward normal there.
+TouchingDisc touching_disc(const FramedOutline& outline, std::size_t at, const Point& normal,
+                           std::ptrdiff_t gap, std::ptrdiff_t reach);
 
 }  // namespace maturity

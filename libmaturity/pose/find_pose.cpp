@@ -7,7 +7,7 @@
 #include <string>
 
 #include "libmaturity/core/even_outline.h"
-#include "libmaturity/pose/outline_traits.h"
+#include "libmaturity/pose/judge_pose.h"
 #include "libmaturity/pose/pose_evidence.h"
 #include "libmaturity/pose/stem_belief.h"
 
@@ -24,7 +24,7 @@ void check_point(const std::optional<Point>& point, const char* what) {
   }
 }
 
-void check(const Polygon& outline, const PoseEvidence& evidence) {
+void check(const Polygon& outline) {
   if (outline.size() < kFewestPoints) {
     throw std::invalid_argument("outline: " + std::to_string(outline.size()) +
                                 " points, at least 16 are needed to tell a pose");
@@ -38,6 +38,9 @@ void check(const Polygon& outline, const PoseEvidence& evidence) {
   if (!(std::abs(signed_area(outline)) > 0.0)) {
     throw std::invalid_argument("outline: its area is 0, it must enclose something");
   }
+}
+
+void check(const PoseEvidence& evidence) {
   check_point(evidence.stem_base, "stem_base");
   check_point(evidence.given_stem, "given_stem");
   check_point(evidence.given_nose, "given_nose");
@@ -72,9 +75,12 @@ double stem_seen(const StemBelief& belief, const Point& seen, double probability
 }  // namespace
 
 Pose find_pose(const Polygon& outline, const PoseEvidence& evidence) {
-  check(outline, evidence);
-  const OutlineTraits traits = outline_traits(even_outline(outline, kPosePoints));
+  check(outline);
+  return judge_pose(outline_traits(even_outline(outline, kPosePoints)), evidence);
+}
 
+Pose judge_pose(const OutlineTraits& traits, const PoseEvidence& evidence) {
+  check(evidence);
   PoseEvidence seen = evidence;
   if (evidence.given_stem) {
     seen.stem_base = evidence.given_stem;
@@ -93,8 +99,9 @@ Pose find_pose(const Polygon& outline, const PoseEvidence& evidence) {
   std::array<std::array<double, 2>, 2> odds{};
   double most = -1e300;
   for (std::size_t e = 0; e < 2; ++e) {
+    const PoseSigns signs = pose_signs(traits, ends[e], ends[1 - e]);
     for (std::size_t s = 0; s < 2; ++s) {
-      odds[e][s] = pose_log_odds(pose_signs(traits, ends[e], ends[1 - e], s == 0 ? +1 : -1));
+      odds[e][s] = pose_log_odds(s == 0 ? signs : other_side(signs));
       if (seen.stem_base) {
         odds[e][s] += stem_seen(ends[e], *seen.stem_base, seen.stem_base_probability);
       }

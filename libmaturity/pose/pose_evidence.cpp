@@ -83,9 +83,9 @@ void look_at_point(Parts& parts, double x, double y, double bend, double depth) 
   }
 }
 
-Parts look_at(const OutlineTraits& traits, const StemBelief& belief, int side) {
+Parts look_at(const OutlineTraits& traits, const StemBelief& belief) {
   Parts parts;
-  const Point across = side * Point(-belief.axis.y(), belief.axis.x());
+  const Point across(-belief.axis.y(), belief.axis.x());
   double low = 0.0;
   for (const Point& p : traits.points) {
     low = std::min(low, (p - traits.centre).dot(belief.axis));
@@ -102,7 +102,7 @@ Parts look_at(const OutlineTraits& traits, const StemBelief& belief, int side) {
                   traits.depth[i] / length);
     const Point b = place(i + 1 == traits.size() ? 0 : i + 1);
     // Triangle from the centre: its third moments from its three corners (exact).
-    const double w = side * (a.x() * b.y() - b.x() * a.y()) / 20.0;
+    const double w = (a.x() * b.y() - b.x() * a.y()) / 20.0;
     parts.m30 += w * (a.x() + b.x()) * (a.x() * a.x() + b.x() * b.x());
     parts.m03 += w * (a.y() + b.y()) * (a.y() * a.y() + b.y() * b.y());
     parts.m21 +=
@@ -113,7 +113,7 @@ Parts look_at(const OutlineTraits& traits, const StemBelief& belief, int side) {
         w / 3.0 *
         (3.0 * a.y() * a.y() * a.x() + 3.0 * b.y() * b.y() * b.x() +
          2.0 * a.y() * b.y() * (a.x() + b.x()) + a.y() * a.y() * b.x() + b.y() * b.y() * a.x());
-    const double strip = -side * (b.x() - a.x()) * 0.5 * (a.y() + b.y());
+    const double strip = -(b.x() - a.x()) * 0.5 * (a.y() + b.y());
     const double signed_strip = a.y() > 0.0 ? strip : -strip;
     const double x = 0.5 * (a.x() + b.x()) - low / length;
     if (x > 0.7) {
@@ -138,8 +138,8 @@ constexpr PoseSigns kWeights = {2.64, 0.35,  1.13,  1.01,  1.88,  0.29,  0.90, 0
 }  // namespace
 
 PoseSigns pose_signs(const OutlineTraits& traits, const StemBelief& belief,
-                     const StemBelief& other_end, int side) {
-  const Parts parts = look_at(traits, belief, side);
+                     const StemBelief& other_end) {
+  const Parts parts = look_at(traits, belief);
   PoseSigns signs{};
   const auto set = [&](PoseSign sign, double value) {
     signs[static_cast<std::size_t>(sign)] = value;
@@ -166,11 +166,21 @@ PoseSigns pose_signs(const OutlineTraits& traits, const StemBelief& belief,
   set(PoseSign::ends_side, 30.0 * parts.m21);
   set(PoseSign::middle_side, 30.0 * parts.m03);
   set(PoseSign::mixed, 30.0 * parts.m12);
-  const Point across = side * Point(-belief.axis.y(), belief.axis.x());
+  const Point across(-belief.axis.y(), belief.axis.x());
   set(PoseSign::stem_beside, 10.0 * (belief.stem - traits.centre).dot(across) / belief.length);
   set(PoseSign::distal_area, 20.0 * parts.area_distal);
   set(PoseSign::proximal_area, 20.0 * parts.area_proximal);
   return signs;
+}
+
+PoseSigns other_side(const PoseSigns& signs) {
+  PoseSigns other = signs;
+  for (const PoseSign sign : {PoseSign::sinus, PoseSign::beak_bend, PoseSign::uneven,
+                              PoseSign::ends_side, PoseSign::middle_side, PoseSign::stem_beside,
+                              PoseSign::distal_area, PoseSign::proximal_area}) {
+    other[static_cast<std::size_t>(sign)] *= -1.0;
+  }
+  return other;
 }
 
 double pose_log_odds(const PoseSigns& signs) {

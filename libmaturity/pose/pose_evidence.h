@@ -45,10 +45,13 @@ inline constexpr std::size_t kPoseSigns = 15;
 
 using PoseSigns = std::array<double, kPoseSigns>;
 
-/// Signs for the pose with this belief about the stem and the beak on `side` (+1 or -1, sign of the
-/// z component of axis x ventral). No unit.
+/// Signs for the pose with this belief about the stem and the beak on the side +1 (sign of the z
+/// component of axis x ventral). No unit.
 PoseSigns pose_signs(const OutlineTraits& traits, const StemBelief& belief,
-                     const StemBelief& other_end, int side);
+                     const StemBelief& other_end);
+
+/// The signs for the beak on the other side: those that speak of sides change sign.
+PoseSigns other_side(const PoseSigns& signs);
 
 /// Log odds of a pose, up to a constant shared by the four poses of an outline.
 double pose_log_odds(const PoseSigns& signs);

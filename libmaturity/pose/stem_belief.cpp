@@ -59,7 +59,7 @@ void fill_chances(StemBelief& belief, const OutlineTraits& traits, const Point& 
     const std::size_t i = traits.at(belief.first, static_cast<std::ptrdiff_t>(k));
     const double offset =
         (traits.points[i] - traits.centre).dot(across) / (kStemSpread * belief.length);
-    const double bend = kFlatnessRange * std::tanh(traits.bend[i] * belief.length / kFlatnessRange);
+    const double bend = flatness(traits.bend[i] * belief.length);
     double chance = std::exp(-kFlatnessWeight * bend - 0.5 * offset * offset);
     if (evidence.stem_base) {
       const double away =
@@ -94,7 +94,15 @@ void place_stem_and_nose(StemBelief& belief, const OutlineTraits& traits) {
       belief.nose_index = k;
     }
   }
-  belief.nose = traits.points[belief.nose_index];
+  // The farthest place between the points: top of the parabola through three distances.
+  const std::size_t n = belief.nose_index;
+  const std::size_t beside[] = {traits.at(n, -1), traits.at(n, 1)};
+  const double before = (traits.points[beside[0]] - belief.stem).squaredNorm();
+  const double after = (traits.points[beside[1]] - belief.stem).squaredNorm();
+  const double fall = 2.0 * farthest - before - after;
+  const double share = fall > 0.0 ? 0.5 * (after - before) / fall : 0.0;
+  const Point& towards = traits.points[beside[share > 0.0 ? 1 : 0]];
+  belief.nose = traits.points[n] + std::abs(share) * (towards - traits.points[n]);
   belief.axis = (belief.nose - belief.stem).normalized();
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cmath>
 #include <cstddef>
 #include <vector>
 
@@ -27,9 +28,21 @@ struct StemBelief {
 };
 
 /// Log-weight of flatness: the chance grows by exp(kFlatnessWeight) when the bend times the length
-/// falls by 1 (saturating beyond +-2 kFlatnessRange).
+/// falls by 1 (saturating at +-kFlatnessRange).
 inline constexpr double kFlatnessWeight = 1.0;
 inline constexpr double kFlatnessRange = 4.0;
+
+/// Bend times length, saturating: x / sqrt(1 + (x / range)^2), and its slope.
+inline double flatness(double bend) {
+  const double x = bend / kFlatnessRange;
+  return bend / std::sqrt(1.0 + x * x);
+}
+inline double flatness_slope(double bend) {
+  const double x = bend / kFlatnessRange;
+  const double square = 1.0 + x * x;
+  return 1.0 / (square * std::sqrt(square));
+}
+
 /// Spread of the stem about the line through the centre of area, across the axis, over the length.
 inline constexpr double kStemSpread = 0.08;
 
