@@ -93,18 +93,16 @@ def _add_photo(
             )
         )
         return
+    unusable: dict[str, list[int]] = {}
     for key, one in keys.items():
         fruit[key] = SampledFruit(key, photo, one)
         if not one["usable"]:
-            flags = ", ".join(one["flags"]) or "not usable"
-            left_out.append(
-                LeftOut(
-                    photo.block,
-                    photo.date,
-                    f"shape of fruit {key[3]} of tree {photo.tree} (photo {photo.name})",
-                    flags,
-                )
-            )
+            reason = ", ".join(one["flags"] or photo.measurement["flags"]) or "not usable"
+            unusable.setdefault(reason, []).append(key[3])
+    for reason, numbers in unusable.items():
+        which = ", ".join(str(number) for number in sorted(numbers))
+        what = f"shape of fruit {which} of tree {photo.tree} (photo {photo.name})"
+        left_out.append(LeftOut(photo.block, photo.date, what, reason))
 
 
 def _leave_out_excluded_trees(
