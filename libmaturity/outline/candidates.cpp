@@ -187,6 +187,7 @@ std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const C
   // Whom each pixel belongs to, counted from 1.
   cv::Mat owner = cv::Mat::zeros(field.height, field.width, CV_16UC1);
   std::vector<Candidate> kept;
+  std::vector<double> first_score;  // of each place, whoever holds it now
   for (const Candidate& c : found) {
     const std::vector<cv::Point> pixels = pixels_of(c.outline);
     const cv::Rect box = cv::boundingRect(pixels) & cv::Rect(0, 0, field.width, field.height);
@@ -214,12 +215,13 @@ std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const C
     std::size_t place = 0;
     if (touched == 0) {
       kept.push_back(c);
+      first_score.push_back(c.score);
       place = kept.size();
     } else if (touched == 1) {
       const Candidate& inner = kept[other - 1];
-      const bool around = shared[other] > 0.9 * inner.area && c.area > 1.04 * inner.area &&
+      const bool around = shared[other] > 0.9 * inner.area && c.area > 1.12 * inner.area &&
                           c.area < kMostGrowth * inner.area;
-      if (around && c.score > kNearlyAsGood * inner.score &&
+      if (around && c.score > kNearlyAsGood * first_score[other - 1] &&
           c.ellipticity > inner.ellipticity - 0.004) {
         kept[other - 1] = c;
         place = other;

@@ -5,8 +5,10 @@
 #include <numbers>
 
 #include "libmaturity/outline/candidates.h"
+#include "libmaturity/outline/fruit_checks.h"
 #include "libmaturity/outline/polar_boundary.h"
 #include "libmaturity/outline/refine_edge.h"
+#include "libmaturity/outline/touching.h"
 #include "libmaturity/photo/colour_field.h"
 
 namespace maturity {
@@ -15,6 +17,10 @@ namespace {
 
 constexpr int kFieldSide = 800;
 constexpr double kLeastScore = 0.25;
+// In field pixels: about 3 mm on the fruit when the board fills the photo, and nearer than which
+// two outlines are in contact.
+constexpr double kUnit = 2.8;
+constexpr double kContactReach = 2.0;
 
 // Silhouette areas of the smallest and largest mango the search should see, mm^2, with allowance
 // for perspective (common practice, no source: 50 x 38 mm and 260 x 170 mm bodies).
@@ -55,8 +61,8 @@ Candidate on_field(const Candidate& c, const ColourField& half, const ColourFiel
   return out;
 }
 
-void fill(std::vector<std::uint8_t>& mask, const ColourField& field, const Polygon& outline,
-          std::uint8_t value) {
+void fill(std::vector<std::uint16_t>& mask, const ColourField& field, const Polygon& outline,
+          std::uint16_t value) {
   double low = outline[0].y();
   double high = low;
   for (const Point& p : outline) {
@@ -83,9 +89,52 @@ void fill(std::vector<std::uint8_t>& mask, const ColourField& field, const Polyg
   }
 }
 
+// Whose each pixel is: the candidates' own pixels, and around them, up to `reach` pixels, the
+// nearest candidate's. Between two fruit that touch the border runs half way.
+std::vector<std::uint16_t> owners_of(const ColourField& field,
+                                     const std::vector<Candidate>& candidates, int reach) {
+  std::vector<std::uint16_t> owners(field.yellow.size(), 0);
+  for (std::size_t k = 0; k < candidates.size(); ++k) {
+    fill(owners, field, candidates[k].outline, static_cast<std::uint16_t>(k + 1));
+  }
+  std::vector<std::size_t> front;
+  for (std::size_t i = 0; i < owners.size(); ++i) {
+    if (owners[i] != 0) {
+      front.push_back(i);
+    }
+  }
+  const auto width = static_cast<std::size_t>(field.width);
+  for (int step = 0; step < reach; ++step) {
+    std::vector<std::size_t> next;
+    const auto claim = [&](std::size_t from, std::size_t to) {
+      if (owners[to] == 0) {
+        owners[to] = owners[from];
+        next.push_back(to);
+      }
+    };
+    for (const std::size_t i : front) {
+      const std::size_t x = i % width;
+      if (x > 0) {
+        claim(i, i - 1);
+      }
+      if (x + 1 < width) {
+        claim(i, i + 1);
+      }
+      if (i >= width) {
+        claim(i, i - width);
+      }
+      if (i + width < owners.size()) {
+        claim(i, i + width);
+      }
+    }
+    front = std::move(next);
+  }
+  return owners;
+}
+
 // Median colour ratios inside the outline (field pixels).
 void set_skin_colour(FruitOutline& fruit, const ColourField& field, const Polygon& outline) {
-  std::vector<std::uint8_t> mask(field.yellow.size(), 0);
+  std::vector<std::uint16_t> mask(field.yellow.size(), 0);
   fill(mask, field, outline, 1);
   std::vector<float> yellow;
   std::vector<float> green;
@@ -107,6 +156,46 @@ void set_skin_colour(FruitOutline& fruit, const ColourField& field, const Polygo
   fruit.green = median(green);
 }
 
+void flag_leaves(const Photo& photo, std::vector<FruitOutline>& fruit, const LeafSearch& search) {
+  for (std::size_t i = 0; i < fruit.size(); ++i) {
+    std::vector<Polygon> neighbours;
+    for (std::size_t j = 0; j < fruit.size(); ++j) {
+      if (j != i) {
+        neighbours.push_back(fruit[j].outline_px);
+      }
+    }
+    if (!fruit[i].has(FruitFlag::cut_by_frame) && !fruit[i].has(FruitFlag::occluded) &&
+        leaf_at_edge(photo, fruit[i].outline_px, neighbours, search)) {
+      fruit[i].flags.push_back(FruitFlag::occluded);
+    }
+  }
+}
+
+// Median yellow ratio of the paper just outside the markers' black borders.
+double white_yellow(const ColourField& field, const std::vector<Polygon>& markers) {
+  std::vector<double> values;
+  for (const Polygon& m : markers) {
+    const Point centre = area_centroid(m);
+    for (std::size_t i = 0; i < m.size(); ++i) {
+      constexpr double kIntoTheRim = 1.09;
+      const Point side = 0.5 * (m[i] + m[(i + 1) % m.size()]);
+      const Point at = field.field_from_photo(centre + kIntoTheRim * (side - centre));
+      const int x = static_cast<int>(std::lround(at.x()));
+      const int y = static_cast<int>(std::lround(at.y()));
+      if (x >= 0 && y >= 0 && x < field.width && y < field.height) {
+        values.push_back(static_cast<double>(field.yellow[field.index(x, y)]));
+      }
+    }
+  }
+  if (values.size() < 4) {
+    return 0.0;
+  }
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  constexpr double kMostTint = 0.5;  // beyond it this was no white paper
+  return std::clamp(*middle, -kMostTint, kMostTint);
+}
+
 }  // namespace
 
 FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
@@ -120,19 +209,18 @@ FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
   }
   FoundFruit found;
   std::vector<double> widths;
-  std::vector<std::uint8_t> taken(field.yellow.size(), 0);
-  for (const Candidate& c : candidates) {
-    fill(taken, field, c.outline, 1);
-  }
-  for (const Candidate& c : candidates) {
-    fill(taken, field, c.outline, 0);
-    const Polygon rough = polar_boundary(field, c, taken);
-    fill(taken, field, c.outline, 1);
+  const CheckContext context{photo.width(), photo.height(),
+                             white_yellow(field, search.white_rimmed), search.mm_per_px};
+  constexpr int kOwnReach = 9;
+  const std::vector<std::uint16_t> owners = owners_of(field, candidates, kOwnReach);
+  for (std::size_t k = 0; k < candidates.size(); ++k) {
+    const Polygon rough =
+        polar_boundary(field, candidates[k], owners, static_cast<std::uint16_t>(k + 1));
     Polygon rough_px = rough;
     for (Point& p : rough_px) {
       p = field.photo_from_field(p);
     }
-    const RefinedOutline refined = refine_edge(photo, rough_px, 2.5 * field.step_x + 1.0);
+    const RefinedOutline refined = refine_edge(photo, rough_px, kUnit * field.step_x);
     FruitOutline fruit;
     fruit.outline_px = counter_clockwise_on_screen(refined.outline_px);
     fruit.se_px = refined.se_px;
@@ -143,9 +231,18 @@ FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
       fruit.stem_base_px = refined.stems.front().base_px;
       fruit.stem_probability = refined.stems.front().reach_px / (5.0 * field.step_x);
     }
+    if (candidates[k].cut_by_frame) {
+      fruit.flags.push_back(FruitFlag::cut_by_frame);
+    }
+    flag_doubts(fruit, context);
+    if (plainly_no_mango(fruit, context)) {
+      continue;
+    }
     widths.push_back(refined.edge_width_px);
     found.fruit.push_back(std::move(fruit));
   }
+  settle_contacts(found.fruit, kContactReach * field.step_x);
+  flag_leaves(photo, found.fruit, {kUnit * field.step_x, context.white_yellow});
   if (!widths.empty()) {
     const auto middle = widths.begin() + static_cast<std::ptrdiff_t>(widths.size() / 2);
     std::nth_element(widths.begin(), middle, widths.end());

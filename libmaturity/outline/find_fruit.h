@@ -15,6 +15,8 @@ struct FruitSearch {
   std::optional<double> mm_per_px;
   /// Places that cannot be fruit (markers, tiles), upright pixels.
   std::vector<Polygon> excluded;
+  /// Corners of square markers with a white rim, clockwise on screen: their paper tells the light.
+  std::vector<Polygon> white_rimmed;
 };
 
 /// All fruit of the photo, whole or not, each with its flags; leaves, tags, pens, coins and other

@@ -76,7 +76,7 @@ PolarFrame frame_of(const Candidate& c) {
 }
 
 Grid sample_grid(const ColourField& field, const PolarFrame& frame,
-                 const std::vector<std::uint8_t>& taken) {
+                 const std::vector<std::uint16_t>& owners, std::uint16_t own) {
   Grid grid(static_cast<std::size_t>(kAngles) * kRows);
   for (int a = 0; a < kAngles; ++a) {
     for (int r = 0; r < kRows; ++r) {
@@ -89,7 +89,8 @@ Grid sample_grid(const ColourField& field, const PolarFrame& frame,
                           bilinear(field.light, field, p.x(), p.y()));
       const int x = std::clamp(static_cast<int>(std::lround(p.x())), 0, field.width - 1);
       const int y = std::clamp(static_cast<int>(std::lround(p.y())), 0, field.height - 1);
-      s.taken = taken[field.index(x, y)] != 0;
+      const std::uint16_t owner = owners[field.index(x, y)];
+      s.taken = owner != 0 && owner != own;
     }
   }
   return grid;
@@ -97,13 +98,13 @@ Grid sample_grid(const ColourField& field, const PolarFrame& frame,
 
 // A thin grid of pixels that belong to no candidate.
 std::vector<Colour> background_sample(const ColourField& field,
-                                      const std::vector<std::uint8_t>& taken) {
+                                      const std::vector<std::uint16_t>& owners) {
   constexpr int kEvery = 7;
   std::vector<Colour> colours;
   for (int y = 3; y < field.height; y += kEvery) {
     for (int x = 3; x < field.width; x += kEvery) {
       const std::size_t i = field.index(x, y);
-      if (taken[i] == 0) {
+      if (owners[i] == 0) {
         colours.push_back(colour_of(field.yellow[i], field.green[i], field.light[i]));
       }
     }
@@ -316,11 +317,11 @@ Polygon smooth_outline(const PolarFrame& frame, const std::vector<int>& rows) {
 }  // namespace
 
 Polygon polar_boundary(const ColourField& field, const Candidate& candidate,
-                       const std::vector<std::uint8_t>& taken) {
+                       const std::vector<std::uint16_t>& owners, std::uint16_t own) {
   const PolarFrame frame = frame_of(candidate);
-  const Grid grid = sample_grid(field, frame, taken);
+  const Grid grid = sample_grid(field, frame, owners, own);
   std::vector<int> rows = rough_rows(frame, candidate.outline);
-  const std::vector<Colour> background = background_sample(field, taken);
+  const std::vector<Colour> background = background_sample(field, owners);
   constexpr int kRounds = 3;
   for (int round = 0; round < kRounds; ++round) {
     rows = best_rows(skin_evidence(grid, rows, background));

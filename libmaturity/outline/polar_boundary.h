@@ -12,9 +12,10 @@ namespace maturity {
 /// Region outline of one candidate on the field (field pixels): in polar coordinates stretched to
 /// the candidate's own ellipse, the closed line that best parts skin from surroundings. Both are
 /// described by histograms of colour ratios and light, learned inside and around the candidate
-/// itself, so that lit board, shaded board and stains are all "surroundings". `taken` marks pixels
-/// of other candidates (not 0), which teach nothing and attract nothing.
+/// itself, so that lit board, shaded board and stains are all "surroundings". `owners`
+/// says whose every pixel is (candidate number from 1, 0 for nobody's): those of others teach
+/// nothing and attract nothing.
 Polygon polar_boundary(const ColourField& field, const Candidate& candidate,
-                       const std::vector<std::uint8_t>& taken);
+                       const std::vector<std::uint16_t>& owners, std::uint16_t own);
 
 }  // namespace maturity

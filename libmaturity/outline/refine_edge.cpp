@@ -288,6 +288,9 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
       rough_px, static_cast<std::size_t>(std::clamp(perimeter(rough_px) / kSpacing, 120.0, 900.0)));
   Normals normals = normals_of(start);
   std::vector<Stub> stubs = find_stubs(photo, normals.at, normals.outward, band_px);
+  for (const Stub& spike : find_spikes(start)) {
+    stubs.push_back(spike);
+  }
   for (const Stub& stub : stubs) {
     bridge(start, stub);
   }
@@ -317,6 +320,9 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
   for (std::size_t i = 0; i < rays.count; ++i) {
     result.outline_px[i] = normals.at[i] + smooth[i] * normals.outward[i];
     off[i] = std::abs(offsets[i] - smooth[i]);
+  }
+  for (const Stub& spike : find_spikes(result.outline_px)) {
+    stubs.push_back(spike);
   }
   std::sort(stubs.begin(), stubs.end(),
             [](const Stub& a, const Stub& b) { return a.reach_px > b.reach_px; });

@@ -137,9 +137,68 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
   return stubs;
 }
 
-void bridge(Polygon& outline, const Stub& stub) {
+std::vector<Stub> find_spikes(const Polygon& outline) {
+  constexpr double kArm = 0.008;  // of the perimeter: about 2.5 mm on a fruit
+  constexpr double kWidestSpike = 0.032;
+  constexpr double kCorner = 0.45;  // rad of hollow turn that makes a corner
+  constexpr double kLeastHeight = 0.0030;
   const std::size_t n = outline.size();
-  const std::size_t margin = 3 + stub.length / 3;
+  const double length = perimeter(outline);
+  const auto arm =
+      std::max<std::size_t>(2, static_cast<std::size_t>(kArm * static_cast<double>(n)));
+  const double sign = signed_area(outline) > 0.0 ? 1.0 : -1.0;
+  std::vector<double> turn(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    const Point a = outline[i] - outline[(i + n - arm) % n];
+    const Point b = outline[(i + arm) % n] - outline[i];
+    turn[i] = sign * std::atan2(a.x() * b.y() - a.y() * b.x(), a.dot(b));
+  }
+  const auto hollow_corner = [&](std::size_t i) {
+    if (turn[i % n] > -kCorner) {
+      return false;
+    }
+    for (std::size_t k = 1; k <= arm; ++k) {
+      if (turn[(i + k) % n] < turn[i % n] || turn[(i + n - k) % n] < turn[i % n]) {
+        return false;
+      }
+    }
+    return true;
+  };
+  std::vector<std::size_t> corners;
+  for (std::size_t i = 0; i < n; ++i) {
+    if (hollow_corner(i)) {
+      corners.push_back(i);
+    }
+  }
+  std::vector<Stub> spikes;
+  for (std::size_t c = 0; c < corners.size(); ++c) {
+    const std::size_t i = corners[c];
+    const std::size_t j = corners[(c + 1) % corners.size()];
+    const std::size_t span = (j + n - i) % n;
+    const Point base = outline[j] - outline[i];
+    if (span < 3 || base.norm() > kWidestSpike * length ||
+        static_cast<double>(span) > 0.2 * static_cast<double>(n)) {
+      continue;
+    }
+    double height = 0.0;
+    const Point outward = sign * Point(base.y(), -base.x()).normalized();
+    for (std::size_t k = 1; k < span; ++k) {
+      height = std::max(height, outward.dot(outline[(i + k) % n] - outline[i]));
+    }
+    if (height > kLeastHeight * length) {
+      spikes.push_back({i, span + 1, height});
+    }
+  }
+  return spikes;
+}
+
+void bridge(Polygon& outline, const Stub& stub) {
+  constexpr std::size_t kMostMargin = 8;
+  bridge(outline, stub, std::min(3 + stub.length / 3, kMostMargin));
+}
+
+void bridge(Polygon& outline, const Stub& stub, std::size_t margin) {
+  const std::size_t n = outline.size();
   const std::size_t arm = std::max<std::size_t>(8, stub.length);
   const std::size_t from = (stub.first + n - margin) % n;
   const std::size_t span = stub.length + 2 * margin;

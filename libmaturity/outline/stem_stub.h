@@ -23,7 +23,15 @@ struct Stub {
 std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const Polygon& outward,
                              double unit_px);
 
-/// Replaces the points of a stub by the curve that its neighbours on both sides point to.
+/// Narrow spikes of the outline itself: two hollow corners close to each other with something that
+/// stands out between them, as where a stem of the colour of the skin was followed. A beak has such
+/// a corner on one side only, a stem cavity has its corners the other way round.
+std::vector<Stub> find_spikes(const Polygon& outline);
+
+/// Replaces the points of a stub, and `margin` points on both sides of it, by the curve that the
+/// outline beyond points to.
+void bridge(Polygon& outline, const Stub& stub, std::size_t margin);
+/// The same with a margin that suits a stem.
 void bridge(Polygon& outline, const Stub& stub);
 
 }  // namespace maturity

@@ -105,6 +105,7 @@ void measure_fruits(const Photo& photo, const MeasureSettings& settings, PhotoMe
   search.mm_per_px = result.mm_per_px;
   for (const MarkerSighting& marker : board.sightings) {
     search.excluded.emplace_back(marker.corners_px.begin(), marker.corners_px.end());
+    search.white_rimmed.emplace_back(marker.corners_px.begin(), marker.corners_px.end());
   }
   const FoundFruit found = find_fruit(photo, search);
   if (found.fruit.empty()) {
