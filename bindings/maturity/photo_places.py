@@ -32,10 +32,16 @@ class PlacedPhoto:
 
     @property
     def fruit(self) -> list[dict[str, Any]]:
-        """The fruit that count: where tiles number as many as were laid, those only."""
+        """The fruit that count.
+
+        Where tiles number as many as were laid, and all else is not like a fruit, those with tiles.
+        """
         found: list[dict[str, Any]] = self.measurement["fruits"]
         by_tile = [one for one in found if one.get("numbered_by_tile")]
-        return by_tile if by_tile and len(by_tile) == self.fruit_count else found
+        others = [one for one in found if not one.get("numbered_by_tile")]
+        if len(by_tile) == self.fruit_count and not any(one["usable"] for one in others):
+            return by_tile
+        return found
 
     def fruit_number(self, fruit: dict[str, Any]) -> int:
         """Number of a fruit in the season: its tile's, or counted on from `first_fruit`."""

@@ -309,3 +309,11 @@ def test_object_beyond_the_numbered_fruit_does_not_shift_numbers(tmp_path):
     assert "1 found without a tile" in placed.notes[0]
     fruit, _ = join_fruit(season, [placed])
     assert [one.key[3] for one in fruit if one.photo] == [1, 2]
+
+
+def test_usable_fruit_without_its_tile_means_the_numbers_cannot_be_trusted(tmp_path):
+    table = "photo,block,tree,date,fruit_count\na.jpg,River,1,2026-11-03,2\n"
+    season = season_with_photos(tmp_path, "a.jpg", photos=table)
+    found = fake_photo(fake_fruit(1, tile=True), fake_fruit(2, tile=True), fake_fruit(3))
+    (placed,) = place_photos(season, {"a.jpg": found})
+    assert "3 fruit found, photos.csv says 2" in placed.left_out

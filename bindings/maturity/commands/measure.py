@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterable
 from pathlib import Path
@@ -120,12 +121,14 @@ def _show(results: dict[str, Any]) -> None:
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
     for heading in ("Photo", "Fruit", "Usable", "What is doubtful"):
         table.add_column(Text(heading), overflow="fold")
+    folder = os.path.commonpath([os.path.dirname(path) for path in results])
     for path, photo in results.items():
         usable = sum(fruit["usable"] for fruit in photo["fruits"])
         doubts = [photo["error"]] if photo["error"] else list(photo["flags"])
         for fruit in photo["fruits"]:
             if fruit["flags"]:
                 doubts.append(f"fruit {fruit['fruit']}: {', '.join(fruit['flags'])}")
-        cells = (path, str(len(photo["fruits"])), str(usable), "; ".join(doubts))
+        name = os.path.relpath(path, folder) if folder else path
+        cells = (name, str(len(photo["fruits"])), str(usable), "; ".join(doubts))
         table.add_row(*(Text(cell) for cell in cells))
     output().print(table)
