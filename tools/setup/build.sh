@@ -35,8 +35,9 @@ build() {
     # A unity build compiles the files of a target as one; where two of them use one name for two
     # things, that target is built file by file instead. What is truly wrong then fails again.
     local apart
-    apart=$(sed -nE 's|^FAILED: .*CMakeFiles/([^/]+)\.dir/Unity/.*|\1|p' "$folder/build.log" |
-              sort -u | paste -sd ';')
+    apart=$({ sed -n 's/^MATURITY_APART:STRING=//p' "$folder/CMakeCache.txt" | tr ';' '\n'
+              sed -nE 's|^FAILED: .*CMakeFiles/([^/]+)\.dir/Unity/.*|\1|p' "$folder/build.log"
+            } | sed '/^$/d' | sort -u | paste -sd ';')
     say "Compiled file by file, for names that clash: $apart"
     configure "$@" "-DMATURITY_APART=$apart"
   fi
