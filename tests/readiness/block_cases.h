@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "libmaturity/core/version.h"
 #include "libmaturity/readiness/block_data.h"
 
 namespace maturity::cases {
@@ -112,6 +113,19 @@ inline BlockData meter_only() {
 
 inline BlockData three_oven() {
   return block_of({{1, {}, 17.0, kMissing}, {2, {}, 18.2, kMissing}, {3, {}, 16.1, kMissing}});
+}
+
+/// Slopes for two_shapes, learnt on shapes about this mean.
+inline CalibrationSlopes calibration_about(double shape_mean) {
+  CalibrationSlopes slopes;
+  slopes.id = "c";
+  slopes.names = {"z1", "z2"};
+  slopes.version = method_version();
+  slopes.slopes = Eigen::Vector2d(0.6, -0.4);
+  slopes.slopes_covariance = 0.04 * Eigen::Matrix2d::Identity();
+  slopes.shape_mean = Eigen::Vector2d::Constant(shape_mean);
+  slopes.shape_covariance = Eigen::Matrix2d::Identity();
+  return slopes;
 }
 
 /// Minimum 15 %, share 0.9, confidence 0.9.

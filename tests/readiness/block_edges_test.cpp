@@ -3,19 +3,13 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <limits>
 #include <random>
-#include <stdexcept>
 
-#include "libmaturity/core/version.h"
 #include "libmaturity/readiness/block_estimate.h"
 #include "tests/readiness/block_cases.h"
 
 namespace maturity {
 namespace {
-
-using testing::HasSubstr;
-using testing::ThrowsMessage;
 
 bool has(const BlockEstimate& block, BlockFlag flag) {
   return std::find(block.flags.begin(), block.flags.end(), flag) != block.flags.end();
@@ -284,110 +278,16 @@ TEST(BlockEdges, UnitOfShapeDoesNotMatter) {
   EXPECT_NEAR(one.slopes.at(0).per_unit.mean, 25.4 * two.slopes.at(0).per_unit.mean, 1e-9);
 }
 
-CalibrationSlopes calibration_about(double shape_mean) {
-  CalibrationSlopes slopes;
-  slopes.id = "c";
-  slopes.names = {"z1", "z2"};
-  slopes.version = method_version();
-  slopes.slopes = Eigen::Vector2d(0.6, -0.4);
-  slopes.slopes_covariance = 0.04 * Eigen::Matrix2d::Identity();
-  slopes.shape_mean = Eigen::Vector2d::Constant(shape_mean);
-  slopes.shape_covariance = Eigen::Matrix2d::Identity();
-  return slopes;
-}
-
 TEST(BlockEdges, BlockOutsideTheCalibrationIgnoresIt) {
   BlockOptions options = cases::options();
   options.descriptor_names = {"z1", "z2"};
-  options.calibration = calibration_about(5.0);
+  options.calibration = cases::calibration_about(5.0);
   const BlockEstimate outside = estimate_block(cases::two_shapes(), cases::rule(), options);
   EXPECT_TRUE(has(outside, BlockFlag::outside_calibration));
   EXPECT_FALSE(outside.calibration_used);
   EXPECT_NEAR(outside.mean_dm_pct.value(), 17.856849, 2e-5);
-  options.calibration = calibration_about(0.0);
+  options.calibration = cases::calibration_about(0.0);
   EXPECT_TRUE(estimate_block(cases::two_shapes(), cases::rule(), options).calibration_used);
-}
-
-void expect_refused(const BlockData& data, const BlockRule& rule, const BlockOptions& options,
-                    const char* text) {
-  EXPECT_THAT([&] { estimate_block(data, rule, options); },
-              ThrowsMessage<std::invalid_argument>(HasSubstr(text)));
-}
-
-TEST(BlockEdges, BadDataAreNamed) {
-  const BlockRule rule = cases::rule();
-  BlockData data;
-  expect_refused(data, rule, {}, "tree: no fruit");
-  data = cases::oven_only();
-  data.tree[2].clear();
-  expect_refused(data, rule, {}, "tree, fruit in row 3: blank");
-  data = cases::oven_only();
-  data.oven[4] = 146.0;
-  expect_refused(data, rule, {}, "oven, fruit in row 5 (tree 3): 146; expected dry matter within");
-  data.oven[4] = std::numeric_limits<double>::infinity();
-  expect_refused(data, rule, {}, "oven, fruit in row 5 (tree 3): inf");
-  data = cases::meter_only();
-  data.meter[0] = 0.0;
-  expect_refused(data, rule, {}, "meter, fruit in row 1 (tree 1): 0");
-  data = cases::oven_only();
-  data.oven.pop_back();
-  expect_refused(data, rule, {}, "oven: 9 values; expected 10");
-  data = cases::oven_only();
-  data.included.assign(10, false);
-  expect_refused(data, rule, {}, "included: all false");
-  data = cases::two_shapes();
-  data.shape(1, 0) = std::numeric_limits<double>::infinity();
-  expect_refused(data, rule, {}, "shape, fruit in row 2, column 1: inf");
-  data = cases::two_shapes();
-  data.shape.conservativeResize(3, Eigen::NoChange);
-  expect_refused(data, rule, {}, "shape: 3 rows; expected 12");
-}
-
-TEST(BlockEdges, BadRulesAndOptionsAreNamed) {
-  const BlockData data = cases::two_shapes();
-  BlockRule rule = cases::rule();
-  rule.required_share = 90.0;
-  expect_refused(data, rule, {}, "required_share: 90");
-  rule.required_share = 0.5;
-  expect_refused(data, rule, {}, "required_share: 0.5");
-  rule = cases::rule();
-  rule.confidence = 90.0;
-  expect_refused(data, rule, {}, "confidence: 90");
-  expect_refused(data, BlockRule{}, {}, "minimum_dm_pct: 0");
-  BlockOptions options;
-  options.meter_sep_n = 40;
-  expect_refused(data, cases::rule(), options, "meter_sep_n: 40");
-  options = {};
-  options.meter_sep_pct = -1.0;
-  expect_refused(data, cases::rule(), options, "meter_sep_pct: -1");
-  options = {};
-  options.oven_sd_pct = std::nan("");
-  expect_refused(data, cases::rule(), options, "oven_sd_pct: nan");
-  options = {};
-  options.calibration = calibration_about(0.0);
-  options.descriptor_names = {"z1", "other"};
-  expect_refused(data, cases::rule(), options, "descriptor_names: z1, other");
-  options.descriptor_names = {"z1", "z2"};
-  options.calibration->slopes_covariance(0, 0) = -0.1;
-  expect_refused(data, cases::rule(), options, "smallest eigenvalue: -0.1");
-  options.calibration = calibration_about(0.0);
-  options.calibration->version += 1;
-  expect_refused(data, cases::rule(), options, "calibration.version");
-}
-
-TEST(BlockFlags, EachHasItsOwnNameAndASentence) {
-  std::vector<std::string_view> names;
-  for (const BlockFlag flag : all_block_flags()) {
-    names.push_back(name(flag));
-    EXPECT_EQ(sentence(flag).back(), '.') << name(flag);
-  }
-  EXPECT_EQ(names.size(), static_cast<std::size_t>(BlockFlag::left_skew) + 1);
-  std::sort(names.begin(), names.end());
-  EXPECT_EQ(std::unique(names.begin(), names.end()), names.end());
-  EXPECT_EQ(name(BlockFlag::left_skew), "left_skew");
-  EXPECT_EQ(name(BlockReason::left_skew), "left_skew");
-  EXPECT_EQ(all_block_reasons().size(), static_cast<std::size_t>(BlockReason::left_skew) + 1);
-  EXPECT_EQ(name(Decision::sample_more), "sample_more");
 }
 
 }  // namespace
