@@ -60,9 +60,16 @@ class Outlook:
         date = self.earliest_date
         if date is None:
             return f"Forecast: {self.forecast.no_date_sentence}{basis}"
+        asked = f"{100 * self.forecast.confidence:g} in 100"
+        if date <= self.visits[-1].date:
+            return (
+                f"Forecast: with the earlier visits taken in, the chance that the rule is met "
+                f"reaches {asked} on {date.isoformat()}; the decision rests on the last visit "
+                f"alone.{basis}"
+            )
         return (
-            f"Forecast: {100 * self.forecast.confidence:g} in 100 chance that the rule is met from "
-            f"{date.isoformat()} on, if growth goes on as it did.{basis}"
+            f"Forecast: {asked} chance that the rule is met from {date.isoformat()} on, if growth "
+            f"goes on as it did.{basis}"
         )
 
     def to_dict(self) -> dict[str, Any]:

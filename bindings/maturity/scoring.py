@@ -13,13 +13,14 @@ import pandas
 
 from maturity import _core
 from maturity.about import library_version
-from maturity.block_visit import DEFAULT_DESCRIPTORS, BlockVisit, score_visit
+from maturity.block_visit import BlockVisit
 from maturity.joining import LeftOut, SampledFruit, join_fruit
 from maturity.measuring import Progress, measure_missing
 from maturity.outlook import Outlook, block_outlooks
 from maturity.photo_places import PlacedPhoto, place_photos
 from maturity.season.season import Season, read_season
 from maturity.store import Store
+from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
 
 #: Name of the store inside the folder of results.
 STORE_NAME = "measurements.sqlite"

@@ -73,6 +73,12 @@ class Standing:
         return f"{middle} in 100 fruit ({low} to {high})"
 
     @property
+    def chance_text(self) -> str:
+        """Readiness for a column whose head says what it is the chance of."""
+        readiness = None if self.visit.estimate is None else self.visit.estimate.readiness
+        return "not known" if readiness is None else f"{in_100(readiness)} in 100"
+
+    @property
     def shape_text(self) -> str:
         """What shape adds here."""
         estimate = self.visit.estimate

@@ -1,4 +1,7 @@
-"""What each file of a season folder holds: its columns, and what makes two rows the same."""
+"""What each file of a season folder holds: its columns, and what makes two rows the same.
+
+One declaration after the other and nothing else, hence its length.
+"""
 
 from __future__ import annotations
 

@@ -1,0 +1,188 @@
+"""Score one block at one visit against one row of policy."""
+
+from __future__ import annotations
+
+import collections
+import datetime
+import math
+import statistics
+
+from maturity import _core
+from maturity.block_visit import BlockVisit
+from maturity.blocks import estimate_block
+from maturity.clearance import block_clearance
+from maturity.joining import LeftOut, SampledFruit
+from maturity.planning import more_samples
+from maturity.readings import OVEN_SD_PCT
+from maturity.season.table import Row
+
+#: Shape descriptors that feed the estimate unless others are asked for. Few, because each costs
+#: readings; these follow the filling of shoulders, stem end and nose (common practice, no source).
+DEFAULT_DESCRIPTORS: tuple[str, ...] = (
+    "shoulder_fill",
+    "stem_hollow",
+    "end_balance",
+    "nose_roundness",
+    "beak_prominence",
+)
+
+#: Used where policy.csv leaves the cell blank, and said so.
+DEFAULT_REQUIRED_SHARE, DEFAULT_CONFIDENCE = 0.9, 0.9
+
+
+def score_visit(
+    block: Row,
+    day: datetime.date,
+    policy: Row,
+    sample: list[SampledFruit],
+    *,
+    sprays: list[Row],
+    latest: bool,
+    calibration: _core.CalibrationSlopes | None,
+    descriptors: tuple[str, ...],
+    as_of: datetime.datetime | None,
+) -> BlockVisit:
+    """Score one visit of one block; `sample` are its fruit, photographed or read."""
+    moment = as_of or datetime.datetime.combine(day, datetime.time())
+    # Of an earlier visit only what was known then counts; of the last one, everything.
+    known = sprays if latest else [row for row in sprays if row["finished_at"] <= moment]
+    clearance = block_clearance(known, block["block"], market=policy["market"], as_of=moment)
+    visit = BlockVisit(
+        block=block["block"],
+        cultivar=block["cultivar"],
+        date=day,
+        market=policy["market"],
+        rule=policy["rule"],
+        minimum_dm_pct=policy["minimum_dm_pct"],
+        required_share=policy["required_share"] or DEFAULT_REQUIRED_SHARE,
+        confidence=policy["confidence"] or DEFAULT_CONFIDENCE,
+        policy=policy,
+        latest=latest,
+        decision=None,
+        clearance=clearance,
+    )
+    _note_policy(visit)
+    counted = [one for one in sample if one.shape or one.meters or _oven_dm(one) is not None]
+    _choose_meter(visit, counted)
+    _count(visit, sample, counted)
+    _estimate(visit, counted, calibration, descriptors)
+    if visit.estimate is not None:
+        visit.decision = visit.estimate.decision if clearance.cleared else "not_cleared"
+        if latest and visit.decision == "sample_more" and visit.estimate.readiness is not None:
+            visit.plan = more_samples(visit.estimate)
+    elif not clearance.cleared:
+        visit.decision = "not_cleared"
+    return visit
+
+
+def _note_policy(visit: BlockVisit) -> None:
+    for name, value in (("required_share", visit.required_share), ("confidence", visit.confidence)):
+        if visit.policy[name] is None and (name != "required_share" or visit.rule == "share"):
+            visit.notes.append(f"policy.csv leaves {name} blank: {value:g} is used")
+    if visit.policy["pass"] == "selective":
+        visit.notes.append(
+            "policy.csv asks for a selective pass; what is said here is about all fruit of a block"
+        )
+
+
+def _oven_dm(fruit: SampledFruit) -> float | None:
+    return None if fruit.oven is None else fruit.oven.dm_pct
+
+
+def _choose_meter(visit: BlockVisit, sample: list[SampledFruit]) -> None:
+    """One instrument and setting for a visit, because each has a bias of its own."""
+    counts = collections.Counter(reading.instrument for one in sample for reading in one.meters)
+    if not counts:
+        return
+    visit.meter = min(counts, key=lambda name: (-counts[name], name))
+    for name in sorted(set(counts) - {visit.meter}):
+        visit.left_out.append(
+            LeftOut(
+                visit.block,
+                visit.date,
+                f"{counts[name]} fruit read with meter {name}",
+                f"one instrument for each visit; meter {visit.meter} has the most readings",
+            )
+        )
+
+
+def _meter_dm(visit: BlockVisit, fruit: SampledFruit) -> float | None:
+    return next((r.dm_pct for r in fruit.meters if r.instrument == visit.meter), None)
+
+
+def _count(visit: BlockVisit, sample: list[SampledFruit], counted: list[SampledFruit]) -> None:
+    visit.used = {
+        "fruit": len(counted),
+        "trees": len({one.key[1] for one in counted}),
+        "fruit_with_shape": sum(one.shape is not None for one in counted),
+        "fruit_with_oven": sum(_oven_dm(one) is not None for one in counted),
+        "fruit_with_meter": sum(_meter_dm(visit, one) is not None for one in counted),
+        "fruit_still_drying": sum(one.oven is not None and one.oven.still_drying for one in sample),
+    }
+    for one in sample:
+        if one.oven is None:
+            continue
+        label = f"oven sample of fruit {one.key[3]} of tree {one.key[1]}"
+        if one.oven.still_drying:
+            visit.notes.append(f"{label}: still drying, no dried weight yet")
+        visit.notes += [f"{label}: {text}" for text in one.oven.doubts]
+    on_purpose = [one for one in counted if one.oven is not None and one.oven.picked_on_purpose]
+    if on_purpose:
+        visit.picked_on_purpose = True
+        visit.notes.append(f"{len(on_purpose)} oven fruit are marked as picked on purpose")
+
+
+def _estimate(
+    visit: BlockVisit,
+    sample: list[SampledFruit],
+    calibration: _core.CalibrationSlopes | None,
+    descriptors: tuple[str, ...],
+) -> None:
+    shapes = [_shape_row(one, descriptors) for one in sample]
+    with_shape = any(not math.isnan(row[0]) for row in shapes) if descriptors else False
+    oven_sds = [one.oven.sd_pct for one in sample if one.oven and one.oven.dm_pct is not None]
+    # The library takes one oven error for a visit: that of the ordinary fruit.
+    oven_sd_pct = statistics.median(oven_sds) if oven_sds else OVEN_SD_PCT
+    try:
+        visit.estimate = estimate_block(
+            [one.key[1] for one in sample],
+            shape=shapes if with_shape else None,
+            oven=[_oven_dm(one) for one in sample],
+            meter=[_meter_dm(visit, one) for one in sample],
+            minimum_dm_pct=visit.minimum_dm_pct,
+            required_share=visit.required_share,
+            rule=visit.rule,
+            confidence=visit.confidence,
+            picked_on_purpose=visit.picked_on_purpose,
+            calibration=calibration if with_shape else None,
+            descriptor_names=descriptors if with_shape else (),
+            oven_sd_pct=oven_sd_pct,
+        )
+    except ValueError as error:
+        visit.error = str(error)
+    _list_fruit(visit, sample)
+
+
+def _shape_row(fruit: SampledFruit, descriptors: tuple[str, ...]) -> list[float]:
+    """Descriptors of a fruit; NaN for all where one of them is not known."""
+    shape = fruit.shape or {}
+    row = [shape.get(name) for name in descriptors]
+    return [math.nan if value is None or None in row else float(value) for value in row]
+
+
+def _list_fruit(visit: BlockVisit, sample: list[SampledFruit]) -> None:
+    predicted = [] if visit.estimate is None else visit.estimate.fruit_estimates
+    for index, one in enumerate(sample):
+        estimate = predicted[index].to_dict() if predicted else {}
+        visit.fruit.append(
+            {
+                "tree": one.key[1],
+                "fruit": one.key[3],
+                "photo": None if one.photo is None else one.photo.name,
+                "has_shape": one.shape is not None,
+                "length_mm": None if one.measured is None else one.measured["length_mm"],
+                "oven_dm_pct": _oven_dm(one),
+                "meter_dm_pct": _meter_dm(visit, one),
+                **estimate,
+            }
+        )
