@@ -156,6 +156,23 @@ void set_skin_colour(FruitOutline& fruit, const ColourField& field, const Polygo
   fruit.green = median(green);
 }
 
+// The longest of the narrow things that leave the outline; two or more of them (seams of a plank,
+// straws) leave each other little.
+void set_stem(FruitOutline& fruit, const RefinedOutline& refined, double unit_px) {
+  if (refined.stems.empty()) {
+    return;
+  }
+  constexpr double kSureReach = 2.0;  // units, about 6 mm
+  constexpr double kMostSure = 0.9;
+  const double longest = refined.stems.front().reach_px;
+  const auto rivals = std::count_if(
+      refined.stems.begin(), refined.stems.end(),
+      [&](const RefinedOutline::Stem& stem) { return stem.reach_px > 0.5 * longest; });
+  fruit.stem_base_px = refined.stems.front().base_px;
+  fruit.stem_probability =
+      kMostSure * std::min(1.0, longest / (kSureReach * unit_px)) / static_cast<double>(rivals);
+}
+
 void flag_leaves(const Photo& photo, std::vector<FruitOutline>& fruit, const LeafSearch& search) {
   for (std::size_t i = 0; i < fruit.size(); ++i) {
     std::vector<Polygon> neighbours;
@@ -227,10 +244,7 @@ FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
     fruit.correlation_px = refined.correlation_px;
     fruit.edge_share = refined.edge_share;
     set_skin_colour(fruit, field, rough);
-    if (!refined.stems.empty()) {
-      fruit.stem_base_px = refined.stems.front().base_px;
-      fruit.stem_probability = refined.stems.front().reach_px / (5.0 * field.step_x);
-    }
+    set_stem(fruit, refined, kUnit * field.step_x);
     if (candidates[k].cut_by_frame) {
       fruit.flags.push_back(FruitFlag::cut_by_frame);
     }
