@@ -76,8 +76,8 @@ double normal_quantile(double probability) {
   return boost::math::quantile(boost::math::normal(), probability);
 }
 
-BlockMixture::BlockMixture(const std::vector<GridNode>& nodes, double minimum_dm_pct)
-    : nodes_(nodes), minimum_(minimum_dm_pct) {
+BlockMixture::BlockMixture(std::vector<GridNode> nodes, double minimum_dm_pct)
+    : nodes_(std::move(nodes)), minimum_(minimum_dm_pct) {
   double heaviest = 0.0;
   for (const GridNode& node : nodes_) {
     heaviest = std::max(heaviest, node.weight);

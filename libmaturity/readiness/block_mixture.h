@@ -12,7 +12,7 @@ namespace maturity {
 /// share of mature fruit is Phi(z) exactly when mean - z * spread = minimum.
 class BlockMixture {
  public:
-  BlockMixture(const std::vector<GridNode>& nodes, double minimum_dm_pct);
+  BlockMixture(std::vector<GridNode> nodes, double minimum_dm_pct);
 
   MeanSd mean() const { return mean_; }
   /// Posterior quantile of the block's mean, %; probability within (0,1).

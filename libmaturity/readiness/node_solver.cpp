@@ -12,7 +12,8 @@ namespace maturity {
 namespace {
 
 constexpr std::size_t at(int size, int row, int column) {
-  return static_cast<std::size_t>(column * size + row);
+  return static_cast<std::size_t>(column) * static_cast<std::size_t>(size) +
+         static_cast<std::size_t>(row);
 }
 
 /// Cholesky in place (lower part), solved = L^-1 right. Returns log det of the matrix.
