@@ -11,8 +11,6 @@ namespace maturity {
 
 namespace {
 
-/// Radius of the opening disc, in L: a larger one starts to measure the nose.
-constexpr double kDiscRadius = 0.12;
 /// Where a beak may be: share of the length from the proximal end.
 constexpr double kBeakFrom = 0.55;
 /// Arc over which curvature is smoothed, in L; neighbours nearer than this do not bound a disc.
@@ -80,9 +78,9 @@ void add_greatest(EdgeGradient& gradient, const FramedOutline& outline, const Be
 
 }  // namespace
 
-Beak find_beak(const FramedOutline& outline) {
+Beak find_beak(const FramedOutline& outline, double share) {
   Beak best;
-  const double radius = kDiscRadius * outline.length;
+  const double radius = share * outline.length;
   best.radius = radius;
   const Flank flank(outline, radius);
   const std::size_t n = outline.size();
@@ -174,7 +172,7 @@ double measure_beak_prominence(const FramedOutline& outline, const Beak& beak,
     // A larger disc is pushed inward: a . dc = b . dc = -dr.
     by_radius += alpha + beta;
   }
-  add_length(gradient, outline, factor * (kDiscRadius * by_radius - value));
+  add_length(gradient, outline, factor * (kBeakDisc * by_radius - value));
   return value;
 }
 

@@ -7,6 +7,9 @@
 
 namespace maturity {
 
+/// Radius of the opening disc, over the length: a larger one starts to measure the nose.
+inline constexpr double kBeakDisc = 0.12;
+
 /// The stretch of outline that sticks out of the opening of the outline by a disc (the union of
 /// all discs of that radius inside it), on the distal ventral side.
 struct Beak {
@@ -24,7 +27,8 @@ struct Beak {
 /// Finds the beak with a disc of radius 0.12 L within the distal 45 % on the ventral side. Instead
 /// of opening an image, each point asks for the largest disc inside that touches the outline
 /// there: points where it is smaller than the wanted disc are outside the opening.
-Beak find_beak(const FramedOutline& outline);
+/// `radius`: of the disc, over the length.
+Beak find_beak(const FramedOutline& outline, double radius = kBeakDisc);
 
 /// `beak_prominence`: greatest distance of the outline outside its opening by a disc of radius
 /// 0.12 L, within the distal 45 % on the ventral side, over L. No unit; 0 or more; 0 on many

@@ -116,11 +116,12 @@ void measure_known_sides(Measuring& on) {
 void measure_beak(Measuring& on, bool keep_greater) {
   const FramedOutline& outline = on.outline();
   const Beak beak = find_beak(outline);
+  const Beak broad = find_beak(outline, kSinusDisc);
   const auto prominence = [&](EdgeGradient* g) {
     return measure_beak_prominence(outline, beak, g);
   };
   const auto curvature = [&](EdgeGradient* g) { return measure_beak_curvature(outline, g); };
-  const auto sinus = [&](EdgeGradient* g) { return measure_sinus_depth(outline, beak, g); };
+  const auto sinus = [&](EdgeGradient* g) { return measure_sinus_depth(outline, broad, g); };
   if (keep_greater) {
     on.take_greater(D::beak_prominence, prominence);
     on.take_greater(D::beak_curvature, curvature);

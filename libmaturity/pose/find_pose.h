@@ -6,7 +6,7 @@
 namespace maturity {
 
 /// Below this chance of being right an end or a side is not taken for known.
-inline constexpr double kPoseCertain = 0.8;
+inline constexpr double kPoseCertain = 0.7;
 
 /// Which end of an outline is the stem end, where the nose is, on which side the beak.
 ///

@@ -114,7 +114,7 @@ Parts look_at(const OutlineTraits& traits, const StemBelief& belief) {
         (3.0 * a.y() * a.y() * a.x() + 3.0 * b.y() * b.y() * b.x() +
          2.0 * a.y() * b.y() * (a.x() + b.x()) + a.y() * a.y() * b.x() + b.y() * b.y() * a.x());
     const double strip = -(b.x() - a.x()) * 0.5 * (a.y() + b.y());
-    const double signed_strip = a.y() > 0.0 ? strip : -strip;
+    const double signed_strip = a.y() + b.y() > 0.0 ? strip : -strip;
     const double x = 0.5 * (a.x() + b.x()) - low / length;
     if (x > 0.7) {
       parts.area_distal += signed_strip / area;
@@ -132,8 +132,8 @@ Parts look_at(const OutlineTraits& traits, const StemBelief& belief) {
 }
 
 /// One weight per PoseSign, fitted as a logistic choice among the four poses of invented outlines.
-constexpr PoseSigns kWeights = {2.64, 0.35,  1.13,  1.01,  1.88,  0.29,  0.90, 0.57,
-                                2.57, -0.40, -0.05, -0.16, -0.68, -1.44, -1.65};
+constexpr PoseSigns kWeights = {0.20, 1.09, 1.25, 0.65,  1.38, 0.31, 0.72, 1.02,
+                                2.47, 1.78, 1.45, -0.10, 1.02, 0.58, -0.20};
 
 }  // namespace
 
@@ -149,7 +149,7 @@ PoseSigns pose_signs(const OutlineTraits& traits, const StemBelief& belief,
                              (parts.shoulder.widest_ventral + parts.shoulder.widest_dorsal -
                               parts.nose.widest_ventral - parts.nose.widest_dorsal) /
                              width);
-  set(PoseSign::skew, 20.0 * parts.m30);
+  set(PoseSign::skew, 600.0 * parts.m30);
   set(PoseSign::hollow, saturating(parts.hollow_stem - parts.hollow_nose, kClearDepth));
   const auto bend_at = [&](const StemBelief& end) {
     const auto k = static_cast<std::ptrdiff_t>(std::lround(end.mean));
@@ -163,9 +163,9 @@ PoseSigns pose_signs(const OutlineTraits& traits, const StemBelief& belief,
       saturating(parts.dent_distal_ventral - parts.dent_distal_dorsal, kClearDepth));
   set(PoseSign::beak_bend, saturating(parts.bend_ventral - parts.bend_dorsal, kClearBend));
   set(PoseSign::uneven, saturating(parts.least_bend_dorsal - parts.least_bend_ventral, kClearBend));
-  set(PoseSign::ends_side, 30.0 * parts.m21);
-  set(PoseSign::middle_side, 30.0 * parts.m03);
-  set(PoseSign::mixed, 30.0 * parts.m12);
+  set(PoseSign::ends_side, 600.0 * parts.m21);
+  set(PoseSign::middle_side, 600.0 * parts.m03);
+  set(PoseSign::mixed, 600.0 * parts.m12);
   const Point across(-belief.axis.y(), belief.axis.x());
   set(PoseSign::stem_beside, 10.0 * (belief.stem - traits.centre).dot(across) / belief.length);
   set(PoseSign::distal_area, 20.0 * parts.area_distal);

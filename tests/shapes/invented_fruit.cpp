@@ -52,7 +52,7 @@ Polygon body(const FruitParameters& f, std::size_t points) {
     double x = -a * signed_power(c, 2.0 / exponent);
     double y = b * signed_power(s, 2.0 / exponent);
     y *= 1.0 - f.taper * x / a;
-    y += f.bow * b * (0.4 - (x / a) * (x / a));
+    y += f.bow * b * ((x / a) * (x / a) - 0.4);
     const double proximal = std::max(0.0, -x / a);
     x += 0.5 * f.slope * a * proximal * proximal * y / b;
     p[i] = Point(x, y);
@@ -68,18 +68,18 @@ FruitParameters random_parameters(std::mt19937_64& random) {
   f.taper = uniform(random, -0.05, 0.28);
   f.shoulder_ventral = uniform(random, 1.75, 3.0);
   f.shoulder_dorsal = uniform(random, 1.75, 2.8);
-  f.nose = uniform(random, 1.6, 2.5);
+  f.nose = uniform(random, 1.6, 2.6);
   f.bow = uniform(random, -0.03, 0.14);
-  f.slope = uniform(random, -0.02, 0.10);
+  f.slope = uniform(random, -0.05, 0.09);
   f.hollow = std::max(0.0, uniform(random, -0.04, 0.05));
   f.hollow_width = uniform(random, 0.07, 0.16);
-  f.stem_beside = uniform(random, -0.10, 0.22);
-  f.beak = std::max(0.0, uniform(random, -0.02, 0.055));
-  f.beak_width = uniform(random, 0.045, 0.09);
-  f.beak_place = uniform(random, 0.68, 0.93);
+  f.stem_beside = uniform(random, -0.15, 0.22);
+  f.beak = std::max(0.0, uniform(random, -0.01, 0.06));
+  f.beak_width = uniform(random, 0.045, 0.14);
+  f.beak_place = uniform(random, 0.66, 0.95);
   f.sinus = std::max(0.0, uniform(random, -0.03, 0.04));
-  f.sinus_width = uniform(random, 0.06, 0.12);
-  f.sinus_gap = uniform(random, 0.12, 0.20);
+  f.sinus_width = uniform(random, 0.06, 0.16);
+  f.sinus_gap = uniform(random, 0.12, 0.26);
   f.waviness = 0.0035;
   return f;
 }

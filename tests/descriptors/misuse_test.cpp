@@ -1,0 +1,94 @@
+// Outlines and options that cannot be used are refused by name.
+#include <gtest/gtest.h>
+
+#include <limits>
+#include <string>
+
+#include "libmaturity/descriptors/describe_outline.h"
+#include "tests/shapes/invented_fruit.h"
+
+namespace maturity {
+namespace {
+
+std::string message_of(const Polygon& outline, const DescribeOptions& options = {}) {
+  try {
+    describe_outline(outline, options);
+  } catch (const std::invalid_argument& refused) {
+    return refused.what();
+  }
+  return "";
+}
+
+TEST(DescribeOutline, RefusesWhatIsNoOutline) {
+  const Polygon good = shapes::ellipse(60.0, 45.0, 40);
+  EXPECT_EQ(message_of(good), "");
+
+  Polygon bad = good;
+  bad[7].y() = std::numeric_limits<double>::quiet_NaN();
+  EXPECT_NE(message_of(bad).find("point 7"), std::string::npos) << message_of(bad);
+  EXPECT_NE(message_of(bad).find("finite"), std::string::npos);
+
+  bad = good;
+  bad[3].x() = 2e7;
+  EXPECT_NE(message_of(bad).find("1e7"), std::string::npos) << message_of(bad);
+
+  EXPECT_NE(message_of(shapes::ellipse(60.0, 45.0, 15)).find("at least 16"), std::string::npos);
+
+  bad = good;
+  std::swap(bad[5], bad[25]);
+  EXPECT_NE(message_of(bad).find("cross"), std::string::npos) << message_of(bad);
+
+  Polygon line;
+  for (int i = 0; i < 30; ++i) {
+    line.emplace_back(i < 15 ? i : 30 - i, 0.0);
+  }
+  EXPECT_NE(message_of(line).find("area"), std::string::npos) << message_of(line);
+}
+
+TEST(DescribeOutline, FigureOfEightIsRefusedEvenWithArea) {
+  Polygon eight;
+  for (int i = 0; i < 60; ++i) {
+    const double t = 0.1047197551 * i;
+    eight.emplace_back(50.0 * std::sin(t), 30.0 * std::sin(2.0 * t) + 8.0 * std::cos(t));
+  }
+  EXPECT_NE(message_of(eight), "");
+}
+
+TEST(DescribeOutline, RepeatedPointsAreMerged) {
+  const Polygon good = shapes::ellipse(60.0, 45.0, 64);
+  Polygon twice;
+  for (const Point& p : good) {
+    twice.push_back(p);
+    twice.push_back(p);
+  }
+  twice.push_back(good.front());
+  DescribeOptions options;
+  options.with_errors = false;
+  EXPECT_EQ(describe_outline(good, options).descriptors.value[0],
+            describe_outline(twice, options).descriptors.value[0]);
+  const Polygon few(40, Point(1.0, 2.0));
+  EXPECT_NE(message_of(few).find("1 different"), std::string::npos);
+}
+
+TEST(DescribeOutline, RefusesOptionsByName) {
+  const Polygon good = shapes::ellipse(60.0, 45.0, 64);
+  DescribeOptions options;
+  options.edge_sd = -0.1;
+  EXPECT_NE(message_of(good, options).find("edge_sd"), std::string::npos);
+  options = {};
+  options.edge_correlation_length = 0.0;
+  EXPECT_NE(message_of(good, options).find("edge_correlation_length"), std::string::npos);
+  options = {};
+  options.evidence.given_ventral_side = 2;
+  EXPECT_NE(message_of(good, options).find("given_ventral_side"), std::string::npos);
+  options = {};
+  options.evidence.given_stem = Point(1.0, 1.0);
+  options.evidence.given_nose = Point(1.0, 1.0);
+  EXPECT_NE(message_of(good, options).find("given_nose"), std::string::npos);
+  Pose pose;
+  pose.axis = Point(2.0, 0.0);
+  EXPECT_THROW(describe_outline(good, pose), std::invalid_argument);
+}
+
+}  // namespace
+}  // namespace maturity
