@@ -27,6 +27,7 @@ void check(const MeasureSettings& s) {
   require("markers_down_mm", s.markers_down_mm, 50.0, 3000.0);
   require("thickness_ratio", s.thickness_ratio, 0.4, 1.3);
   require("thickness_ratio_sd", s.thickness_ratio_sd, 0.0, 0.3);
+  require("flank_exponent", s.flank_exponent, 1.5, 4.0);
   require("threads", s.threads, 0, 1024);
   for (const auto& [fruit, mm] : s.thickness_mm) {
     require("thickness_mm", mm, 10.0, 250.0);
@@ -40,7 +41,7 @@ std::string settings_key(const MeasureSettings& s) {
   text << "method=" << method_version() << ";megapixels=" << s.max_megapixels
        << ";marker=" << s.marker_width_mm << ";across=" << s.markers_across_mm
        << ";down=" << s.markers_down_mm << ";thickness=" << s.thickness_ratio << '/'
-       << s.thickness_ratio_sd;
+       << s.thickness_ratio_sd << ";flank=" << s.flank_exponent;
   for (const auto& [fruit, mm] : s.thickness_mm) {
     text << ";fruit" << fruit << '=' << mm;
   }

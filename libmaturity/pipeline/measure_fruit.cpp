@@ -90,7 +90,8 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
   Polygon on_board(seen.size());
   std::transform(seen.begin(), seen.end(), on_board.begin(),
                  [&](const Point& p) { return view.board_from_image(p); });
-  ThicknessPrior prior{settings.thickness_ratio, settings.thickness_ratio_sd, std::nullopt};
+  ThicknessPrior prior{settings.thickness_ratio, settings.thickness_ratio_sd, std::nullopt,
+                       settings.flank_exponent};
   if (view.has_scale) {
     prior.thickness = known_thickness_mm;
   }

@@ -23,6 +23,10 @@ struct MeasureSettings {
   /// source): the photo cannot show the thickness.
   double thickness_ratio = 0.82;
   double thickness_ratio_sd = 0.04;
+  /// How full the flanks are: exponent of the cross-section, 2 for an ellipse. Mango are a little
+  /// fuller (the value that leaves no trend of width with place on the board in rendered fruit of
+  /// two makers; no published source).
+  double flank_exponent = 2.2;
   /// Known thickness in mm by fruit number; it replaces the ratio.
   std::map<int, double> thickness_mm;
   /// Threads for a batch; 0: one per core.

@@ -3,43 +3,13 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
 
 #include "libmaturity/core/convex_hull.h"
+#include "libmaturity/solid/flank.h"
 
 namespace maturity {
 
 namespace {
-
-// Angle of the touching point above the widest section, by Newton from the on-axis value.
-double touching_angle(const Point& seen, const Point& along, const Point& centre, double c,
-                      const Eigen::Vector3d& camera) {
-  const double height = camera.z();
-  const Point foot = camera.head<2>();
-  const Point d = centre - foot;
-  const double turn = along.y() * d.x() - along.x() * d.y();
-  const auto residual = [&](double angle) {
-    const double z = c * (1.0 + std::sin(angle));
-    const Point flat = foot + (seen - foot) * (1.0 - z / height);
-    const Point q = (flat - centre) / std::cos(angle);
-    const double w = along.x() * q.y() - along.y() * q.x();
-    return c * turn * std::cos(angle) / w + (height - c) * std::sin(angle) - c;
-  };
-  double angle = std::asin(std::min(0.9, c / (height - c)));
-  for (int i = 0; i < 20; ++i) {
-    const double f = residual(angle);
-    const double slope = (residual(angle + 1e-6) - f) / 1e-6;
-    if (!(std::abs(slope) > 0.0)) {
-      break;
-    }
-    const double step = std::clamp(-f / slope, -0.3, 0.3);
-    angle = std::clamp(angle + step, -1.3, 1.3);
-    if (std::abs(step) < 1e-12) {
-      break;
-    }
-  }
-  return angle;
-}
 
 // Direction of the silhouette at each point: slope of the line through a few neighbours on both
 // sides (exact for a parabola). Edge noise of a tenth of a pixel on neighbouring points alone would
@@ -57,18 +27,85 @@ Polygon directions(const Polygon& silhouette, std::size_t reach) {
   return along;
 }
 
-Polygon section_from(const Polygon& silhouette, const Polygon& along, const Eigen::Vector3d& camera,
-                     const Point& centre, double c) {
-  const std::size_t n = silhouette.size();
-  const Point foot = camera.head<2>();
+// A silhouette on the board with all that stays the same while the solid is sought.
+struct Sighting {
+  Polygon seen;
+  Polygon along;
+  Eigen::Vector3d camera;
+};
+
+Sighting sighting_of(const Polygon& silhouette, const Eigen::Vector3d& camera) {
+  // Neighbours on each side: 2 % of the outline, about 6 mm on a fruit.
+  return {silhouette, directions(silhouette, std::max<std::size_t>(1, silhouette.size() / 60)),
+          camera};
+}
+
+// Section of the solid with this centre and half thickness. `heights` keeps the touching heights
+// from round to round: each is one or two Newton steps from the last.
+Polygon section_from(const Sighting& sighting, const FlankView& flank, const Point& centre,
+                     std::vector<double>& heights) {
+  const std::size_t n = sighting.seen.size();
+  const double c = flank.half_thickness;
+  const Point foot = sighting.camera.head<2>();
+  const Point d = centre - foot;
   Polygon section(n);
   for (std::size_t i = 0; i < n; ++i) {
-    const double angle = touching_angle(silhouette[i], along[i], centre, c, camera);
-    const double z = c * (1.0 + std::sin(angle));
-    const Point flat = foot + (silhouette[i] - foot) * (1.0 - z / camera.z());
-    section[i] = centre + (flat - centre) / std::cos(angle);
+    const Point& e = sighting.along[i];
+    const double turn = e.y() * d.x() - e.x() * d.y();
+    const Point arm = sighting.seen[i] - foot;
+    const auto point_at = [&](double h) -> Point {
+      const double z = c * (1.0 + h);
+      return centre + (foot + arm * (1.0 - z / flank.camera_height) - centre) / flank.share(h);
+    };
+    const auto residual = [&](double h) {
+      const Point q = point_at(h) - centre;
+      const double w = e.x() * q.y() - e.y() * q.x();
+      return flank.residual(h, turn / w);
+    };
+    double h = heights[i];
+    constexpr int kMostSteps = 12;
+    for (int k = 0; k < kMostSteps; ++k) {
+      constexpr double kStep = 1e-7;
+      const double f = residual(h);
+      const double slope = (residual(h + kStep) - f) / kStep;
+      if (!(std::abs(slope) > 0.0)) {
+        break;
+      }
+      const double step = std::clamp(-f / slope, -0.2, 0.2);
+      h = std::clamp(h + step, -0.95, 0.95);
+      if (std::abs(step) < 1e-10) {
+        break;
+      }
+    }
+    heights[i] = h;
+    section[i] = point_at(h);
   }
   return section;
+}
+
+// Repeats section, centre and thickness until they stand still. False when they do not.
+bool settle(const Sighting& sighting, const ThicknessPrior& prior, double tolerance,
+            RestingSolid& solid) {
+  const double height = sighting.camera.z();
+  std::vector<double> heights(sighting.seen.size(), std::min(0.5, solid.half_thickness / height));
+  constexpr int kMostRounds = 60;
+  for (int round = 0; round < kMostRounds; ++round) {
+    const FlankView flank{solid.half_thickness, height, prior.exponent};
+    solid.section = section_from(sighting, flank, solid.centre, heights);
+    const Point centre = area_centroid(solid.section);
+    const double c =
+        prior.thickness ? solid.half_thickness : 0.5 * prior.ratio * least_breadth(solid.section);
+    const double change = (centre - solid.centre).norm() + std::abs(c - solid.half_thickness);
+    solid.centre = centre;
+    solid.half_thickness = c;
+    if (!std::isfinite(change) || height < 2.5 * c) {
+      return false;
+    }
+    if (change < tolerance) {
+      return true;
+    }
+  }
+  return false;
 }
 
 }  // namespace
@@ -97,32 +134,25 @@ std::optional<RestingSolid> invert_silhouette(const Polygon& silhouette,
   RestingSolid solid;
   // Start: the silhouette shrunk as if it were the widest section of a body of this breadth.
   const double breadth = least_breadth(silhouette);
-  double c = 0.5 * prior.thickness.value_or(0.9 * prior.ratio * breadth);
+  const double c = 0.5 * prior.thickness.value_or(0.9 * prior.ratio * breadth);
   if (!(c > 0.0) || camera.z() < 3.0 * c) {
     return std::nullopt;
   }
   const Point foot = camera.head<2>();
-  Point centre = foot + (area_centroid(silhouette) - foot) * (1.0 - c / camera.z());
-  // Neighbours on each side: 2 % of the outline, about 6 mm on a fruit.
-  const Polygon along = directions(silhouette, std::max<std::size_t>(1, silhouette.size() / 60));
-  constexpr int kMostRounds = 60;
-  for (int round = 0; round < kMostRounds; ++round) {
-    solid.section = section_from(silhouette, along, camera, centre, c);
-    const Point next_centre = area_centroid(solid.section);
-    const double next_c = prior.thickness ? c : 0.5 * prior.ratio * least_breadth(solid.section);
-    const double change = (next_centre - centre).norm() + std::abs(next_c - c);
-    centre = next_centre;
-    c = next_c;
-    if (!std::isfinite(change) || camera.z() < 2.5 * c) {
-      return std::nullopt;
-    }
-    if (change < 1e-9 * breadth) {
-      solid.centre = centre;
-      solid.half_thickness = c;
-      return solid;
-    }
+  solid.centre = foot + (area_centroid(silhouette) - foot) * (1.0 - c / camera.z());
+  solid.half_thickness = c;
+  solid.exponent = prior.exponent;
+  // Centre and thickness need few points; the section is then made from all of them.
+  constexpr std::size_t kFewPoints = 90;
+  if (silhouette.size() > 2 * kFewPoints &&
+      !settle(sighting_of(resample_by_arc_length(silhouette, kFewPoints), camera), prior,
+              1e-5 * breadth, solid)) {
+    return std::nullopt;
   }
-  return std::nullopt;
+  if (!settle(sighting_of(silhouette, camera), prior, 1e-6 * breadth, solid)) {
+    return std::nullopt;
+  }
+  return solid;
 }
 
 }  // namespace maturity

@@ -15,6 +15,8 @@ struct ThicknessPrior {
   double ratio_sd = 0.04;
   /// Measured thickness, in the unit of the board plane; it replaces the ratio.
   std::optional<double> thickness;
+  /// Fullness of the flanks, see RestingSolid.
+  double exponent = 2.0;
 };
 
 /// The solid whose rim the camera saw as `silhouette` (on the board plane, in order, at least 16

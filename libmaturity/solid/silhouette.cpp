@@ -5,6 +5,8 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "libmaturity/solid/flank.h"
+
 namespace maturity {
 
 Polygon silhouette_on_board(const RestingSolid& solid, const Eigen::Vector3d& camera) {
@@ -19,6 +21,7 @@ Polygon silhouette_on_board(const RestingSolid& solid, const Eigen::Vector3d& ca
   const std::size_t n = solid.section.size();
   const Point foot = camera.head<2>();
   const Point d = solid.centre - foot;
+  const FlankView flank{c, height, solid.exponent};
   Polygon seen(n);
   for (std::size_t i = 0; i < n; ++i) {
     const Point& here = solid.section[i];
@@ -26,12 +29,9 @@ Polygon silhouette_on_board(const RestingSolid& solid, const Eigen::Vector3d& ca
     const Point q = here - solid.centre;
     const double w = e.x() * q.y() - e.y() * q.x();
     const double turn = e.y() * d.x() - e.x() * d.y();
-    // a cos + b sin = c, the solution with cos > 0 that lies nearest the widest section.
-    const double a = w != 0.0 ? c * turn / w : 0.0;
-    const double b = height - c;
-    const double angle = std::atan2(b, a) - std::acos(std::min(1.0, c / std::hypot(a, b)));
-    const Point flat = solid.centre + std::cos(angle) * q;
-    const double z = c * (1.0 + std::sin(angle));
+    const double h = flank.touching_height(w != 0.0 ? turn / w : 0.0);
+    const Point flat = solid.centre + flank.share(h) * q;
+    const double z = c * (1.0 + h);
     seen[i] = foot + (flat - foot) * (height / (height - z));
   }
   return seen;

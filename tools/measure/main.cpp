@@ -66,6 +66,7 @@ int run(int argc, char** argv) {
                  "Measured distance of marker centres 0 to 1, mm");
   app.add_option("--markers-down", settings.markers_down_mm,
                  "Measured distance of marker centres 0 to 3, mm");
+  app.add_option("--flank-exponent", settings.flank_exponent, "Fullness of the flanks; 2: ellipse");
   app.add_option("--thickness-ratio", settings.thickness_ratio, "Thickness over width of a fruit");
   try {
     app.parse(argc, argv);
