@@ -1,6 +1,7 @@
 #include "libmaturity/core/simple_hull.h"
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
 namespace maturity {
@@ -22,8 +23,16 @@ std::vector<std::size_t> simple_polygon_hull(const Polygon& polygon) {
   std::size_t bottom = n;
   std::size_t top = n;
   std::size_t i = 2;
+  // Straight sides cut into pieces are straight only to rounding: less than this counts as
+  // straight.
+  constexpr double kStraight = 1e-12;
+  double extent = 0.0;
+  for (const Point& p : polygon) {
+    extent = std::max(extent, (p - polygon[0]).squaredNorm());
+  }
+  const double straight = kStraight * extent;
   // The first three points that are not on one line.
-  while (i < n && left_of(0, i - 1, i) == 0.0) {
+  while (i < n && std::abs(left_of(0, i - 1, i)) <= straight) {
     ++i;
   }
   if (i == n) {
@@ -39,15 +48,15 @@ std::vector<std::size_t> simple_polygon_hull(const Polygon& polygon) {
   }
   deque[++top] = i;
   for (++i; i < n; ++i) {
-    if (left_of(deque[top - 1], deque[top], i) > 0.0 &&
-        left_of(deque[bottom], deque[bottom + 1], i) > 0.0) {
+    if (left_of(deque[top - 1], deque[top], i) > -straight &&
+        left_of(deque[bottom], deque[bottom + 1], i) > -straight) {
       continue;
     }
-    while (left_of(deque[top - 1], deque[top], i) <= 0.0) {
+    while (top > bottom + 1 && left_of(deque[top - 1], deque[top], i) <= straight) {
       --top;
     }
     deque[++top] = i;
-    while (left_of(i, deque[bottom], deque[bottom + 1]) <= 0.0) {
+    while (top > bottom + 1 && left_of(i, deque[bottom], deque[bottom + 1]) <= straight) {
       ++bottom;
     }
     deque[--bottom] = i;

@@ -98,7 +98,7 @@ TEST(ClosedForms, EggCurveByPlainIntegration) {
   }
   const Descriptors d = describe_outline(egg, along_x(50.0)).descriptors;
   const double whole = integral(-1.0, 1.0);
-  EXPECT_NEAR(d[D::end_balance], (integral(-1.0, 0.0) - integral(0.0, 1.0)) / whole, 5e-4);
+  EXPECT_NEAR(d[D::end_balance], (integral(-0.6, 0.0) - integral(0.0, 0.6)) / whole, 5e-4);
   EXPECT_NEAR(d[D::shoulder_fill], integral(-1.0, -0.5) / (0.5 * widest), 5e-4);
   EXPECT_NEAR(d[D::nose_fill], integral(0.5, 1.0) / (0.5 * widest), 5e-4);
   EXPECT_GT(d[D::fourier_taper], 0.01);
@@ -122,7 +122,8 @@ TEST(ClosedForms, TrapeziumWorkedByHand) {
   EXPECT_NEAR(measure_shoulder_fill(t, +1, nullptr), 5.75 / 6.0, 1e-12);
   EXPECT_NEAR(measure_shoulder_fill(t, -1, nullptr), 5.75 / 6.0, 1e-12);
   EXPECT_NEAR(measure_nose_fill(t, nullptr), 8.5 / 12.0, 1e-12);
-  EXPECT_NEAR(measure_end_balance(t, nullptr), 4.0 / 40.0, 1e-12);
+  // Widths 5.6, 5, 4.4 at 1.6, 4, 6.4: areas 12.72 and 11.28.
+  EXPECT_NEAR(measure_end_balance(t, nullptr), 1.44 / 40.0, 1e-12);
   EXPECT_NEAR(measure_solidity(t, nullptr), 1.0, 1e-12);
   EXPECT_NEAR(measure_stem_hollow(t, nullptr), 0.0, 1e-12);
 }
