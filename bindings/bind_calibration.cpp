@@ -1,5 +1,7 @@
 #include "bindings/fields.h"
 #include "libmaturity/calibration/agreement.h"
+#include "libmaturity/calibration/calibration_json.h"
+#include "libmaturity/readiness/block_data.h"
 
 namespace maturity::bindings {
 
@@ -41,6 +43,19 @@ void bind_calibration(py::module_& module) {
       .finish();
   module.def("agreement", &agreement, py::arg("reference"), py::arg("predicted"),
              "See maturity.agreement.");
+  module.def(
+      "calibration_slopes",
+      [](const std::string& text, const std::string& cultivar,
+         const std::vector<std::string>& names) {
+        const ShapeCalibration c = calibration_from_json(text);
+        check_calibration_fits(c, cultivar, names);
+        return CalibrationSlopes{
+            c.id,         c.names,           c.method_version, c.slopes, c.slopes_covariance,
+            c.shape_mean, c.shape_covariance};
+      },
+      py::arg("text"), py::kw_only(), py::arg("cultivar"), py::arg("names"),
+      "Slopes of a stored calibration (JSON text), refused for another cultivar, other descriptors "
+      "or another measuring method.");
 }
 
 }  // namespace maturity::bindings

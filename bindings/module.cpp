@@ -38,11 +38,12 @@ PYBIND11_MODULE(_core, module) {
 #ifdef MATURITY_BINDS_descriptors
   bind_descriptors(module);
 #endif
-#ifdef MATURITY_BINDS_calibration
-  bind_calibration(module);
-#endif
 #ifdef MATURITY_BINDS_readiness
   bind_readiness(module);
+#endif
+// After readiness, whose slopes it hands out.
+#ifdef MATURITY_BINDS_calibration
+  bind_calibration(module);
 #endif
 #ifdef MATURITY_BINDS_forecast
   bind_forecast(module);

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from os import PathLike
@@ -19,6 +20,7 @@ from maturity.measuring import Progress, measure_missing
 from maturity.outlook import Outlook, block_outlooks
 from maturity.photo_places import PlacedPhoto, place_photos
 from maturity.season.season import Season, read_season
+from maturity.season.table import Row
 from maturity.store import Store
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
 
@@ -92,7 +94,7 @@ def score_season(
     season: Season | str | PathLike[str],
     *,
     results: str | PathLike[str] | None = None,
-    calibration: _core.CalibrationSlopes | None = None,
+    calibration: str | PathLike[str] | None = None,
     descriptors: Sequence[str] = DEFAULT_DESCRIPTORS,
     as_of: datetime.datetime | None = None,
     threads: int = 0,
@@ -105,7 +107,9 @@ def score_season(
     season : Season or path
     results : path, optional
         Folder of the store of measurements; default ``results`` inside the season folder.
-    calibration : CalibrationSlopes, optional
+    calibration : path, optional
+        Stored calibration (JSON); its descriptors replace `descriptors`. A block of another
+        cultivar is scored without it, and that is listed.
     descriptors : sequence of str
         Shape descriptors that feed the estimate, at most 8.
     as_of : datetime, optional
@@ -126,7 +130,12 @@ def score_season(
     ------
     SeasonError, OSError
         The season folder cannot be used, the results cannot be written.
+    ValueError
+        The calibration file is not one.
     """
+    stored = None if calibration is None else Path(calibration).read_text("utf-8")
+    if stored is not None:
+        descriptors = _names_of(stored, calibration)
     if not isinstance(season, Season):
         season = read_season(season)
     folder = season.folder / "results" if results is None else Path(results)
@@ -140,7 +149,7 @@ def score_season(
         )
     photos = place_photos(season, measurements)
     fruit, left_out = join_fruit(season, photos)
-    visits, silent = _score_blocks(season, fruit, left_out, calibration, tuple(descriptors), as_of)
+    visits, silent = _score_blocks(season, fruit, left_out, stored, tuple(descriptors), as_of)
     return SeasonScore(
         season, visits, block_outlooks(visits), photos, left_out, silent, tuple(descriptors)
     )
@@ -150,7 +159,7 @@ def _score_blocks(
     season: Season,
     fruit: list[SampledFruit],
     left_out: list[LeftOut],
-    calibration: _core.CalibrationSlopes | None,
+    stored: str | None,
     descriptors: tuple[str, ...],
     as_of: datetime.datetime | None,
 ) -> tuple[list[BlockVisit], dict[str, str]]:
@@ -159,6 +168,7 @@ def _score_blocks(
     for block in season.tables["blocks"].rows:
         name = block["block"]
         policies = [row for row in season.tables["policy"].rows if row["block"] == name]
+        calibration = _slopes_for(block, stored, descriptors, left_out)
         here = [one for one in fruit if one.key[0] == name]
         days = sorted({one.key[2] for one in here})
         if not days:
@@ -182,6 +192,27 @@ def _score_blocks(
                 visits.append(visit)
                 left_out += [one for one in visit.left_out if one not in left_out]
     return visits, silent
+
+
+def _names_of(stored: str, path: object) -> list[str]:
+    """Names of the descriptors of a stored calibration."""
+    try:
+        return [str(name) for name in json.loads(stored)["names"]]
+    except (ValueError, KeyError, TypeError):
+        raise ValueError(f"{path} is no calibration: expected JSON with descriptor names") from None
+
+
+def _slopes_for(
+    block: Row, stored: str | None, descriptors: tuple[str, ...], left_out: list[LeftOut]
+) -> _core.CalibrationSlopes | None:
+    """The calibration where it fits this block's cultivar and this library's descriptors."""
+    if stored is None:
+        return None
+    try:
+        return _core.calibration_slopes(stored, cultivar=block["cultivar"], names=descriptors)
+    except ValueError as error:
+        left_out.append(LeftOut(block["block"], None, "calibration", str(error)))
+        return None
 
 
 def _known_thickness(season: Season) -> dict[str, dict[int, float]]:

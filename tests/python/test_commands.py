@@ -75,6 +75,7 @@ def test_something_left_out_ends_with_1_and_names_it(season, tmp_path):
         (("score",), "Missing argument"),
         (("score", "season", "--threads", "-1"), "-1"),
         (("score", "season", "--as-of", "soon"), "soon"),
+        (("score", "season", "--calibration", "season/oven.csv"), "is no calibration"),
         (("unheard-of",), "No such command"),
     ],
 )

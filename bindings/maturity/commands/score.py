@@ -27,6 +27,11 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
 
 @click.command(epilog="Example: maturity score sample-images/season --json scores.json")
 @click.argument("season", type=_SEASON)
+@click.option(
+    "--calibration",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Stored calibration of shape against dry matter (JSON).",
+)
 @click.option("--json", "json_file", type=_FILE, help="Write everything as JSON.")
 @click.option("--csv", "csv_file", type=_FILE, help="Write one row for each block and visit.")
 @click.option(
@@ -42,6 +47,7 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
 def score(
     season: Path,
+    calibration: Path | None,
     json_file: Path | None,
     csv_file: Path | None,
     results: Path | None,
@@ -49,7 +55,9 @@ def score(
     threads: int,
 ) -> None:
     """Say for each block of SEASON how mature it is, how sure that is, and why."""
-    result = run_score(season, results=results, as_of=as_of, threads=threads)
+    result = run_score(
+        season, results=results, calibration=calibration, as_of=as_of, threads=threads
+    )
     folder = season / "results" if results is None else results
     frame = result.to_frame()
     rows = frame.to_dict("records")
@@ -67,13 +75,19 @@ def run_score(
     season: Path,
     *,
     results: Path | None,
+    calibration: Path | None = None,
     as_of: datetime.datetime | None = None,
     threads: int = 0,
 ) -> SeasonScore:
     """Score a season folder with a progress bar."""
     with photo_progress() as progress:
         return score_season(
-            season, results=results, as_of=as_of, threads=threads, progress=progress
+            season,
+            results=results,
+            calibration=calibration,
+            as_of=as_of,
+            threads=threads,
+            progress=progress,
         )
 
 
