@@ -1,0 +1,199 @@
+#include "libmaturity/calibration/shape_calibration.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+
+#include "libmaturity/calibration/calibration_json.h"
+#include "libmaturity/core/version.h"
+#include "libmaturity/stats/reject_argument.h"
+
+namespace maturity {
+
+namespace {
+
+constexpr double kLeastShare = 0.05;
+constexpr double kLargestP = 0.05;
+
+std::vector<const BlockMoments*> pointers(const std::vector<BlockMoments>& blocks) {
+  std::vector<const BlockMoments*> all;
+  all.reserve(blocks.size());
+  for (const BlockMoments& block : blocks) {
+    all.push_back(&block);
+  }
+  return all;
+}
+
+struct BlockMeans {
+  Eigen::MatrixXd shape;
+  Eigen::VectorXd oven;
+};
+
+BlockMeans means_of(const ShapeTraining& training, const TrainingBlocks& gathered) {
+  const auto count = static_cast<Eigen::Index>(gathered.blocks.size());
+  BlockMeans means{Eigen::MatrixXd::Zero(count, training.shape.cols()),
+                   Eigen::VectorXd::Zero(count)};
+  for (std::size_t i = 0; i < gathered.row.size(); ++i) {
+    const std::size_t b = gathered.block_of_row[i];
+    const auto row = static_cast<Eigen::Index>(b);
+    means.shape.row(row) += training.shape.row(gathered.row[i]) / gathered.blocks[b].fruit;
+    means.oven[row] +=
+        training.oven[static_cast<std::size_t>(gathered.row[i])] / gathered.blocks[b].fruit;
+  }
+  return means;
+}
+
+/// Mean over the blocks of the other folds, block by block.
+double other_intercept(const TrainingBlocks& gathered, const BlockMeans& means,
+                       const Eigen::VectorXd& raw_slopes, std::size_t left_out) {
+  double sum = 0.0;
+  int count = 0;
+  for (std::size_t b = 0; b < gathered.blocks.size(); ++b) {
+    if (gathered.blocks[b].fold != gathered.blocks[left_out].fold) {
+      const auto row = static_cast<Eigen::Index>(b);
+      sum += means.oven[row] - means.shape.row(row).dot(raw_slopes);
+      ++count;
+    }
+  }
+  return sum / count;
+}
+
+bool varies(const std::vector<double>& values) {
+  const auto [low, high] = std::minmax_element(values.begin(), values.end());
+  return values.size() > 2 && *high > *low;
+}
+
+std::optional<Agreement> agreement_if_any(const std::vector<double>& reference,
+                                          const std::vector<double>& predicted) {
+  return varies(reference) && varies(predicted) ? std::optional(agreement(reference, predicted))
+                                                : std::nullopt;
+}
+
+void describe_predictions(ShapeCalibration& result, const ShapeTraining& training,
+                          const TrainingBlocks& gathered, const CrossValidation& validation) {
+  const BlockMeans means = means_of(training, gathered);
+  std::vector<double> reference;
+  std::vector<double> raw;
+  std::vector<double> local;
+  for (std::size_t i = 0; i < gathered.row.size(); ++i) {
+    const std::size_t b = gathered.block_of_row[i];
+    const auto row = static_cast<Eigen::Index>(b);
+    const Eigen::VectorXd slopes = validation.slopes_without_block[b].cwiseQuotient(gathered.scale);
+    const Eigen::RowVectorXd shape = training.shape.row(gathered.row[i]);
+    reference.push_back(training.oven[static_cast<std::size_t>(gathered.row[i])]);
+    raw.push_back(other_intercept(gathered, means, slopes, b) + shape.dot(slopes));
+    local.push_back(means.oven[row] + (shape - means.shape.row(row)).dot(slopes));
+  }
+  result.new_block = agreement_if_any(reference, raw);
+  result.after_local_mean = agreement_if_any(reference, local);
+}
+
+void describe_range(ShapeCalibration& result, const ShapeTraining& training,
+                    const TrainingBlocks& gathered, const std::vector<Eigen::Index>& columns) {
+  const Eigen::MatrixXd shape = training.shape(gathered.row, columns);
+  result.shape_mean = shape.colwise().mean();
+  const Eigen::MatrixXd centred = shape.rowwise() - result.shape_mean.transpose();
+  result.shape_covariance = centred.transpose() * centred / static_cast<double>(shape.rows() - 1);
+}
+
+}  // namespace
+
+std::string_view name(CalibrationOutcome outcome) {
+  switch (outcome) {
+    case CalibrationOutcome::usable:
+      return "usable";
+    case CalibrationOutcome::no_usable_information:
+      return "no_usable_information";
+    case CalibrationOutcome::cannot_tell:
+      return "cannot_tell";
+  }
+  return "";
+}
+
+std::string_view sentence(CalibrationOutcome outcome) {
+  switch (outcome) {
+    case CalibrationOutcome::usable:
+      return "shape predicts dry matter in blocks that were left out";
+    case CalibrationOutcome::no_usable_information:
+      return "shape adds no usable information: it predicts left-out blocks no better than chance, "
+             "or too little to matter";
+    case CalibrationOutcome::cannot_tell:
+      return "fruit of a single block or season: it cannot be told whether the slopes hold "
+             "elsewhere; sample another block";
+  }
+  return "";
+}
+
+ShapeCalibration calibrate_shape(const ShapeTraining& training, const CalibrationSource& source,
+                                 const CrossValidationOptions& options) {
+  if (source.cultivar.empty()) {
+    reject_argument("cultivar", "blank", "the cultivar that the fruit are of");
+  }
+  const TrainingBlocks gathered = gather_blocks(training);
+  const auto blocks = pointers(gathered.blocks);
+  const std::vector<Eigen::Index> columns =
+      options.columns.empty() ? select_descriptors(blocks, gathered.constant, options.selection)
+                              : options.columns;
+  if (columns.empty()) {
+    reject_argument("shape", "every descriptor constant within blocks", "one that varies");
+  }
+  const BlockSlopes fit = fit_block_slopes(blocks, columns, choose_shape_share(blocks, columns));
+  ShapeCalibration result;
+  result.library_version = version();
+  result.method_version = method_version();
+  result.source = source;
+  const Eigen::VectorXd per_unit = gathered.scale(columns).cwiseInverse();
+  result.slopes = fit.slopes.cwiseProduct(per_unit);
+  const auto p = static_cast<Eigen::Index>(columns.size());
+  const Eigen::MatrixXd scaled = fit.covariance + fit.spread * Eigen::MatrixXd::Identity(p, p);
+  result.slopes_covariance = per_unit.asDiagonal() * scaled * per_unit.asDiagonal();
+  result.between_block_sd = std::sqrt(fit.spread) * per_unit;
+  result.residual_sd = std::sqrt(fit.residual_variance);
+  result.fruit = static_cast<int>(gathered.row.size());
+  result.blocks = static_cast<int>(gathered.blocks.size());
+  result.left_out = gathered.left_out;
+  for (Eigen::Index j = 0; j < training.shape.cols(); ++j) {
+    const bool kept = std::find(columns.begin(), columns.end(), j) != columns.end();
+    (kept ? result.names : result.not_selected)
+        .push_back(training.names[static_cast<std::size_t>(j)]);
+  }
+  describe_range(result, training, gathered, columns);
+  const auto validation = cross_validate(training, gathered, options);
+  if (validation) {
+    result.folds = validation->folds;
+    result.within_r_squared = validation->within_r_squared;
+    result.p_value = validation->p_value;
+    describe_predictions(result, training, gathered, *validation);
+    const bool usable =
+        validation->within_r_squared >= kLeastShare && validation->p_value <= kLargestP;
+    result.outcome =
+        usable ? CalibrationOutcome::usable : CalibrationOutcome::no_usable_information;
+  }
+  result.id = calibration_hash(result);
+  return result;
+}
+
+void check_calibration_fits(const ShapeCalibration& calibration, std::string_view cultivar,
+                            const std::vector<std::string>& names, bool allow_other_cultivar) {
+  if (calibration.source.cultivar != cultivar && !allow_other_cultivar) {
+    reject_argument("cultivar", cultivar,
+                    "that of the calibration, " + calibration.source.cultivar);
+  }
+  if (calibration.method_version != method_version()) {
+    reject_argument("calibration method_version", calibration.method_version,
+                    "this library's, " + std::to_string(method_version()));
+  }
+  if (calibration.names != names) {
+    std::string wanted;
+    for (const std::string& each : calibration.names) {
+      wanted += wanted.empty() ? each : ", " + each;
+    }
+    std::string given;
+    for (const std::string& each : names) {
+      given += given.empty() ? each : ", " + each;
+    }
+    reject_argument("descriptor names", given.empty() ? "none" : given, wanted);
+  }
+}
+
+}  // namespace maturity

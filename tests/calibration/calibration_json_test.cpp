@@ -1,0 +1,82 @@
+#include "libmaturity/calibration/calibration_json.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <stdexcept>
+
+#include "libmaturity/core/version.h"
+#include "tests/calibration/drawn_training.h"
+
+namespace maturity {
+namespace {
+
+using testing::HasSubstr;
+using testing::ThrowsMessage;
+
+ShapeCalibration fitted(int blocks) {
+  CrossValidationOptions options;
+  options.permutations = 19;
+  return calibrate_shape(
+      draws::training({Eigen::Vector2d(0.7, -0.4), 0.1, 1.0, 1.0}, blocks, 20, 5),
+      {"Invented", "2031-01-10", "2031-02-20", "drawn in a test"}, options);
+}
+
+std::string replaced(std::string text, const std::string& from, const std::string& to) {
+  const auto place = text.find(from);
+  EXPECT_NE(place, std::string::npos);
+  return text.replace(place, from.size(), to);
+}
+
+TEST(CalibrationJson, RoundTripKeepsEveryBit) {
+  for (const int blocks : {1, 5}) {
+    const ShapeCalibration saved = fitted(blocks);
+    const ShapeCalibration read = calibration_from_json(calibration_to_json(saved));
+    EXPECT_EQ(calibration_to_json(read), calibration_to_json(saved));
+    EXPECT_EQ(read.slopes, saved.slopes);
+    EXPECT_EQ(read.slopes_covariance, saved.slopes_covariance);
+    EXPECT_EQ(read.source.cultivar, "Invented");
+    EXPECT_EQ(read.outcome, saved.outcome);
+    EXPECT_EQ(read.new_block.has_value(), blocks > 1);
+    EXPECT_EQ(read.id.size(), 16U);
+  }
+}
+
+TEST(CalibrationJson, DamagedTextIsNamed) {
+  const std::string good = calibration_to_json(fitted(3));
+  const auto refused = [](const std::string& text, const std::string& why) {
+    EXPECT_THAT([&] { calibration_from_json(text); },
+                ThrowsMessage<std::invalid_argument>(HasSubstr(why)));
+  };
+  refused("not json", "not a JSON object");
+  refused(replaced(good, "\"format\": 1", "\"format\": 2"), "format: 2");
+  refused(replaced(good, "\"fruit\"", "\"fruits\""), "field fruit: missing");
+  refused(replaced(good, "\"cultivar\": \"Invented\"", "\"cultivar\": 7"), "field cultivar");
+  refused(replaced(good, "\"Invented\"", "\"Other\""), "changed after it was saved");
+  refused(replaced(good, "    \"d0\",\n", ""), "different sizes");
+}
+
+TEST(CalibrationFits, AnotherCultivarNamesOrMethodAreRefused) {
+  ShapeCalibration calibration = fitted(3);
+  EXPECT_NO_THROW(check_calibration_fits(calibration, "Invented", {"d0", "d1"}));
+  EXPECT_THAT(
+      [&] {
+        check_calibration_fits(calibration, "Other", {"d0", "d1"});
+      },
+      ThrowsMessage<std::invalid_argument>(HasSubstr("cultivar: Other")));
+  EXPECT_NO_THROW(check_calibration_fits(calibration, "Other", {"d0", "d1"}, true));
+  EXPECT_THAT(
+      [&] {
+        check_calibration_fits(calibration, "Invented", {"d1", "d0"});
+      },
+      ThrowsMessage<std::invalid_argument>(HasSubstr("d1, d0")));
+  calibration.method_version = method_version() + 1;
+  EXPECT_THAT(
+      [&] {
+        check_calibration_fits(calibration, "Invented", {"d0", "d1"});
+      },
+      ThrowsMessage<std::invalid_argument>(HasSubstr("method_version")));
+}
+
+}  // namespace
+}  // namespace maturity
