@@ -40,6 +40,7 @@ TEST(Shrinkage, MatchesTheWorkedSet) {
 // Balanced groups: the estimated spread and the shrunk means are those of the variance components.
 TEST(Shrinkage, BalancedGroupsAgreeWithTheirVarianceComponents) {
   std::vector<double> means;
+  means.reserve(values::kDyestuff.size());
   for (const auto& batch : values::kDyestuff) {
     means.push_back((batch[0] + batch[1] + batch[2] + batch[3] + batch[4]) / 5.0);
   }

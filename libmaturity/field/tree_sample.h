@@ -1,0 +1,35 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+namespace maturity {
+
+/// Where a tree stands, m, in any flat frame.
+struct TreePlace {
+  double x_m = 0.0;
+  double y_m = 0.0;
+};
+
+/// Draws `count` trees, each with the same chance, neighbours unlikely together: local pivotal
+/// method, first variant (Grafstrom, Lundstrom and Schelin 2012, from memory): a tree and its
+/// nearest undecided neighbour settle their chances between them until all are in or out. Returns
+/// indices in ascending order. Same seed, same trees on every machine. Throws std::invalid_argument
+/// for count < 1 or above the number of trees, or places that are not finite.
+std::vector<std::size_t> draw_balanced_trees(const std::vector<TreePlace>& trees, int count,
+                                             std::uint64_t seed);
+
+/// Without a map: every k-th tree along the walk of the rows from a random start (k not whole is
+/// fine), each tree with the same chance. Trees are numbered in walking order 0..trees-1.
+std::vector<std::size_t> draw_systematic_trees(int trees, int count, std::uint64_t seed);
+
+/// Standard error of the mean of a balanced sample that credits the balance: each tree is compared
+/// with its nearest sampled neighbours (`neighbours` of them, itself included) instead of with the
+/// mean of all, variance = sum m/(m-1) (y - local mean)^2 / n^2 (local mean variance of Grafstrom
+/// and Schelin 2014, from memory). Simple random sampling is `neighbours` = n. values finite, one
+/// per place, at least 2; neighbours 2..n. Throws std::invalid_argument.
+double balanced_standard_error(const std::vector<TreePlace>& places,
+                               const std::vector<double>& values, int neighbours = 4);
+
+}  // namespace maturity
