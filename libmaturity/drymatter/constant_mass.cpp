@@ -39,9 +39,10 @@ void check(const std::vector<DryingWeight>& weighings, const EndRule& rule) {
 /// Weighings at least the rule's gap apart, taken backwards from the last one.
 std::vector<DryingWeight> spaced(const std::vector<DryingWeight>& weighings, double hours_apart) {
   std::vector<DryingWeight> kept;
-  for (auto each = weighings.rbegin(); each != weighings.rend(); ++each) {
-    if (kept.empty() || kept.back().hours - each->hours >= hours_apart - kRounding) {
-      kept.push_back(*each);
+  for (std::size_t i = weighings.size(); i > 0; --i) {
+    const DryingWeight& each = weighings[i - 1];
+    if (kept.empty() || kept.back().hours - each.hours >= hours_apart - kRounding) {
+      kept.push_back(each);
     }
   }
   return kept;

@@ -1,16 +1,14 @@
 #include "libmaturity/field/crew_check.h"
 
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
 #include <cctype>
 #include <cmath>
 #include <cstddef>
-#include <map>
 #include <set>
 #include <tuple>
 
+#include "libmaturity/field/crew_scores.h"
 #include "libmaturity/stats/proportion.h"
-#include "libmaturity/stats/random_stream.h"
 #include "libmaturity/stats/reject_argument.h"
 #include "libmaturity/stats/shrinkage.h"
 
@@ -40,147 +38,6 @@ void check(const std::vector<BinCheck>& checks) {
       reject_argument("bin" + place, each.bin, "each bin of a crew and day once");
     }
   }
-}
-
-/// Bins with crews and strata (block and method) by number.
-struct Numbered {
-  std::vector<std::string> crews;
-  std::vector<std::size_t> crew;
-  std::vector<std::size_t> stratum;
-  std::vector<std::vector<std::size_t>> bins_of_stratum;
-  std::vector<double> checked;
-  std::vector<double> found;
-};
-
-Numbered number(const std::vector<BinCheck>& checks) {
-  std::map<std::string, std::size_t> crews;
-  std::map<std::pair<std::string, std::string>, std::size_t> strata;
-  for (const BinCheck& each : checks) {
-    crews.emplace(each.crew, 0);
-    strata.emplace(std::pair(each.block, each.method), strata.size());
-  }
-  Numbered result;
-  for (auto& [crew, index] : crews) {
-    index = result.crews.size();
-    result.crews.push_back(crew);
-  }
-  result.bins_of_stratum.resize(strata.size());
-  for (std::size_t i = 0; i < checks.size(); ++i) {
-    result.crew.push_back(crews.at(checks[i].crew));
-    result.stratum.push_back(strata.at({checks[i].block, checks[i].method}));
-    result.bins_of_stratum[result.stratum.back()].push_back(i);
-    result.checked.push_back(checks[i].checked);
-    result.found.push_back(checks[i].found);
-  }
-  return result;
-}
-
-/// Findings of each crew against what its strata would give.
-struct Scores {
-  std::vector<double> found;
-  std::vector<double> expected;
-  std::vector<double> variance;
-  std::vector<double> others;
-};
-
-Scores score(const Numbered& data, const std::vector<std::size_t>& crew) {
-  const std::size_t count = data.crews.size();
-  Scores scores{std::vector<double>(count, 0.0), std::vector<double>(count, 0.0),
-                std::vector<double>(count, 0.0), std::vector<double>(count, 0.0)};
-  std::vector<double> own(count);
-  for (const std::vector<std::size_t>& bins : data.bins_of_stratum) {
-    std::fill(own.begin(), own.end(), 0.0);
-    double checked = 0.0;
-    double found = 0.0;
-    for (const std::size_t bin : bins) {
-      own[crew[bin]] += data.checked[bin];
-      scores.found[crew[bin]] += data.found[bin];
-      checked += data.checked[bin];
-      found += data.found[bin];
-    }
-    const double share = found / checked;
-    const double spread = checked > 1.0 ? share * (1.0 - share) / (checked - 1.0) : 0.0;
-    for (std::size_t c = 0; c < count; ++c) {
-      scores.expected[c] += share * own[c];
-      scores.variance[c] += spread * own[c] * (checked - own[c]);
-      scores.others[c] += own[c] > 0.0 ? checked - own[c] : 0.0;
-    }
-  }
-  return scores;
-}
-
-double standardised(const Scores& scores, std::size_t crew) {
-  const double gap = std::abs(scores.found[crew] - scores.expected[crew]);
-  return scores.variance[crew] > 0.0 ? gap / std::sqrt(scores.variance[crew]) : 0.0;
-}
-
-/// Pooled over-dispersion of bins within crew and stratum, and its degrees of freedom.
-std::pair<double, int> overdispersion(const Numbered& data) {
-  std::map<std::pair<std::size_t, std::size_t>, std::vector<std::size_t>> cells;
-  for (std::size_t i = 0; i < data.crew.size(); ++i) {
-    cells[{data.stratum[i], data.crew[i]}].push_back(i);
-  }
-  double squares = 0.0;
-  int degrees = 0;
-  for (const auto& [cell, bins] : cells) {
-    double checked = 0.0;
-    double found = 0.0;
-    for (const std::size_t bin : bins) {
-      checked += data.checked[bin];
-      found += data.found[bin];
-    }
-    const double share = found / checked;
-    if (!(share > 0.0 && share < 1.0)) {
-      continue;  // says nothing of how bins differ
-    }
-    for (const std::size_t bin : bins) {
-      const double gap = data.found[bin] - data.checked[bin] * share;
-      squares += gap * gap / (data.checked[bin] * share * (1.0 - share));
-    }
-    degrees += static_cast<int>(bins.size()) - 1;
-  }
-  return {degrees > 0 ? squares / degrees : 1.0, degrees};
-}
-
-std::vector<double> shuffled_p(const Numbered& data, const Scores& observed,
-                               const CrewOptions& options) {
-  std::vector<int> as_large(data.crews.size(), 0);
-  std::vector<std::size_t> crew = data.crew;
-  RandomStream stream(options.seed);
-  for (int run = 0; run < options.shuffles; ++run) {
-    for (const std::vector<std::size_t>& bins : data.bins_of_stratum) {
-      for (std::size_t i = bins.size() - 1; i > 0; --i) {
-        std::swap(crew[bins[i]], crew[bins[stream.below(i + 1)]]);
-      }
-    }
-    const Scores scores = score(data, crew);
-    double largest = 0.0;
-    for (std::size_t c = 0; c < data.crews.size(); ++c) {
-      largest = std::max(largest, standardised(scores, c));
-    }
-    for (std::size_t c = 0; c < data.crews.size(); ++c) {
-      as_large[c] += largest >= standardised(observed, c) - 1e-12 ? 1 : 0;
-    }
-  }
-  std::vector<double> p;
-  p.reserve(as_large.size());
-  for (const int count : as_large) {
-    p.push_back((count + 1.0) / (options.shuffles + 1.0));
-  }
-  return p;
-}
-
-std::vector<double> normal_p(const Scores& observed) {
-  const auto count = static_cast<double>(observed.found.size());
-  std::vector<double> p;
-  for (std::size_t c = 0; c < observed.found.size(); ++c) {
-    const double gap = std::abs(observed.found[c] - observed.expected[c]) - 0.5;
-    const double z =
-        observed.variance[c] > 0.0 && gap > 0.0 ? gap / std::sqrt(observed.variance[c]) : 0.0;
-    const double tail = 2.0 * boost::math::cdf(boost::math::complement(boost::math::normal(), z));
-    p.push_back(std::min(1.0, tail * count));
-  }
-  return p;
 }
 
 std::string plain_name(const std::string& name) {
@@ -263,16 +120,17 @@ CrewComparison compare_crews(const std::vector<BinCheck>& checks, const CrewOpti
   if (checks.empty()) {
     return result;
   }
-  const Numbered data = number(checks);
-  const Scores observed = score(data, data.crew);
-  const auto [dispersion, degrees] = overdispersion(data);
-  result.by_shuffling = degrees >= kFewestSpareBins;
+  const NumberedBins data = number_bins(checks);
+  const CrewScores observed = score_crews(data, data.crew);
+  const BinDispersion dispersion = bin_dispersion(data);
+  result.by_shuffling = dispersion.degrees >= kFewestSpareBins;
   if (result.by_shuffling) {
-    result.design_effect = std::max(1.0, dispersion);
+    result.design_effect = std::max(1.0, dispersion.ratio);
   }
   const double effect = result.design_effect.value_or(1.0);
   const std::vector<double> p =
-      result.by_shuffling ? shuffled_p(data, observed, options) : normal_p(observed);
+      result.by_shuffling ? shuffled_p_values(data, observed, options.shuffles, options.seed)
+                          : normal_p_values(observed);
   for (std::size_t c = 0; c < data.crews.size(); ++c) {
     CrewShare crew;
     crew.crew = data.crews[c];
