@@ -15,31 +15,12 @@ namespace {
 constexpr double kBeakFrom = 0.55;
 /// Arc over which curvature is smoothed, in L; neighbours nearer than this do not bound a disc.
 constexpr double kSmoothing = 0.03;
+/// How far along the outline a touching disc is tested, in L: half round a disc of radius 0.2 L.
+constexpr double kFarthest = 0.65;
 
 bool in_stretch(const FramedOutline& outline, std::size_t i) {
   return outline.points[i].y() > 0.0 && outline.along(i) > kBeakFrom;
 }
-
-/// Walks from `start` while the touching disc is smaller than `radius`; the last such point.
-class Flank {
- public:
-  Flank(const FramedOutline& outline, double radius) : outline_(outline), radius_(radius) {
-    gap_ = std::max<std::ptrdiff_t>(1, std::lround(kSmoothing * outline.length / outline.step()));
-    const auto most = static_cast<std::ptrdiff_t>(outline.size() / 2);
-    // Points farther than the half circumference of the disc cannot bound it on a simple flank.
-    reach_ = std::min(most, static_cast<std::ptrdiff_t>(std::ceil(4.0 * radius / outline.step())));
-  }
-
-  double excess(std::size_t i) const {
-    return touching_disc(outline_, i, outline_.normals[i], gap_, reach_).curvature * radius_ - 1.0;
-  }
-
- private:
-  const FramedOutline& outline_;
-  double radius_;
-  std::ptrdiff_t gap_ = 1;
-  std::ptrdiff_t reach_ = 1;
-};
 
 /// Centre of the disc of that radius that touches the outline between an inner point (disc too
 /// small, excess > 0) and its outer neighbour (excess <= 0), at the place where it just fits.
@@ -78,11 +59,27 @@ void add_greatest(EdgeGradient& gradient, const FramedOutline& outline, const Be
 
 }  // namespace
 
-Beak find_beak(const FramedOutline& outline, double share) {
+TouchingCurvatures::TouchingCurvatures(const FramedOutline& outline)
+    : outline_(outline), known_(outline.size(), -1.0) {
+  gap_ = std::max<std::ptrdiff_t>(1, std::lround(kSmoothing * outline.length / outline.step()));
+  // Points farther along the edge than half round the largest disc do not bound it on a plain
+  // flank.
+  reach_ = std::min(static_cast<std::ptrdiff_t>(outline.size() / 2),
+                    static_cast<std::ptrdiff_t>(kFarthest * outline.length / outline.step()));
+}
+
+double TouchingCurvatures::at(std::size_t i) {
+  if (known_[i] < 0.0) {
+    known_[i] = touching_disc(outline_, i, outline_.normals[i], gap_, reach_).curvature;
+  }
+  return known_[i];
+}
+
+Beak find_beak(const FramedOutline& outline, TouchingCurvatures& touching, double share) {
   Beak best;
   const double radius = share * outline.length;
   best.radius = radius;
-  const Flank flank(outline, radius);
+  const auto excess = [&](std::size_t at) { return touching.at(at) * radius - 1.0; };
   const std::size_t n = outline.size();
   // Counter-clockwise, the ventral distal stretch runs from the nose towards the stem end.
   std::size_t i = outline.most_distal;
@@ -93,7 +90,7 @@ Beak find_beak(const FramedOutline& outline, double share) {
     if (!in_stretch(outline, i)) {
       continue;
     }
-    double inside = flank.excess(i);
+    double inside = excess(i);
     if (inside <= 0.0) {
       continue;
     }
@@ -101,22 +98,22 @@ Beak find_beak(const FramedOutline& outline, double share) {
     std::size_t from = i;
     double from_excess = inside;
     std::size_t before = outline.before(from);
-    double before_excess = flank.excess(before);
+    double before_excess = excess(before);
     for (std::size_t k = 0; k < n / 4 && before_excess > 0.0; ++k) {
       from = before;
       from_excess = before_excess;
       before = outline.before(before);
-      before_excess = flank.excess(before);
+      before_excess = excess(before);
     }
     std::size_t to = i;
     double to_excess = inside;
     std::size_t after = outline.next(to);
-    double after_excess = flank.excess(after);
+    double after_excess = excess(after);
     for (std::size_t k = 0; k < n / 4 && after_excess > 0.0; ++k) {
       to = after;
       to_excess = after_excess;
       after = outline.next(after);
-      after_excess = flank.excess(after);
+      after_excess = excess(after);
     }
     Beak beak;
     beak.radius = radius;

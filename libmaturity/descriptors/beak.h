@@ -24,11 +24,27 @@ struct Beak {
   double radius = 0.0;
 };
 
-/// Finds the beak with a disc of radius 0.12 L within the distal 45 % on the ventral side. Instead
-/// of opening an image, each point asks for the largest disc inside that touches the outline
-/// there: points where it is smaller than the wanted disc are outside the opening.
-/// `radius`: of the disc, over the length.
-Beak find_beak(const FramedOutline& outline, double radius = kBeakDisc);
+/// Curvature of the largest disc inside that touches the outline at each point, worked out when
+/// first asked for: discs of several radii are tried on the same points.
+class TouchingCurvatures {
+ public:
+  explicit TouchingCurvatures(const FramedOutline& outline);
+  double at(std::size_t i);
+
+ private:
+  const FramedOutline& outline_;
+  std::ptrdiff_t gap_ = 1;
+  std::ptrdiff_t reach_ = 1;
+  /// Below 0: not asked for yet.
+  std::vector<double> known_;
+};
+
+/// Finds the beak within the distal 45 % on the ventral side. Instead of opening an image, each
+/// point asks for the largest disc inside that touches the outline there: points where it is
+/// smaller than the wanted disc are outside the opening. `share`: radius of the disc over the
+/// length, at most 0.2.
+Beak find_beak(const FramedOutline& outline, TouchingCurvatures& touching,
+               double share = kBeakDisc);
 
 /// `beak_prominence`: greatest distance of the outline outside its opening by a disc of radius
 /// 0.12 L, within the distal 45 % on the ventral side, over L. No unit; 0 or more; 0 on many

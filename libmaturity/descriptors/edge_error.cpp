@@ -29,11 +29,14 @@ double EdgeError::of(std::span<const double> gradient) {
   for (std::size_t i = 0; i < wrapped_.size(); ++i) {
     wrapped_[i] = gradient[i % n];
   }
+  const std::size_t half = width / 2;
   double squares = 0.0;
   for (std::size_t i = 0; i < n; ++i) {
-    double sum = 0.0;
-    for (std::size_t k = 0; k < width; ++k) {
-      sum += kernel_[k] * wrapped_[i + k];
+    const double* middle = &wrapped_[i + half];
+    double sum = kernel_[half] * *middle;
+    // The kernel is the same both ways.
+    for (std::size_t k = 1; k <= half; ++k) {
+      sum += kernel_[half + k] * (middle[k] + *(middle - k));
     }
     squares += sum * sum;
   }

@@ -115,8 +115,9 @@ void measure_known_sides(Measuring& on) {
 
 void measure_beak(Measuring& on, bool keep_greater) {
   const FramedOutline& outline = on.outline();
-  const Beak beak = find_beak(outline);
-  const Beak broad = find_beak(outline, kSinusDisc);
+  TouchingCurvatures touching(outline);
+  const Beak beak = find_beak(outline, touching);
+  const Beak broad = find_beak(outline, touching, kSinusDisc);
   const auto prominence = [&](EdgeGradient* g) {
     return measure_beak_prominence(outline, beak, g);
   };

@@ -184,9 +184,11 @@ TEST(Meaning, ABeakAloneMakesLessSinusThanItsHullDoes) {
   pose.axis = (fruit.nose - fruit.stem).normalized();
   pose.ventral_side = +1;
   const FramedOutline framed = frame_outline(even_outline(fruit.outline, 256), pose);
+  TouchingCurvatures touching(framed);
   const double under_hull = measure_sinus_depth(framed, Beak{}, nullptr);
-  const double sharpened = measure_sinus_depth(framed, find_beak(framed, kSinusDisc), nullptr);
-  EXPECT_GT(measure_beak_prominence(framed, find_beak(framed), nullptr), 0.005);
+  const double sharpened =
+      measure_sinus_depth(framed, find_beak(framed, touching, kSinusDisc), nullptr);
+  EXPECT_GT(measure_beak_prominence(framed, find_beak(framed, touching), nullptr), 0.005);
   EXPECT_GT(under_hull, 0.01);
   EXPECT_LT(sharpened, 0.5 * under_hull);
 }
