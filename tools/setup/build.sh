@@ -31,17 +31,7 @@ configure() {
 build() {
   local folder=$2
   configure "$@"
-  if ! run_build "$folder" && grep -q 'FAILED: .*/Unity/' "$folder/build.log"; then
-    # A unity build compiles the files of a target as one; where two of them use one name for two
-    # things, that target is built file by file instead. What is truly wrong then fails again.
-    local apart
-    apart=$({ sed -n 's/^MATURITY_APART:STRING=//p' "$folder/CMakeCache.txt" | tr ';' '\n'
-              sed -nE 's|^FAILED: .*CMakeFiles/([^/]+)\.dir/Unity/.*|\1|p' "$folder/build.log"
-            } | sed '/^$/d' | sort -u | paste -sd ';')
-    say "Compiled file by file, for names that clash: $apart"
-    configure "$@" "-DMATURITY_APART=$apart"
-  fi
-  run_build "$folder" ||
+  run_build "$folder" || build_apart "$@" ||
     { grep -m 5 -A 8 -E 'error|FAILED' "$folder/build.log" >&2
       fail "the build failed; the whole message is in $folder/build.log."; }
   say "$(tail -n 1 "$folder/build.log")"
@@ -49,4 +39,17 @@ build() {
 
 run_build() {
   cmake --build "$1" --parallel "$(jobs_that_fit)" -- -k 0 >"$1/build.log" 2>&1
+}
+
+# A unity build compiles the files of a target as one; where two of them use one name for two things,
+# that target is built file by file instead. What is truly wrong then fails again.
+build_apart() {
+  local folder=$2 apart
+  grep -q 'FAILED: .*/Unity/' "$folder/build.log" || return 1
+  apart=$({ sed -n 's/^MATURITY_APART:STRING=//p' "$folder/CMakeCache.txt" | tr ';' '\n'
+            sed -nE 's|^FAILED: .*CMakeFiles/([^/]+)\.dir/Unity/.*|\1|p' "$folder/build.log"
+          } | sed '/^$/d' | sort -u | paste -sd ';')
+  say "Compiled file by file, for names that clash: $apart"
+  configure "$@" "-DMATURITY_APART=$apart"
+  run_build "$folder"
 }
