@@ -63,7 +63,11 @@ std::vector<std::size_t> simple_polygon_hull(const Polygon& polygon) {
   }
   hull.assign(deque.begin() + static_cast<std::ptrdiff_t>(bottom),
               deque.begin() + static_cast<std::ptrdiff_t>(top));
-  std::sort(hull.begin(), hull.end());
+  // The corners come in order along the line, from some start and in either direction.
+  std::rotate(hull.begin(), std::min_element(hull.begin(), hull.end()), hull.end());
+  if (hull.size() > 2 && hull[1] > hull[2]) {
+    std::reverse(hull.begin() + 1, hull.end());
+  }
   return hull;
 }
 

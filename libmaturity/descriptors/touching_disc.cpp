@@ -7,20 +7,34 @@ TouchingDisc touching_disc(const FramedOutline& outline, std::size_t at, const P
   const Point& p = outline.points[at];
   TouchingDisc disc;
   // A disc of radius R touching at p reaches q when |q - p|^2 = 2 R (inward normal . (q - p)).
+  // Fractions are compared without dividing.
+  double best_inward = 0.0;
+  double best_squared = 1.0;
   const auto look = [&](std::size_t k) {
-    const Point d = outline.points[k] - p;
-    const double curvature = -2.0 * normal.dot(d) / d.squaredNorm();
-    if (curvature > disc.curvature) {
-      disc.curvature = curvature;
+    const double dx = outline.points[k].x() - p.x();
+    const double dy = outline.points[k].y() - p.y();
+    const double inward = -(normal.x() * dx + normal.y() * dy);
+    const double squared = dx * dx + dy * dy;
+    if (inward * best_squared > best_inward * squared) {
+      best_inward = inward;
+      best_squared = squared;
       disc.bounding = k;
     }
   };
   // Far away the bound changes little from point to point: every second one will do.
   constexpr std::ptrdiff_t kNear = 16;
-  for (std::ptrdiff_t s = gap; s <= reach; s += s < kNear ? 1 : 2) {
-    look(outline.at(at, s));
-    look(outline.at(at, -s));
+  const std::size_t n = outline.size();
+  std::size_t forward = outline.at(at, gap);
+  std::size_t back = outline.at(at, -gap);
+  for (std::ptrdiff_t s = gap; s <= reach;) {
+    look(forward);
+    look(back);
+    const std::size_t stride = s < kNear ? 1 : 2;
+    forward = forward + stride >= n ? forward + stride - n : forward + stride;
+    back = back >= stride ? back - stride : back + n - stride;
+    s += static_cast<std::ptrdiff_t>(stride);
   }
+  disc.curvature = 2.0 * best_inward / best_squared;
   return disc;
 }
 
