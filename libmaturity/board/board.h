@@ -14,6 +14,9 @@ namespace maturity {
 struct MarkerSighting {
   int id = 0;
   std::array<Point, 4> corners_px;
+  /// Widths of the edges of its two pairs of sides, 10 to 90 %, px; 0 when not seen. Black on white
+  /// paper: they tell how sharp the photo is, and motion widens one pair only.
+  std::array<double, 2> edge_width_px{0.0, 0.0};
 };
 
 /// The printed sheet as it lies on the table, mm. See the board frame: origin at the centre of the

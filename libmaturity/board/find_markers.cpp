@@ -75,6 +75,7 @@ std::optional<Point> crossing(const Line& a, const Line& b) {
 // The four sides on the full luminance; the coarse corners stay where a side cannot be seen.
 void refine(const Photo& photo, MarkerSighting& marker, double coarse_step) {
   std::array<std::optional<Line>, 4> sides;
+  std::array<std::vector<double>, 2> widths;
   for (std::size_t s = 0; s < 4; ++s) {
     const Point a = marker.corners_px.at(s);
     const Point b = marker.corners_px.at((s + 1) % 4);
@@ -88,9 +89,18 @@ void refine(const Photo& photo, MarkerSighting& marker, double coarse_step) {
       if (const auto edge = find_step(photo, p, outward, half_width);
           edge && edge->contrast > 0.05) {
         points.emplace_back(p + edge->offset_px * outward);
+        widths.at(s % 2).push_back(edge->width_px);
       }
     }
     sides.at(s) = fit_line(points);
+  }
+  for (std::size_t pair = 0; pair < 2; ++pair) {
+    auto& w = widths.at(pair);
+    if (!w.empty()) {
+      const auto middle = w.begin() + static_cast<std::ptrdiff_t>(w.size() / 2);
+      std::nth_element(w.begin(), middle, w.end());
+      marker.edge_width_px.at(pair) = *middle;
+    }
   }
   for (std::size_t s = 0; s < 4; ++s) {
     const auto& before = sides.at((s + 3) % 4);

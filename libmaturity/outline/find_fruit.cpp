@@ -6,6 +6,7 @@
 
 #include "libmaturity/outline/candidates.h"
 #include "libmaturity/outline/fruit_checks.h"
+#include "libmaturity/outline/oblique_view.h"
 #include "libmaturity/outline/polar_boundary.h"
 #include "libmaturity/outline/refine_edge.h"
 #include "libmaturity/outline/touching.h"
@@ -188,6 +189,22 @@ void flag_leaves(const Photo& photo, std::vector<FruitOutline>& fruit, const Lea
   }
 }
 
+// Without markers nothing tells how the phone was held but the light on the fruit; when most fruit
+// of a photo do not look seen from the side, none is.
+void flag_side_views(const Photo& photo, std::vector<FruitOutline>& fruit, double unit_px) {
+  std::vector<std::size_t> doubtful;
+  for (std::size_t i = 0; i < fruit.size(); ++i) {
+    if (may_be_seen_from_the_side(photo, fruit[i].outline_px, unit_px)) {
+      doubtful.push_back(i);
+    }
+  }
+  if (2 * doubtful.size() >= fruit.size()) {
+    for (const std::size_t i : doubtful) {
+      fruit[i].flags.push_back(FruitFlag::not_flat);
+    }
+  }
+}
+
 // Median yellow ratio of the paper just outside the markers' black borders.
 double white_yellow(const ColourField& field, const std::vector<Polygon>& markers) {
   std::vector<double> values;
@@ -256,6 +273,9 @@ FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
     found.fruit.push_back(std::move(fruit));
   }
   settle_contacts(found.fruit, kContactReach * field.step_x);
+  if (!search.mm_per_px) {
+    flag_side_views(photo, found.fruit, kUnit * field.step_x);
+  }
   flag_leaves(photo, found.fruit, {kUnit * field.step_x, context.white_yellow});
   if (!widths.empty()) {
     const auto middle = widths.begin() + static_cast<std::ptrdiff_t>(widths.size() / 2);

@@ -64,10 +64,16 @@ std::optional<StepEdge> find_step(const Photo& photo, const Point& middle, const
     return std::nullopt;
   }
   double moment = 0.0;
+  double second = 0.0;
   for (std::size_t i = first; i < last; ++i) {
-    moment += (light[i + 1] - light[i]) * (static_cast<double>(i) + 0.5);
+    const double at = static_cast<double>(i) + 0.5;
+    const double weight = (light[i + 1] - light[i]) / rise;
+    moment += weight * at;
+    second += weight * at * at;
   }
-  return StepEdge{kStep * (moment / rise - half), rise};
+  // 10 to 90 % of a normal ramp is 2.563 standard deviations.
+  const double width = 2.563 * kStep * std::sqrt(std::max(0.0, second - moment * moment));
+  return StepEdge{kStep * (moment - half), rise, width};
 }
 
 }  // namespace maturity

@@ -17,6 +17,8 @@ struct StepEdge {
   double offset_px = 0.0;
   /// Step height in linear light, positive when it brightens along the line.
   double contrast = 0.0;
+  /// Width of the ramp from 10 to 90 %, px.
+  double width_px = 0.0;
 };
 
 /// Strongest luminance step on the line middle +/- half_width_px * direction (unit vector), by the

@@ -14,9 +14,9 @@ namespace maturity {
 namespace {
 
 constexpr std::size_t kOutlinePoints = 360;
-// What the ellipsoid leaves out of length and width: real sections are fuller or flatter, the stem
-// end and nose lie below the widest section (relative; from rendered fruit of other models).
-constexpr double kSolidModelSe = 0.004;
+// What the solid leaves out of length and width: no fruit is as regular, the stem end and nose lie
+// below the widest section (relative; the spread left over in rendered fruit of two makers).
+constexpr double kSolidModelSe = 0.007;
 
 // Chance of having the ends right from which the shape is scored.
 constexpr double kEndKnown = 0.8;

@@ -115,7 +115,15 @@ void measure_fruits(const Photo& photo, const MeasureSettings& settings, PhotoMe
   for (const FruitOutline& f : found.fruit) {
     outlines.push_back(f.outline_px);
   }
-  for (const PhotoFlag flag : judge_quality(photo, outlines, found.edge_width_px)) {
+  std::optional<double> paper;
+  for (const MarkerSighting& marker : board.sightings) {
+    const double wider = std::max(marker.edge_width_px[0], marker.edge_width_px[1]);
+    if (wider > 0.0) {
+      paper = paper ? std::min(*paper, wider) : wider;
+    }
+  }
+  const EdgeWidths widths{paper, found.edge_width_px};
+  for (const PhotoFlag flag : judge_quality(photo, outlines, widths)) {
     result.flags.push_back(flag);
   }
   const std::vector<FruitNumber> numbers = numbers_of(found.fruit, board);

@@ -7,10 +7,12 @@ namespace maturity {
 
 namespace {
 
-// Widths of the step from 10 to 90 %: a sharp phone photo of 4 to 12 megapixels has 2.5 to 3.5 px.
-constexpr double kBlurredPx = 4.0;
-constexpr double kBlurredShare = 0.0015;  // of the longer side: large sensors are softer per pixel
-constexpr double kDarkCode = 45.0;        // brightest tenth of a photo that is too dark lies below
+// A sharp phone photo of 4 to 12 megapixels has black-on-white edges of 1 to 2 px and fruit edges
+// of 3 to 4.5 px; larger sensors are softer per pixel.
+constexpr double kBlurredPaperPx = 2.9;
+constexpr double kBlurredFruitPx = 5.0;
+constexpr double kSoftPerPixel = 1.0 / 4500.0;
+constexpr double kDarkCode = 45.0;  // brightest tenth of a photo that is too dark lies below
 constexpr double kClippedCode = 251.0;
 constexpr double kMostClippedFruit = 0.12;
 constexpr double kMostClippedPhoto = 0.65;
@@ -19,10 +21,14 @@ constexpr int kEvery = 200;  // grid of readings across the longer side
 }  // namespace
 
 std::vector<PhotoFlag> judge_quality(const Photo& photo, const std::vector<Polygon>& fruit,
-                                     std::optional<double> edge_width_px) {
+                                     const EdgeWidths& widths) {
   std::vector<PhotoFlag> flags;
   const int side = std::max(photo.width(), photo.height());
-  if (edge_width_px && *edge_width_px > std::max(kBlurredPx, kBlurredShare * side)) {
+  const double softness = std::max(1.0, kSoftPerPixel * side);
+  const bool blurred = widths.paper_px   ? *widths.paper_px > kBlurredPaperPx * softness
+                       : widths.fruit_px ? *widths.fruit_px > kBlurredFruitPx * softness
+                                         : false;
+  if (blurred) {
     flags.push_back(PhotoFlag::blurred);
   }
   const double step = std::max(1.0, static_cast<double>(side) / kEvery);

@@ -9,10 +9,17 @@
 
 namespace maturity {
 
+/// Widths of edges from 10 to 90 %, px: of the sharpest marker of the board (its wider pair of
+/// sides) and the median of the fruit. Empty where there is none.
+struct EdgeWidths {
+  std::optional<double> paper_px;
+  std::optional<double> fruit_px;
+};
+
 /// Flags blurred, too_dark, overexposed of a photo, from the width of its fruit edges (empty
 /// without fruit: then sharpness is not judged) and from the light on the whole photo and on the
 /// fruit.
 std::vector<PhotoFlag> judge_quality(const Photo& photo, const std::vector<Polygon>& fruit,
-                                     std::optional<double> edge_width_px);
+                                     const EdgeWidths& widths);
 
 }  // namespace maturity
