@@ -165,13 +165,17 @@ void set_stem(FruitOutline& fruit, const RefinedOutline& refined, double unit_px
   }
   constexpr double kSureReach = 2.0;  // units, about 6 mm
   constexpr double kMostSure = 0.9;
-  const double longest = refined.stems.front().reach_px;
+  const RefinedOutline::Stem& best = refined.stems.front();
+  const auto weight = [](const RefinedOutline::Stem& stem) {
+    return stem.likeness * stem.reach_px;
+  };
   const auto rivals = std::count_if(
       refined.stems.begin(), refined.stems.end(),
-      [&](const RefinedOutline::Stem& stem) { return stem.reach_px > 0.5 * longest; });
-  fruit.stem_base_px = refined.stems.front().base_px;
-  fruit.stem_probability =
-      kMostSure * std::min(1.0, longest / (kSureReach * unit_px)) / static_cast<double>(rivals);
+      [&](const RefinedOutline::Stem& stem) { return weight(stem) > 0.5 * weight(best); });
+  fruit.stem_base_px = best.base_px;
+  fruit.stem_probability = kMostSure * best.likeness *
+                           std::min(1.0, best.reach_px / (kSureReach * unit_px)) /
+                           static_cast<double>(rivals);
 }
 
 void flag_leaves(const Photo& photo, std::vector<FruitOutline>& fruit, const LeafSearch& search) {

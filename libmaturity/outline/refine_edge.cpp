@@ -324,12 +324,13 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
   for (const Stub& spike : find_spikes(result.outline_px)) {
     stubs.push_back(spike);
   }
-  std::sort(stubs.begin(), stubs.end(),
-            [](const Stub& a, const Stub& b) { return a.reach_px > b.reach_px; });
+  std::sort(stubs.begin(), stubs.end(), [](const Stub& a, const Stub& b) {
+    return a.likeness * a.reach_px > b.likeness * b.reach_px;
+  });
   for (const Stub& stub : stubs) {
     bridge(result.outline_px, stub);
-    result.stems.push_back(
-        {result.outline_px[(stub.first + stub.length / 2) % rays.count], stub.reach_px});
+    result.stems.push_back({result.outline_px[(stub.first + stub.length / 2) % rays.count],
+                            stub.reach_px, stub.likeness});
   }
   std::nth_element(off.begin(), off.begin() + static_cast<std::ptrdiff_t>(rays.count / 2),
                    off.end());

@@ -16,10 +16,11 @@ struct RefinedOutline {
   double correlation_px = 0.0;
   /// Share of normals with a clear edge.
   double edge_share = 0.0;
-  /// Narrow things that left the outline and were bridged; the longest first.
+  /// Narrow things that left the outline and were bridged; the likeliest stem first.
   struct Stem {
     Point base_px;
     double reach_px = 0.0;
+    double likeness = 1.0;
   };
   std::vector<Stem> stems;
   /// Mean width of the edge from 10 to 90 %, px: large when the photo is not sharp.

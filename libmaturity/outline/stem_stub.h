@@ -15,6 +15,9 @@ struct Stub {
   std::size_t length = 0;
   /// How far out it can be followed, px.
   double reach_px = 0.0;
+  /// How much its look speaks for a stem, 0..1: thin dark lines (seams of a plank, cracks) and
+  /// bright gaps between shadows are seldom stems.
+  double likeness = 1.0;
 };
 
 /// Stubs along an outline: places where a few neighbouring points see another colour just outside

@@ -53,7 +53,7 @@ std::vector<Stub> contact_runs(const Polygon& outline, const Polygon& other, dou
     ++start;
   }
   if (start == n) {
-    return {{0, n, 0.0}};
+    return {{0, n, 0.0, 0.0}};
   }
   for (std::size_t i = start; i < start + n; ++i) {
     if (!marked(i)) {
@@ -63,7 +63,7 @@ std::vector<Stub> contact_runs(const Polygon& outline, const Polygon& other, dou
     while (end + 1 < start + n && marked(end + 1)) {
       ++end;
     }
-    runs.push_back({i % n, end - i + 1, 0.0});
+    runs.push_back({i % n, end - i + 1, 0.0, 0.0});
     i = end;
   }
   return runs;
