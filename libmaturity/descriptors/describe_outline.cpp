@@ -131,6 +131,7 @@ class StandardErrors : public GradientSink {
   std::vector<double> total_;
 };
 
+/// `traits` may lack everything but the points where no errors are wanted.
 ShapeDescription describe(const OutlineTraits& traits, std::size_t points_given, const Pose& pose,
                           const DescribeOptions& options) {
   ShapeDescription result;
@@ -187,7 +188,13 @@ ShapeDescription describe_outline(const Polygon& outline, const Pose& pose,
   check_options(options);
   check_pose(pose);
   const Polygon checked = checked_outline(outline);
-  const OutlineTraits traits = outline_traits(even_outline(checked, kPosePoints));
+  Polygon even = even_outline(checked, kPosePoints);
+  OutlineTraits traits;
+  if (options.with_errors) {
+    traits = outline_traits(std::move(even));
+  } else {
+    traits.points = std::move(even);
+  }
   return describe(traits, checked.size(), pose, options);
 }
 

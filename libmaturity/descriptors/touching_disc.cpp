@@ -21,15 +21,16 @@ TouchingDisc touching_disc(const FramedOutline& outline, std::size_t at, const P
       disc.bounding = k;
     }
   };
-  // Far away the bound changes little from point to point: every second one will do.
-  constexpr std::ptrdiff_t kNear = 16;
+  // Far away the bound changes little from point to point: every second or fourth one will do.
+  constexpr std::ptrdiff_t kNear = 12;
+  constexpr std::ptrdiff_t kFar = 32;
   const std::size_t n = outline.size();
   std::size_t forward = outline.at(at, gap);
   std::size_t back = outline.at(at, -gap);
   for (std::ptrdiff_t s = gap; s <= reach;) {
     look(forward);
     look(back);
-    const std::size_t stride = s < kNear ? 1 : 2;
+    const std::size_t stride = s < kNear ? 1 : (s < kFar ? 2 : 4);
     forward = forward + stride >= n ? forward + stride - n : forward + stride;
     back = back >= stride ? back - stride : back + n - stride;
     s += static_cast<std::ptrdiff_t>(stride);

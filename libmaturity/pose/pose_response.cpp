@@ -86,7 +86,8 @@ PoseResponse pose_response(const OutlineTraits& traits, const Pose& pose,
     }
   }
   if (!evidence.given_nose) {
-    constexpr std::ptrdiff_t kSlopeSteps = kBendSteps / 2;
+    // The farthest point is picked from neighbours, so the slope between neighbours moves it.
+    constexpr std::ptrdiff_t kSlopeSteps = 1;
     const double by_slope = 1.0 / (contrast * 2.0 * kSlopeSteps * traits.step);
     response.nose_slide[traits.at(nose, kSlopeSteps)] += by_slope;
     response.nose_slide[traits.at(nose, -kSlopeSteps)] -= by_slope;

@@ -28,13 +28,10 @@ void describe(benchmark::State& state, bool with_errors, bool pose_stated) {
   options.with_errors = with_errors;
   options.edge_sd = 0.2;
   options.edge_correlation_length = 2.5;
-  if (pose_stated) {
-    options.evidence.given_stem = Point(-60.0, 0.0);
-    options.evidence.given_nose = Point(60.0, 0.0);
-    options.evidence.given_ventral_side = +1;
-  }
+  const Pose pose = describe_outline(outline, options).pose;
   for (auto _ : state) {
-    benchmark::DoNotOptimize(describe_outline(outline, options));
+    benchmark::DoNotOptimize(pose_stated ? describe_outline(outline, pose, options)
+                                         : describe_outline(outline, options));
   }
   state.SetItemsProcessed(state.iterations());
 }
