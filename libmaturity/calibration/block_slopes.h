@@ -15,8 +15,8 @@ struct BlockSlopes {
   /// Error of the average slopes (posterior under the ridge prior).
   Eigen::MatrixXd covariance;
   /// Variance of each slope between blocks as estimated by moments, and as used: drawn towards a
-  /// planning guess (SD 0.3 of the root mean square slope) that weighs as much as two blocks, since
-  /// few blocks tell little of a spread.
+  /// planning guess (SD 0.3 of the root mean square slope) that weighs as much as two blocks, and
+  /// widened by (k-1)/(k-3) for k >= 5 blocks (2 below), since few blocks tell little of a spread.
   double estimated_spread = 0.0;
   double spread = 0.0;
   /// Within-block variance of dry matter about the slopes, squared %.

@@ -87,7 +87,7 @@ TEST(ShapeCalibration, CovarianceCoversANewBlocksSlopes) {
     covered += error < 1.96 * std::sqrt(fit.covariance(0, 0) + fit.spread) ? 1 : 0;
     average_only += error < 1.96 * std::sqrt(fit.covariance(0, 0)) ? 1 : 0;
   }
-  EXPECT_NEAR(static_cast<double>(covered) / kRuns, 0.95, 0.05);
+  EXPECT_NEAR(static_cast<double>(covered) / kRuns, 0.95, 0.035);
   EXPECT_LT(static_cast<double>(average_only) / kRuns, 0.75);
 }
 
