@@ -1,6 +1,7 @@
 #include "libmaturity/pose/stem_belief.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -96,7 +97,7 @@ void place_stem_and_nose(StemBelief& belief, const OutlineTraits& traits) {
   }
   // The farthest place between the points: top of the parabola through three distances.
   const std::size_t n = belief.nose_index;
-  const std::size_t beside[] = {traits.at(n, -1), traits.at(n, 1)};
+  const std::array<std::size_t, 2> beside = {traits.at(n, -1), traits.at(n, 1)};
   const double before = (traits.points[beside[0]] - belief.stem).squaredNorm();
   const double after = (traits.points[beside[1]] - belief.stem).squaredNorm();
   const double fall = 2.0 * farthest - before - after;
