@@ -18,7 +18,7 @@ constexpr double kStepPx = 0.5;     // between samples along a normal
 constexpr std::size_t kPool = 6;    // neighbouring normals that share one colour direction
 constexpr double kNoise2 = 4e-5;    // variance of sensor noise and texture floor, linear light
 constexpr double kClearEdge = 3.0;  // contrast over noise that counts as an edge
-constexpr double kStiffness = 0.05;
+constexpr double kStiffness = 0.12;
 constexpr int kMostJump = 2;
 
 using Colour = Eigen::Vector3d;

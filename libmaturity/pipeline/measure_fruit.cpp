@@ -7,6 +7,7 @@
 #include <string>
 
 #include "libmaturity/descriptors/describe_outline.h"
+#include "libmaturity/field/fruit_mass.h"
 #include "libmaturity/solid/invert_silhouette.h"
 
 namespace maturity {
@@ -14,6 +15,7 @@ namespace maturity {
 namespace {
 
 constexpr std::size_t kOutlinePoints = 360;
+constexpr double kCaliperSeMm = 1.0;  // of a thickness measured by hand
 // What the solid leaves out of length and width: no fruit is as regular, the stem end and nose lie
 // below the widest section (relative; the spread left over in rendered fruit of two makers).
 constexpr double kSolidModelSe = 0.007;
@@ -72,6 +74,21 @@ void set_sizes(FruitMeasurement& fruit, const ShapeDescription& shape, const Boa
   fruit.width_mm = shape.width;
   fruit.length_se_mm = error(shape.length, shape.length_se, thicker.length - now.length);
   fruit.width_se_mm = error(shape.width, shape.width_se, thicker.width - now.width);
+}
+
+void set_mass(FruitMeasurement& fruit, const ThicknessPrior& prior) {
+  const double thickness = prior.thickness.value_or(prior.ratio * *fruit.width_mm);
+  const double thickness_se = prior.thickness ? kCaliperSeMm : prior.ratio_sd * *fruit.width_mm;
+  try {
+    const FruitMass mass =
+        estimate_fruit_mass(*fruit.length_mm, *fruit.width_mm, thickness, *fruit.length_se_mm,
+                            *fruit.width_se_mm, thickness_se);
+    fruit.mass_g_estimate = mass.mass_g;
+    fruit.mass_se_g = mass.error_sd_g;
+  } catch (const std::invalid_argument&) {
+    // Sizes outside what the published relation saw: no mass is better than a wrong one.
+    fruit.mass_g_estimate.reset();
+  }
 }
 
 }  // namespace
@@ -146,7 +163,6 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
     ThicknessPrior other = prior;
     other.ratio += prior.ratio_sd;
     if (prior.thickness) {
-      constexpr double kCaliperSeMm = 1.0;
       other.thickness = *prior.thickness + kCaliperSeMm;
     }
     const Extent now = extent(section, shape.pose.axis);
@@ -155,6 +171,7 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
       thicker = extent(y_down(moved->section), shape.pose.axis);
     }
     set_sizes(fruit, shape, view, now, thicker);
+    set_mass(fruit, prior);
   }
   // The end must be known; without the side only the descriptors that need it are absent.
   const bool end_known = fruit.axis_probability >= kEndKnown;

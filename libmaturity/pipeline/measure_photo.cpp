@@ -9,6 +9,7 @@
 
 #include "libmaturity/board/find_markers.h"
 #include "libmaturity/board/fit_camera.h"
+#include "libmaturity/board/read_code.h"
 #include "libmaturity/outline/find_fruit.h"
 #include "libmaturity/photo/decode.h"
 #include "libmaturity/photo/file_hash.h"
@@ -158,6 +159,7 @@ PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
     result.width_px = photo.width();
     result.height_px = photo.height();
     result.taken_at = photo.facts().taken_at;
+    result.code_text = read_code(photo);
     measure_fruits(photo, settings, result);
   } catch (const PhotoError& error) {
     result.error = error.what();
