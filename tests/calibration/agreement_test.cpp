@@ -61,7 +61,8 @@ TEST(Agreement, SquaredErrorSplitsIntoBiasAndSpread) {
 
 // Wrong on purpose: swapped sides change sign of the bias and regress the wrong way round.
 TEST(Agreement, SidesAreNotInterchangeable) {
-  const Agreement swapped = agreement(kPredicted, kReference);
+  const Agreement swapped =
+      agreement(kPredicted, kReference);  // NOLINT(readability-suspicious-call-argument): the point
   EXPECT_NEAR(swapped.bias, -0.31, 1e-12);
   EXPECT_GT(std::abs(swapped.slope - 0.97295002426), 0.01);
 }

@@ -49,10 +49,10 @@ TEST(CalibrationJson, DamagedTextIsNamed) {
                 ThrowsMessage<std::invalid_argument>(HasSubstr(why)));
   };
   refused("not json", "not a JSON object");
-  refused(replaced(good, "\"format\": 1", "\"format\": 2"), "format: 2");
-  refused(replaced(good, "\"fruit\"", "\"fruits\""), "field fruit: missing");
-  refused(replaced(good, "\"cultivar\": \"Invented\"", "\"cultivar\": 7"), "field cultivar");
-  refused(replaced(good, "\"Invented\"", "\"Other\""), "changed after it was saved");
+  refused(replaced(good, R"("format": 1)", R"("format": 2)"), "format: 2");
+  refused(replaced(good, R"("fruit")", R"("fruits")"), "field fruit: missing");
+  refused(replaced(good, R"("cultivar": "Invented")", R"("cultivar": 7)"), "field cultivar");
+  refused(replaced(good, R"("Invented")", R"("Other")"), "changed after it was saved");
   refused(replaced(good, "    \"d0\",\n", ""), "different sizes");
 }
 
