@@ -41,10 +41,15 @@ def ellipsoid_growth(fruit: dict[str, Any], camera: dict[str, Any]) -> float:
     return float(area / (np.pi * semi[0] * semi[1]))
 
 
-def upright_colours(photo: str) -> np.ndarray:
-    """Colours of the upright photo."""
+def upright_light(photo: str) -> np.ndarray:
+    """Linear light of the upright photo, 0..1.
+
+    A pixel on the edge is a mixture in light, not in code values: edges sought in sRGB codes
+    (IEC 61966-2-1) lie up to 0.3 px too far towards the dark side.
+    """
     with Image.open(PHOTOS / photo) as image:
-        return np.asarray(ImageOps.exif_transpose(image).convert("RGB"), dtype=float)
+        code = np.asarray(ImageOps.exif_transpose(image).convert("RGB"), dtype=float) / 255
+    return np.where(code <= 0.04045, code / 12.92, ((code + 0.055) / 1.055) ** 2.4)
 
 
 def test_photos_are_upright_as_stated_and_say_when_they_were_taken():
@@ -196,24 +201,37 @@ def edge_offset(image: np.ndarray, outline: np.ndarray) -> float:
     return float(np.median((weight * middle).sum(axis=1) / weight.sum(axis=1)))
 
 
-def _edge_photos() -> list[str]:
-    return [photo for photo, truth in TRUTH.items() if truth["problem"] is None][::3]
+EDGE_PHOTOS = [photo for photo, truth in TRUTH.items() if truth["problem"] is None]
+#: Largest offset (px). On green and timber the skin's bright grazing rim, a pixel or two wide, is a
+#: stronger change than the edge itself, and this plain measure is drawn to it.
+EDGE_LIMIT = {"white": 0.35, "grey": 0.35, "blue": 0.35, "timber": 0.8, "green": 0.8}
 
 
-@pytest.mark.parametrize("photo", _edge_photos())
+@pytest.mark.parametrize("photo", EDGE_PHOTOS)
 def test_silhouettes_lie_on_the_edges_in_the_photo(photo):
-    image = upright_colours(photo)
-    for fruit in TRUTH[photo]["fruits"]:
-        outline = np.array(fruit["silhouette_px"])
-        assert abs(edge_offset(image, outline)) < 0.35, fruit["fruit"]
+    image = upright_light(photo)
+    truth = TRUTH[photo]
+    for fruit in truth["fruits"]:
+        offset = edge_offset(image, np.array(fruit["silhouette_px"]))
+        assert abs(offset) < EDGE_LIMIT[truth["board"]], fruit["fruit"]
+
+
+def test_silhouettes_have_no_common_offset_from_the_edges():
+    clear = [photo for photo in EDGE_PHOTOS if TRUTH[photo]["board"] in ("white", "grey", "blue")]
+    offsets = []
+    for photo in clear[::3]:
+        image = upright_light(photo)
+        for fruit in TRUTH[photo]["fruits"]:
+            offsets.append(edge_offset(image, np.array(fruit["silhouette_px"])))
+    assert abs(np.mean(offsets)) < 0.1
 
 
 def test_a_silhouette_two_pixels_too_large_is_noticed():
-    photo = _edge_photos()[0]
-    image = upright_colours(photo)
+    photo = next(photo for photo in EDGE_PHOTOS if TRUTH[photo]["board"] == "white")
+    image = upright_light(photo)
     for fruit in TRUTH[photo]["fruits"]:
         outline = np.array(fruit["silhouette_px"])
         middle = outline.mean(axis=0)
         radius = np.hypot(*(outline - middle).T)[:, None]
         grown = middle + (outline - middle) * (1 + 2 / radius)
-        assert abs(edge_offset(image, grown)) > 1.2, fruit["fruit"]
+        assert edge_offset(image, grown) > EDGE_LIMIT["white"] + 1, fruit["fruit"]
