@@ -135,7 +135,7 @@ TEST(ShapeCalibration, OneBlockCannotTell) {
 TEST(ShapeCalibration, SeasonsAreLeftOutWhole) {
   ShapeTraining training = draws::training(telling(), 6, 20, 4);
   for (std::size_t i = 0; i < training.block.size(); ++i) {
-    training.fold.push_back(i < 60 ? "2030" : "2031");
+    training.fold.emplace_back(i < 60 ? "2030" : "2031");
   }
   EXPECT_EQ(calibrate_shape(training, kSource, quick()).folds, 2);
 }

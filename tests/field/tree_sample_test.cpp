@@ -75,6 +75,7 @@ Errors simulate(int count, int runs) {
   const auto places = grid(20, 20);
   RandomStream noise(12);
   std::vector<double> field;
+  field.reserve(places.size());
   for (const TreePlace& place : places) {
     // Trend of SD about 0.58 along each side beside noise of SD 0.5.
     field.push_back(place.x_m / 57.0 + place.y_m / 85.5 +
