@@ -6,6 +6,7 @@ import collections
 import datetime
 import math
 import statistics
+from collections.abc import Mapping, Sequence
 
 from maturity import _core
 from maturity.block_visit import BlockVisit
@@ -18,12 +19,14 @@ from maturity.season.table import Row
 
 #: Shape descriptors that feed the estimate unless others are asked for. Few, because each costs
 #: readings; these follow the filling of shoulders, stem end and nose (common practice, no source).
+#: Where a hollow or a beak ends, its depth or height sticks at 0; the bend of the stem end and the
+#: curvature of the beak go on changing, so these stand for them.
 DEFAULT_DESCRIPTORS: tuple[str, ...] = (
     "shoulder_fill",
-    "stem_hollow",
+    "stem_bend",
     "end_balance",
     "nose_roundness",
-    "beak_prominence",
+    "beak_curvature",
 )
 
 #: Used where policy.csv leaves the cell blank, and said so.
@@ -63,8 +66,9 @@ def score_visit(
     )
     _note_policy(visit)
     counted = [one for one in sample if one.shape or one.meters or _oven_dm(one) is not None]
+    _name_incomplete_shapes(visit, counted, descriptors)
     _choose_meter(visit, counted)
-    _count(visit, sample, counted)
+    _count(visit, sample, counted, descriptors)
     _estimate(visit, counted, calibration, descriptors)
     if visit.estimate is not None:
         visit.decision = visit.estimate.decision if clearance.cleared else "not_cleared"
@@ -89,6 +93,24 @@ def _oven_dm(fruit: SampledFruit) -> float | None:
     return None if fruit.oven is None else fruit.oven.dm_pct
 
 
+def _name_incomplete_shapes(
+    visit: BlockVisit, counted: list[SampledFruit], descriptors: tuple[str, ...]
+) -> None:
+    """An outline that may be scored, but lacks a descriptor that is needed, counts as no photo."""
+    for one in counted:
+        missing = [name for name in descriptors if one.shape and one.shape.get(name) is None]
+        if missing:
+            photo = "" if one.photo is None else f" (photo {one.photo.name})"
+            visit.left_out.append(
+                LeftOut(
+                    visit.block,
+                    visit.date,
+                    f"shape of fruit {one.key[3]} of tree {one.key[1]}{photo}",
+                    f"{', '.join(missing)} cannot be told from this outline",
+                )
+            )
+
+
 def _choose_meter(visit: BlockVisit, sample: list[SampledFruit]) -> None:
     """One instrument and setting for a visit, because each has a bias of its own."""
     counts = collections.Counter(reading.instrument for one in sample for reading in one.meters)
@@ -110,11 +132,16 @@ def _meter_dm(visit: BlockVisit, fruit: SampledFruit) -> float | None:
     return next((r.dm_pct for r in fruit.meters if r.instrument == visit.meter), None)
 
 
-def _count(visit: BlockVisit, sample: list[SampledFruit], counted: list[SampledFruit]) -> None:
+def _count(
+    visit: BlockVisit,
+    sample: list[SampledFruit],
+    counted: list[SampledFruit],
+    descriptors: tuple[str, ...],
+) -> None:
     visit.used = {
         "fruit": len(counted),
         "trees": len({one.key[1] for one in counted}),
-        "fruit_with_shape": sum(one.shape is not None for one in counted),
+        "fruit_with_shape": sum(shape_row(one, descriptors) is not None for one in counted),
         "fruit_with_oven": sum(_oven_dm(one) is not None for one in counted),
         "fruit_with_meter": sum(_meter_dm(visit, one) is not None for one in counted),
         "fruit_still_drying": sum(one.oven is not None and one.oven.still_drying for one in sample),
@@ -138,8 +165,9 @@ def _estimate(
     calibration: _core.CalibrationSlopes | None,
     descriptors: tuple[str, ...],
 ) -> None:
-    shapes = [_shape_row(one, descriptors) for one in sample]
-    with_shape = any(not math.isnan(row[0]) for row in shapes) if descriptors else False
+    unknown = [math.nan] * len(descriptors)
+    shapes = [shape_row(one, descriptors) or unknown for one in sample]
+    with_shape = any(row is not unknown for row in shapes) and bool(descriptors)
     oven_sds = [one.oven.sd_pct for one in sample if one.oven and one.oven.dm_pct is not None]
     # The library takes one oven error for a visit: that of the ordinary fruit.
     oven_sd_pct = statistics.median(oven_sds) if oven_sds else OVEN_SD_PCT
@@ -160,17 +188,19 @@ def _estimate(
         )
     except ValueError as error:
         visit.error = str(error)
-    _list_fruit(visit, sample)
+    _list_fruit(visit, sample, descriptors)
 
 
-def _shape_row(fruit: SampledFruit, descriptors: tuple[str, ...]) -> list[float]:
-    """Descriptors of a fruit; NaN for all where one of them is not known."""
-    shape = fruit.shape or {}
-    row = [shape.get(name) for name in descriptors]
-    return [math.nan if value is None or None in row else float(value) for value in row]
+def shape_row(fruit: SampledFruit, descriptors: Sequence[str]) -> list[float] | None:
+    """Descriptors of a fruit; None where the outline may not be scored or one is not known."""
+    shape: Mapping[str, float | None] = fruit.shape or {}
+    row = [value for value in map(shape.get, descriptors) if value is not None]
+    return row if fruit.shape is not None and len(row) == len(descriptors) else None
 
 
-def _list_fruit(visit: BlockVisit, sample: list[SampledFruit]) -> None:
+def _list_fruit(
+    visit: BlockVisit, sample: list[SampledFruit], descriptors: tuple[str, ...]
+) -> None:
     predicted = [] if visit.estimate is None else visit.estimate.fruit_estimates
     for index, one in enumerate(sample):
         estimate = predicted[index].to_dict() if predicted else {}
@@ -179,7 +209,7 @@ def _list_fruit(visit: BlockVisit, sample: list[SampledFruit]) -> None:
                 "tree": one.key[1],
                 "fruit": one.key[3],
                 "photo": None if one.photo is None else one.photo.name,
-                "has_shape": one.shape is not None,
+                "has_shape": shape_row(one, descriptors) is not None,
                 "length_mm": None if one.measured is None else one.measured["length_mm"],
                 "oven_dm_pct": _oven_dm(one),
                 "meter_dm_pct": _meter_dm(visit, one),

@@ -11,6 +11,7 @@ from season_folders import BLOCKS, CLEARED, OVEN_HEADER, POLICY, oven_table, rip
 import maturity
 from maturity.joining import join_fruit
 from maturity.photo_places import place_photos
+from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
 
 GOOD = {"blocks": BLOCKS, "policy": POLICY, "sprays": CLEARED, "oven": oven_table(ripe_oven())}
 
@@ -31,6 +32,7 @@ def fake_fruit(number, *, usable=True, tile=False, flags=(), **descriptors):
         "usable": usable,
         "flags": list(flags),
         "outline_px": [[0, 0], [0, 9], [9, 9]],
+        "length_mm": None,
         "descriptors": descriptors,
     }
 
@@ -297,6 +299,57 @@ def test_fruit_that_is_not_usable_gives_no_shape_but_keeps_its_reading(tmp_path)
     fruit, left_out = join_fruit(season, place_photos(season, {name: fake_photo(bad)}))
     assert fruit[0].shape is None and fruit[0].oven is not None
     assert left_out[0].reason == "cut_by_frame"
+
+
+COMPLETE = {name: 0.1 for name in DEFAULT_DESCRIPTORS}
+
+
+def score_photos(season, fruit):
+    """Scores the only visit of block River, its photos handed in as measured."""
+    name = next(iter(season.photos))
+    sample, _ = join_fruit(season, place_photos(season, {name: fake_photo(*fruit)}))
+    return score_visit(
+        season.tables["blocks"].rows[0],
+        datetime.date(2026, 11, 3),
+        season.tables["policy"].rows[0],
+        sample,
+        sprays=season.tables["sprays"].rows,
+        latest=True,
+        calibration=None,
+        descriptors=DEFAULT_DESCRIPTORS,
+        as_of=None,
+    )
+
+
+def test_usable_decides_and_an_unknown_side_alone_does_not(tmp_path):
+    """A mature fruit without a beak has an unknown side; its shape may still be scored."""
+    season = season_with_photos(tmp_path, "River/1/2026-11-03/a.jpg")
+    visit = score_photos(
+        season,
+        [
+            fake_fruit(1, flags=["pose_uncertain"], **COMPLETE),
+            fake_fruit(2, usable=False, flags=["not_flat"], **COMPLETE),
+        ],
+    )
+    assert visit.used["fruit_with_shape"] == 1
+    assert [one["fruit"] for one in visit.fruit if one["has_shape"]] == [1]
+
+
+def test_fruit_that_lacks_a_descriptor_counts_as_no_photo_and_is_named(tmp_path):
+    season = season_with_photos(tmp_path, "River/1/2026-11-03/a.jpg")
+    visit = score_photos(
+        season,
+        [fake_fruit(1, **COMPLETE), fake_fruit(2, **{**COMPLETE, "nose_roundness": None})],
+    )
+    assert visit.used["fruit_with_shape"] == 1
+    (left,) = visit.left_out
+    assert left.what == "shape of fruit 2 of tree 1 (photo River/1/2026-11-03/a.jpg)"
+    assert left.reason == "nose_roundness cannot be told from this outline"
+
+
+def test_default_descriptors_exist_in_the_library():
+    known = {one["name"] for one in maturity._core.descriptor_registry()}
+    assert set(DEFAULT_DESCRIPTORS) <= known and len(DEFAULT_DESCRIPTORS) <= 8
 
 
 def test_object_beyond_the_numbered_fruit_does_not_shift_numbers(tmp_path):
