@@ -7,6 +7,7 @@
 #include <numbers>
 #include <opencv2/imgproc.hpp>
 
+#include "libmaturity/outline/pixel_outline.h"
 #include "libmaturity/outline/split_touching.h"
 
 namespace maturity {
@@ -107,9 +108,7 @@ void consider(Search& search, const std::vector<cv::Point>& contour, int cut, do
   }
   const double shape = std::min(1.0, (c.ellipticity - kLeastEllipticity + 0.02) / 0.08);
   c.score = shape * weakest_quarter(contour, search.field);
-  for (const cv::Point& p : contour) {
-    c.outline.emplace_back(p.x, p.y);
-  }
+  c.outline = polygon_of(contour);
   search.found.push_back(std::move(c));
 }
 
@@ -149,8 +148,8 @@ void components_at(Search& search, const cv::Mat& mask) {
       }
       consider(search, piece, -1, 0.0);
       int most = search.cuts;
-      for (const SplitPart& part : split_touching(piece, search.range.least)) {
-        consider(search, part.outline, search.cuts + part.cut, part.neck);
+      for (const SplitPart& part : split_touching(polygon_of(piece), search.range.least)) {
+        consider(search, pixels_of<cv::Point>(part.outline), search.cuts + part.cut, part.neck);
         most = std::max(most, search.cuts + part.cut + 1);
       }
       search.cuts = most;
@@ -162,18 +161,12 @@ void search_channel(Search& search, const cv::Mat& channel, bool brighter) {
   double low = 0.0;
   double high = 0.0;
   cv::minMaxLoc(channel, &low, &high);
-  for (double level = low + kLevelStep; level < high; level += kLevelStep) {
+  const int levels = static_cast<int>(std::ceil((high - low) / kLevelStep)) - 1;
+  for (int step = 1; step <= levels; ++step) {
+    const double level = low + kLevelStep * step;
     const cv::Mat mask = brighter ? channel > level : channel < level;
     components_at(search, mask);
   }
-}
-
-std::vector<cv::Point> pixels_of(const Polygon& outline) {
-  std::vector<cv::Point> pixels;
-  for (const Point& p : outline) {
-    pixels.emplace_back(static_cast<int>(std::lround(p.x())), static_cast<int>(std::lround(p.y())));
-  }
-  return pixels;
 }
 
 // Greedy by score; but a part of a fruit, its blush or its sunlit side, may be bounded more sharply
@@ -189,7 +182,7 @@ std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const C
   std::vector<Candidate> kept;
   std::vector<double> first_score;  // of each place, whoever holds it now
   for (const Candidate& c : found) {
-    const std::vector<cv::Point> pixels = pixels_of(c.outline);
+    const std::vector<cv::Point> pixels = pixels_of<cv::Point>(c.outline);
     const cv::Rect box = cv::boundingRect(pixels) & cv::Rect(0, 0, field.width, field.height);
     cv::Mat own = cv::Mat::zeros(box.height, box.width, CV_8UC1);
     cv::fillPoly(own, std::vector<std::vector<cv::Point>>{pixels}, cv::Scalar(1), cv::LINE_8, 0,

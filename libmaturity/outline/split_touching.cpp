@@ -5,6 +5,8 @@
 #include <limits>
 #include <opencv2/imgproc.hpp>
 
+#include "libmaturity/outline/pixel_outline.h"
+
 namespace maturity {
 
 namespace {
@@ -52,8 +54,9 @@ void split_into(const std::vector<cv::Point>& outline, double least_area, int& c
   const double breadth = std::sqrt(cv::contourArea(outline));
   const std::vector<int> hollows = deep_hollows(outline, kHollowOverBreadth * breadth);
   double shortest = breadth;
-  SplitPart one;
-  SplitPart other;
+  std::vector<cv::Point> one;
+  std::vector<cv::Point> other;
+  double best_neck = 0.0;
   for (std::size_t a = 0; a < hollows.size(); ++a) {
     for (std::size_t b = a + 1; b < hollows.size(); ++b) {
       const cv::Point d = outline[static_cast<std::size_t>(hollows[a])] -
@@ -68,27 +71,28 @@ void split_into(const std::vector<cv::Point>& outline, double least_area, int& c
       const double neck = length / std::sqrt(std::max(smaller, 1.0));
       if (smaller >= least_area && neck < kMostNeck) {
         shortest = length;
-        one = {std::move(first), neck, cut};
-        other = {std::move(second), neck, cut};
+        best_neck = neck;
+        one = std::move(first);
+        other = std::move(second);
       }
     }
   }
-  if (one.outline.empty()) {
+  if (one.empty()) {
     return;
   }
-  ++cut;
-  for (const SplitPart& part : {one, other}) {
-    parts.push_back(part);
-    split_into(part.outline, least_area, cut, parts);
+  const int this_cut = cut++;
+  for (const std::vector<cv::Point>& part : {one, other}) {
+    parts.push_back({polygon_of(part), best_neck, this_cut});
+    split_into(part, least_area, cut, parts);
   }
 }
 
 }  // namespace
 
-std::vector<SplitPart> split_touching(const std::vector<cv::Point>& outline, double least_area) {
+std::vector<SplitPart> split_touching(const Polygon& outline, double least_area) {
   std::vector<SplitPart> parts;
   int cut = 0;
-  split_into(outline, least_area, cut, parts);
+  split_into(pixels_of<cv::Point>(outline), least_area, cut, parts);
   return parts;
 }
 

@@ -1,13 +1,14 @@
 #pragma once
 
-#include <opencv2/core.hpp>
 #include <vector>
+
+#include "libmaturity/core/polygon.h"
 
 namespace maturity {
 
 /// One part of a blob that was cut in two.
 struct SplitPart {
-  std::vector<cv::Point> outline;
+  Polygon outline;
   /// Length of the cut over the square root of the smaller part's area: two round fruit touch along
   /// less than half their breadth, a leaf cut across is as broad as the cut is long.
   double neck = 0.0;
@@ -17,7 +18,7 @@ struct SplitPart {
 
 /// Splits one blob's outline at the neck between two hollows that face each other: the shortest cut
 /// whose both parts are at least least_area; the parts, and the parts of the parts. None when the
-/// blob has no such pair of hollows. Internal to this folder: it speaks OpenCV's integer outlines.
-std::vector<SplitPart> split_touching(const std::vector<cv::Point>& outline, double least_area);
+/// blob has no such pair of hollows. `outline`: pixel by pixel, whole numbers.
+std::vector<SplitPart> split_touching(const Polygon& outline, double least_area);
 
 }  // namespace maturity
