@@ -43,6 +43,7 @@ def tree(tmp_path: Path) -> Path:
         write(tmp_path, f"libmaturity/{folder}/a.h", "#pragma once\n")
     write(tmp_path, "libmaturity/photo/a.cpp", "#include <opencv2/core.hpp>\n")
     write(tmp_path, "libmaturity/stats/a.cpp", '#include "libmaturity/core/a.h"\n')
+    write(tmp_path, "tests/photo/drawn.h", "#include <opencv2/core.hpp>\n")
     write(
         tmp_path, "bindings/module.cpp", '#include <pybind11/a.h>\n#include "libmaturity/stats/a.h"'
     )
