@@ -1,18 +1,116 @@
-#include "bindings/fields.h"
+#include <cstdint>
+
+#include "bindings/intervals.h"
 #include "libmaturity/calibration/agreement.h"
 #include "libmaturity/calibration/calibration_json.h"
+#include "libmaturity/calibration/meter_fit.h"
 #include "libmaturity/readiness/block_data.h"
 
 namespace maturity::bindings {
 
+namespace {
+
+std::vector<CalibrationOutcome> all_outcomes() {
+  return {CalibrationOutcome::usable, CalibrationOutcome::no_usable_information,
+          CalibrationOutcome::cannot_tell};
+}
+
+}  // namespace
+
 template <>
-struct Shown<Bounds> {
-  static py::object out(const Bounds& bounds) { return py::make_tuple(bounds.low, bounds.high); }
-  static Bounds in(py::handle shown) {
-    const auto [low, high] = shown.cast<std::pair<double, double>>();
-    return {low, high};
-  }
-};
+struct Shown<CalibrationOutcome> : NamedState<CalibrationOutcome, all_outcomes> {};
+
+namespace {
+
+void bind_meter_fit(py::module_& module) {
+  using B = BlockBias;
+  Fields<B>(module, "BlockBias", "Bias of a meter in one block, %.")
+      .field("block", &B::block, "Block and visit.")
+      .field("pairs", &B::pairs, "Fruit with oven and meter.")
+      .field("bias", &B::bias, "Meter minus oven.")
+      .field("standard_error", &B::standard_error, "From the error pooled over blocks.")
+      .finish();
+  using M = MeterFit;
+  Fields<M>(module, "MeterFit", "One instrument and setting against the oven.")
+      .field("overall", &M::overall, "All pairs together.")
+      .field("blocks", &M::blocks, "Bias of each block.")
+      .field("within_block_sep", &M::within_block_sep,
+             "Error once the bias of each block is out, %; None: too few.")
+      .field("within_block_fruit", &M::within_block_fruit, "Fruit that it rests on.")
+      .field("bias_sd_between_blocks", &M::bias_sd_between_blocks,
+             "How much the bias differs between blocks, %; None: a single block.")
+      .finish();
+  module.def(
+      "fit_meter",
+      [](std::vector<std::string> block, std::vector<double> oven, std::vector<double> meter) {
+        return fit_meter({std::move(block), std::move(oven), std::move(meter)});
+      },
+      py::kw_only(), py::arg("block"), py::arg("oven"), py::arg("meter"),
+      "Error and bias of a meter from fruit read by both; NaN: not read.");
+}
+
+void bind_shape_calibration(py::module_& module) {
+  using S = CalibrationSource;
+  Fields<S>(module, "CalibrationSource", "Where a calibration comes from.")
+      .field("cultivar", &S::cultivar, "Cultivar.")
+      .field("first_date", &S::first_date, "First picking date of the fruit.")
+      .field("last_date", &S::last_date, "Last picking date of the fruit.")
+      .field("provenance", &S::provenance, "In the user's words.")
+      .finish();
+  using C = ShapeCalibration;
+  Fields<C> fields(module, "ShapeCalibration", "What shape says of dry matter in one cultivar.");
+  fields.field("id", &C::id, "Hash of its content.")
+      .field("library_version", &C::library_version, "Library that made it.")
+      .field("method_version", &C::method_version, "Measuring method of the shapes.")
+      .field("source", &C::source, "Where it comes from.")
+      .field("names", &C::names, "Descriptors.")
+      .field("slopes", &C::slopes, "% per raw unit of each.")
+      .field("slopes_covariance", &C::slopes_covariance, "What a new block's may be off by.")
+      .field("between_block_sd", &C::between_block_sd, "Of that, the spread between blocks.")
+      .field("shape_mean", &C::shape_mean, "Of the fruit seen: the range of validity.")
+      .field("shape_covariance", &C::shape_covariance, "Between the fruit seen.")
+      .field("fruit", &C::fruit, "Fruit used.")
+      .field("blocks", &C::blocks, "Blocks and visits used.")
+      .field("left_out", &C::left_out, "Fruit left out.")
+      .field("residual_sd", &C::residual_sd, "Within blocks about the slopes, %.")
+      .field("not_selected", &C::not_selected, "Descriptors left out by the rule.")
+      .field("outcome", &C::outcome, "What came of it (name).")
+      .field("folds", &C::folds, "Blocks or seasons left out in turn.")
+      .field("within_r_squared", &C::within_r_squared,
+             "Share of the variance within blocks predicted from other blocks.")
+      .field("p_value", &C::p_value, "Chance of as much with dry matter shuffled.")
+      .field("new_block", &C::new_block, "Left-out blocks as predicted.")
+      .field("after_local_mean", &C::after_local_mean, "After each block's mean is put right.");
+  fields.finish()
+      .def_property_readonly(
+          "outcome_sentence", [](const C& self) { return std::string(sentence(self.outcome)); },
+          "The outcome in a sentence.")
+      .def("to_json", &calibration_to_json, "As stored; every number to the last bit.");
+  module.def(
+      "calibrate_shape",
+      [](std::vector<std::string> names, std::vector<std::string> block,
+         std::vector<std::string> fold, Eigen::MatrixXd shape, std::vector<double> oven,
+         std::string cultivar, std::string first_date, std::string last_date,
+         std::string provenance, int permutations, std::uint64_t seed) {
+        CrossValidationOptions options;
+        options.permutations = permutations;
+        options.seed = seed;
+        const py::gil_scoped_release release;
+        return calibrate_shape({std::move(names), std::move(block), std::move(fold),
+                                std::move(shape), std::move(oven)},
+                               {std::move(cultivar), std::move(first_date), std::move(last_date),
+                                std::move(provenance)},
+                               options);
+      },
+      py::kw_only(), py::arg("names"), py::arg("block"), py::arg("fold"), py::arg("shape"),
+      py::arg("oven"), py::arg("cultivar"), py::arg("first_date"), py::arg("last_date"),
+      py::arg("provenance"), py::arg("permutations"), py::arg("seed"),
+      "Slopes of oven dry matter on shape within blocks, judged by leaving out whole folds.");
+  module.def("calibration_from_json", &calibration_from_json, py::arg("text"),
+             "Reads a stored calibration; refuses one that was changed by hand.");
+}
+
+}  // namespace
 
 void bind_calibration(py::module_& module) {
   using A = Agreement;
@@ -43,6 +141,8 @@ void bind_calibration(py::module_& module) {
       .finish();
   module.def("agreement", &agreement, py::arg("reference"), py::arg("predicted"),
              "See maturity.agreement.");
+  bind_meter_fit(module);
+  bind_shape_calibration(module);
   module.def(
       "calibration_slopes",
       [](const std::string& text, const std::string& cultivar,

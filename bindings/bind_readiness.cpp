@@ -1,6 +1,7 @@
 #include <limits>
 
-#include "bindings/fields.h"
+#include "bindings/block_question.h"
+#include "bindings/intervals.h"
 #include "libmaturity/readiness/block_estimate.h"
 #include "libmaturity/readiness/more_samples.h"
 
@@ -42,17 +43,6 @@ struct Shown<RuleKind> {
       return RuleKind::mean;
     }
     throw py::value_error("rule: " + text + " is not one of share, mean");
-  }
-};
-
-template <>
-struct Shown<Interval> {
-  static py::object out(const Interval& interval) {
-    return py::make_tuple(interval.low, interval.high);
-  }
-  static Interval in(py::handle shown) {
-    const auto [low, high] = shown.cast<std::pair<double, double>>();
-    return {low, high};
   }
 };
 
@@ -248,34 +238,41 @@ void bind_readiness(py::module_& module) {
       .def_readonly("id", &CalibrationSlopes::id)
       .def_readonly("names", &CalibrationSlopes::names)
       .def_readonly("version", &CalibrationSlopes::version);
+  py::class_<BlockQuestion>(module, "BlockQuestion",
+                            "Fruit, rule and options; see maturity.estimate_block.")
+      .def(py::init([](const std::vector<std::string>& tree, const Eigen::MatrixXd& shape,
+                       const std::vector<double>& oven, const std::vector<double>& meter,
+                       const std::vector<bool>& included, double minimum_dm_pct,
+                       double required_share, const std::string& rule, double confidence,
+                       bool picked_on_purpose, const std::optional<CalibrationSlopes>& calibration,
+                       const std::vector<std::string>& descriptor_names,
+                       const std::string& use_shape, std::optional<double> meter_sep_pct,
+                       std::optional<int> meter_sep_n, double oven_sd_pct) {
+             BlockOptions options;
+             options.use_shape = use_shape_named(use_shape);
+             options.descriptor_names = descriptor_names;
+             options.calibration = calibration;
+             options.picked_on_purpose = picked_on_purpose;
+             options.meter_sep_pct = meter_sep_pct;
+             options.meter_sep_n = meter_sep_n;
+             options.oven_sd_pct = oven_sd_pct;
+             return BlockQuestion{
+                 {tree, shape, oven, meter, included},
+                 {minimum_dm_pct, required_share, Shown<RuleKind>::in(py::str(rule)), confidence},
+                 options};
+           }),
+           py::kw_only(), py::arg("tree"), py::arg("shape"), py::arg("oven"), py::arg("meter"),
+           py::arg("included"), py::arg("minimum_dm_pct"), py::arg("required_share"),
+           py::arg("rule"), py::arg("confidence"), py::arg("picked_on_purpose"),
+           py::arg("calibration"), py::arg("descriptor_names"), py::arg("use_shape"),
+           py::arg("meter_sep_pct"), py::arg("meter_sep_n"), py::arg("oven_sd_pct"));
   module.def(
       "estimate_block",
-      [](const std::vector<std::string>& tree, const Eigen::MatrixXd& shape,
-         const std::vector<double>& oven, const std::vector<double>& meter,
-         const std::vector<bool>& included, double minimum_dm_pct, double required_share,
-         const std::string& rule, double confidence, bool picked_on_purpose,
-         const std::optional<CalibrationSlopes>& calibration,
-         const std::vector<std::string>& descriptor_names, const std::string& use_shape,
-         std::optional<double> meter_sep_pct, std::optional<int> meter_sep_n, double oven_sd_pct) {
-        const BlockData data{tree, shape, oven, meter, included};
-        const BlockRule block_rule{minimum_dm_pct, required_share,
-                                   Shown<RuleKind>::in(py::str(rule)), confidence};
-        BlockOptions options;
-        options.use_shape = use_shape_named(use_shape);
-        options.descriptor_names = descriptor_names;
-        options.calibration = calibration;
-        options.picked_on_purpose = picked_on_purpose;
-        options.meter_sep_pct = meter_sep_pct;
-        options.meter_sep_n = meter_sep_n;
-        options.oven_sd_pct = oven_sd_pct;
+      [](const BlockQuestion& question) {
         const py::gil_scoped_release release;
-        return estimate_block(data, block_rule, options);
+        return estimate_block(question.data, question.rule, question.options);
       },
-      py::kw_only(), py::arg("tree"), py::arg("shape"), py::arg("oven"), py::arg("meter"),
-      py::arg("included"), py::arg("minimum_dm_pct"), py::arg("required_share"), py::arg("rule"),
-      py::arg("confidence"), py::arg("picked_on_purpose"), py::arg("calibration"),
-      py::arg("descriptor_names"), py::arg("use_shape"), py::arg("meter_sep_pct"),
-      py::arg("meter_sep_n"), py::arg("oven_sd_pct"), "See maturity.estimate_block.");
+      py::arg("question"), "See maturity.estimate_block.");
 }
 
 }  // namespace maturity::bindings

@@ -11,6 +11,7 @@ void bind_drymatter(py::module_& module);
 void bind_descriptors(py::module_& module);
 void bind_calibration(py::module_& module);
 void bind_readiness(py::module_& module);
+void bind_cross_checks(py::module_& module);
 void bind_forecast(py::module_& module);
 void bind_field(py::module_& module);
 void bind_pipeline(py::module_& module);
@@ -40,6 +41,7 @@ PYBIND11_MODULE(_core, module) {
 #endif
 #ifdef MATURITY_BINDS_readiness
   bind_readiness(module);
+  bind_cross_checks(module);
 #endif
 // After readiness, whose slopes it hands out.
 #ifdef MATURITY_BINDS_calibration

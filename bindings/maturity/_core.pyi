@@ -107,25 +107,47 @@ class CalibrationSlopes:
     @property
     def version(self) -> int: ...
 
-def estimate_block(
-    *,
-    tree: Sequence[str],
-    shape: Any,
-    oven: Sequence[float],
-    meter: Sequence[float],
-    included: Sequence[bool],
-    minimum_dm_pct: float,
-    required_share: float,
-    rule: str,
-    confidence: float,
-    picked_on_purpose: bool,
-    calibration: CalibrationSlopes | None,
-    descriptor_names: Sequence[str],
-    use_shape: str,
-    meter_sep_pct: float | None,
-    meter_sep_n: int | None,
-    oven_sd_pct: float,
-) -> BlockEstimate: ...
+class BlockQuestion:
+    def __init__(
+        self,
+        *,
+        tree: Sequence[str],
+        shape: Any,
+        oven: Sequence[float],
+        meter: Sequence[float],
+        included: Sequence[bool],
+        minimum_dm_pct: float,
+        required_share: float,
+        rule: str,
+        confidence: float,
+        picked_on_purpose: bool,
+        calibration: CalibrationSlopes | None,
+        descriptor_names: Sequence[str],
+        use_shape: str,
+        meter_sep_pct: float | None,
+        meter_sep_n: int | None,
+        oven_sd_pct: float,
+    ) -> None: ...
+
+def estimate_block(question: BlockQuestion) -> BlockEstimate: ...
+
+class PlainMean(_Fields):
+    mean: float
+    se: float
+    interval: _Interval
+    fruit: int
+
+class CrossChecks(_Fields):
+    plain_mean: PlainMean | None
+    tolerance_limit: float | None
+    plain_readiness: float | None
+    two_phase_regression: PlainMean | None
+    disagreements: list[str]
+    @property
+    def disagreement_sentences(self) -> list[str]: ...
+
+def cross_check(question: BlockQuestion, estimate: BlockEstimate) -> CrossChecks: ...
+def cross_check_assumptions() -> dict[str, str]: ...
 
 class SamplePlan(_Fields):
     outcome: str
@@ -348,3 +370,175 @@ def combine_duplicates(
 ) -> Duplicates: ...
 def combine_meter_readings(rows: Sequence[tuple[str, str, str, float]]) -> list[MeterValue]: ...
 def calibration_slopes(text: str, *, cultivar: str, names: Sequence[str]) -> CalibrationSlopes: ...
+
+class BlockBias(_Fields):
+    block: str
+    pairs: int
+    bias: float
+    standard_error: float
+
+class MeterFit(_Fields):
+    overall: Agreement
+    blocks: list[BlockBias]
+    within_block_sep: float | None
+    within_block_fruit: int
+    bias_sd_between_blocks: float | None
+
+def fit_meter(
+    *, block: Sequence[str], oven: Sequence[float], meter: Sequence[float]
+) -> MeterFit: ...
+
+class CalibrationSource(_Fields):
+    cultivar: str
+    first_date: str
+    last_date: str
+    provenance: str
+
+class ShapeCalibration(_Fields):
+    id: str
+    library_version: str
+    method_version: int
+    source: CalibrationSource
+    names: list[str]
+    slopes: _Array
+    slopes_covariance: _Array
+    between_block_sd: _Array
+    shape_mean: _Array
+    shape_covariance: _Array
+    fruit: int
+    blocks: int
+    left_out: int
+    residual_sd: float
+    not_selected: list[str]
+    outcome: str
+    folds: int
+    within_r_squared: float | None
+    p_value: float | None
+    new_block: Agreement | None
+    after_local_mean: Agreement | None
+    @property
+    def outcome_sentence(self) -> str: ...
+    def to_json(self) -> str: ...
+
+def calibrate_shape(
+    *,
+    names: Sequence[str],
+    block: Sequence[str],
+    fold: Sequence[str],
+    shape: Any,
+    oven: Sequence[float],
+    cultivar: str,
+    first_date: str,
+    last_date: str,
+    provenance: str,
+    permutations: int,
+    seed: int,
+) -> ShapeCalibration: ...
+def calibration_from_json(text: str) -> ShapeCalibration: ...
+
+class BinCheck(_Fields):
+    block: str
+    method: str
+    date: str
+    crew: str
+    bin: str
+    checked: int
+    found: int
+    def __init__(
+        self,
+        *,
+        block: str,
+        method: str,
+        date: str,
+        crew: str,
+        bin: str,
+        checked: int,
+        found: int,
+    ) -> None: ...
+
+class CrewShare(_Fields):
+    crew: str
+    bins: int
+    checked: int
+    found: int
+    share: float
+    wilson: _Interval
+    clopper_pearson: _Interval
+    interval: _Interval
+    shrunk_share: float | None
+    shrunk_se: float | None
+    expected: float
+    p_value: float | None
+    differs: bool | None
+    reason: str | None
+    @property
+    def reason_sentence(self) -> str | None: ...
+
+class CrewComparison(_Fields):
+    crews: list[CrewShare]
+    design_effect: float | None
+    by_shuffling: bool
+    similar_names: list[tuple[str, str]]
+
+def compare_crews(
+    checks: Sequence[BinCheck],
+    *,
+    level: float = ...,
+    false_alarm: float = ...,
+    fewest_fruit: int = ...,
+    shuffles: int = ...,
+    seed: int = ...,
+) -> CrewComparison: ...
+
+class CostRange(_Fields):
+    value: float
+    interval: _Interval
+
+class ShareCost(_Fields):
+    fruit: CostRange
+    mass_kg: CostRange
+    trays: CostRange | None
+    money: CostRange | None
+
+def cost_of_share(
+    share: float,
+    interval: _Interval,
+    *,
+    fruit: float,
+    fruit_mass_g: float,
+    price_per_kg: float | None,
+    fruit_per_tray: float | None,
+) -> ShareCost: ...
+
+class FruitMass(_Fields):
+    mass_g: float
+    error_sd_g: float
+
+def estimate_fruit_mass(
+    length_mm: float,
+    width_mm: float,
+    thickness_mm: float,
+    length_sd_mm: float = ...,
+    width_sd_mm: float = ...,
+    thickness_sd_mm: float = ...,
+) -> FruitMass: ...
+def draw_balanced_trees(
+    trees: Sequence[tuple[float, float]], *, count: int, seed: int
+) -> list[int]: ...
+def draw_systematic_trees(trees: int, *, count: int, seed: int) -> list[int]: ...
+def balanced_standard_error(
+    places: Sequence[tuple[float, float]], values: Sequence[float], *, neighbours: int
+) -> float: ...
+
+class WalkRoute(_Fields):
+    order: list[int]
+    length_m: float
+
+def serpentine_route(
+    stops: Sequence[tuple[int, int]],
+    *,
+    trees_per_row: int,
+    row_spacing_m: float,
+    tree_spacing_m: float,
+) -> WalkRoute: ...
+def canopy_place(fruit: int, *, start: int) -> tuple[int, int]: ...

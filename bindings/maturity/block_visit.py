@@ -52,6 +52,7 @@ class BlockVisit:
     decision: str | None
     clearance: Clearance
     estimate: _core.BlockEstimate | None = None
+    cross_checks: _core.CrossChecks | None = None
     error: str | None = None
     plan: _core.SamplePlan | None = None
     meter: str | None = None
@@ -107,6 +108,7 @@ class BlockVisit:
             "decision": self.decision,
             **estimate,
             "reason_sentences": self.reason_sentences(),
+            "cross_checks": None if self.cross_checks is None else self.cross_checks.to_dict(),
             "clearance": self.clearance.to_dict(),
             "error": self.error,
             "more_samples": None if self.plan is None else self.plan.to_dict(),

@@ -80,6 +80,48 @@ def estimate_block(
     >>> estimate.decision
     'sample_more'
     """
+    return _core.estimate_block(
+        block_question(
+            tree,
+            shape=shape,
+            oven=oven,
+            meter=meter,
+            minimum_dm_pct=minimum_dm_pct,
+            required_share=required_share,
+            rule=rule,
+            confidence=confidence,
+            included=included,
+            picked_on_purpose=picked_on_purpose,
+            calibration=calibration,
+            descriptor_names=descriptor_names,
+            use_shape=use_shape,
+            meter_sep_pct=meter_sep_pct,
+            meter_sep_n=meter_sep_n,
+            oven_sd_pct=oven_sd_pct,
+        )
+    )
+
+
+def block_question(
+    tree: Sequence[Any],
+    *,
+    shape: Any = None,
+    oven: Any = None,
+    meter: Any = None,
+    minimum_dm_pct: float,
+    required_share: float = 0.9,
+    rule: str = "share",
+    confidence: float = 0.9,
+    included: Any = None,
+    picked_on_purpose: bool = False,
+    calibration: _core.CalibrationSlopes | None = None,
+    descriptor_names: Sequence[str] = (),
+    use_shape: str = "auto",
+    meter_sep_pct: float | None = None,
+    meter_sep_n: int | None = None,
+    oven_sd_pct: float = 0.15,
+) -> _core.BlockQuestion:
+    """What `estimate_block` takes, checked and in the library's own types."""
     labels = ["" if label is None else str(label) for label in tree]
     names = list(descriptor_names)
     if shape is None:
@@ -90,7 +132,7 @@ def estimate_block(
         matrix = numpy.asarray(shape, dtype=float)
         if matrix.ndim == 1:
             matrix = matrix[:, numpy.newaxis]
-    return _core.estimate_block(
+    return _core.BlockQuestion(
         tree=labels,
         shape=matrix,
         oven=_readings("oven", oven),

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from maturity import _core
 from maturity.block_visit import BlockVisit
-from maturity.blocks import estimate_block
+from maturity.blocks import block_question
 from maturity.clearance import block_clearance
 from maturity.joining import LeftOut, SampledFruit
 from maturity.planning import more_samples
@@ -172,7 +172,7 @@ def _estimate(
     # The library takes one oven error for a visit: that of the ordinary fruit.
     oven_sd_pct = statistics.median(oven_sds) if oven_sds else OVEN_SD_PCT
     try:
-        visit.estimate = estimate_block(
+        question = block_question(
             [one.key[1] for one in sample],
             shape=shapes if with_shape else None,
             oven=[_oven_dm(one) for one in sample],
@@ -186,6 +186,8 @@ def _estimate(
             descriptor_names=descriptors if with_shape else (),
             oven_sd_pct=oven_sd_pct,
         )
+        visit.estimate = _core.estimate_block(question)
+        visit.cross_checks = _core.cross_check(question, visit.estimate)
     except ValueError as error:
         visit.error = str(error)
     _list_fruit(visit, sample, descriptors)
