@@ -188,7 +188,7 @@ void flag_leaves(const Photo& photo, std::vector<FruitOutline>& fruit, const Lea
     }
     if (!fruit[i].has(FruitFlag::cut_by_frame) && !fruit[i].has(FruitFlag::occluded) &&
         leaf_at_edge(photo, fruit[i].outline_px, neighbours, search)) {
-      fruit[i].flags.push_back(FruitFlag::occluded);
+      fruit[i].add(FruitFlag::occluded);
     }
   }
 }
@@ -204,7 +204,7 @@ void flag_side_views(const Photo& photo, std::vector<FruitOutline>& fruit, doubl
   }
   if (2 * doubtful.size() >= fruit.size()) {
     for (const std::size_t i : doubtful) {
-      fruit[i].flags.push_back(FruitFlag::not_flat);
+      fruit[i].add(FruitFlag::not_flat);
     }
   }
 }
@@ -267,7 +267,7 @@ FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
     set_skin_colour(fruit, field, rough);
     set_stem(fruit, refined, kUnit * field.step_x);
     if (candidates[k].cut_by_frame) {
-      fruit.flags.push_back(FruitFlag::cut_by_frame);
+      fruit.add(FruitFlag::cut_by_frame);
     }
     flag_doubts(fruit, context);
     if (plainly_no_mango(fruit, context)) {

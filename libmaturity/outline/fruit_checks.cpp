@@ -43,12 +43,6 @@ double skin_yellow(const Photo& photo, const Point& at) {
   return 0.5 * std::log(r * g) - std::log(b);
 }
 
-void add(FruitOutline& fruit, FruitFlag flag) {
-  if (!fruit.has(flag)) {
-    fruit.flags.push_back(flag);
-  }
-}
-
 double longest_px(const Polygon& outline) {
   const Polygon hull = convex_hull(outline);
   double most = 0.0;
@@ -122,23 +116,23 @@ void flag_doubts(FruitOutline& fruit, const CheckContext& context) {
   }
   constexpr std::size_t kFewPoints = 3;
   if (at_frame >= kFewPoints) {
-    add(fruit, FruitFlag::cut_by_frame);
+    fruit.add(FruitFlag::cut_by_frame);
   }
   if (fruit.has(FruitFlag::cut_by_frame)) {
     return;
   }
   if (fruit.edge_share < kClearEdgeShare) {
-    add(fruit, FruitFlag::low_contrast);
+    fruit.add(FruitFlag::low_contrast);
   }
   const OutlineForm form = form_of(fruit.outline_px);
   if (form.solidity < kBittenSolidity) {
-    add(fruit, FruitFlag::occluded);
+    fruit.add(FruitFlag::occluded);
   }
   const double longest = longest_px(fruit.outline_px);
   const bool odd_size = context.mm_per_px && (longest * *context.mm_per_px < kShortestMm ||
                                               longest * *context.mm_per_px > kLongestMm);
   if (form.ellipticity < kOddForm || form.elongation < kTooRound || odd_size) {
-    add(fruit, FruitFlag::not_fruit_like);
+    fruit.add(FruitFlag::not_fruit_like);
   }
 }
 

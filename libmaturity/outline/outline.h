@@ -34,6 +34,12 @@ struct FruitOutline {
     }
     return false;
   }
+  /// Adds a flag once.
+  void add(FruitFlag flag) {
+    if (!has(flag)) {
+      flags.push_back(flag);
+    }
+  }
 };
 
 }  // namespace maturity

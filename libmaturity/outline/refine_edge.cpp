@@ -18,12 +18,12 @@ constexpr double kStepPx = 0.5;     // between samples along a normal
 constexpr std::size_t kPool = 6;    // neighbouring normals that share one colour direction
 constexpr double kNoise2 = 4e-5;    // variance of sensor noise and texture floor, linear light
 constexpr double kClearEdge = 3.0;  // contrast over noise that counts as an edge
-constexpr double kStiffness = 0.12;
-constexpr int kMostJump = 2;
+constexpr double kEdgeStiffness = 0.12;
+constexpr int kEdgeJump = 2;
 
-using Colour = Eigen::Vector3d;
+using Light = Eigen::Vector3d;
 
-Colour linear_rgb(const std::array<double, 3>& ycc) {
+Light linear_rgb(const std::array<double, 3>& ycc) {
   const double cb = ycc[1] - 128.0;
   const double cr = ycc[2] - 128.0;
   return {linear_light(ycc[0] + 1.402 * cr), linear_light(ycc[0] - 0.344136 * cb - 0.714136 * cr),
@@ -49,7 +49,7 @@ Normals normals_of(const Polygon& outline) {
 
 // Log ratios and log light of a linear colour: there shading only adds a constant, so the edge of
 // the skin is told from the edge of the light on it.
-Colour log_features(const Colour& rgb) {
+Light log_features(const Light& rgb) {
   constexpr double kFloor = 0.01;
   const double r = std::log(rgb.x() + kFloor);
   const double g = std::log(rgb.y() + kFloor);
@@ -67,11 +67,11 @@ struct RowRange {
 
 // Direction that best parts inside from outside around normal i (Fisher's linear discriminant over
 // the neighbouring normals), scaled so that scatter along it has unit variance.
-Colour parting_direction(const std::vector<Colour>& samples, const std::vector<RowRange>& ranges,
-                         std::size_t rows, std::size_t i, double noise2) {
+Light parting_direction(const std::vector<Light>& samples, const std::vector<RowRange>& ranges,
+                        std::size_t rows, std::size_t i, double noise2) {
   const std::size_t count = ranges.size();
-  Colour mean_in = Colour::Zero();
-  Colour mean_out = Colour::Zero();
+  Light mean_in = Light::Zero();
+  Light mean_out = Light::Zero();
   Eigen::Matrix3d square_in = Eigen::Matrix3d::Zero();
   Eigen::Matrix3d square_out = Eigen::Matrix3d::Zero();
   double n_in = 0.0;
@@ -79,7 +79,7 @@ Colour parting_direction(const std::vector<Colour>& samples, const std::vector<R
   for (std::size_t k = 0; k <= 2 * kPool; ++k) {
     const std::size_t j = (i + count + k - kPool) % count;
     const RowRange& range = ranges[j];
-    const Colour* column = &samples[j * rows];
+    const Light* column = &samples[j * rows];
     for (int r = range.in_first; r <= range.in_last; ++r) {
       mean_in += column[r];
       square_in += column[r] * column[r].transpose();
@@ -92,14 +92,14 @@ Colour parting_direction(const std::vector<Colour>& samples, const std::vector<R
     }
   }
   if (n_in < 3.0 || n_out < 3.0) {
-    return Colour::Zero();
+    return Light::Zero();
   }
   mean_in /= n_in;
   mean_out /= n_out;
   Eigen::Matrix3d scatter = 0.5 * (square_in / n_in - mean_in * mean_in.transpose() +
                                    square_out / n_out - mean_out * mean_out.transpose());
   scatter += noise2 * Eigen::Matrix3d::Identity();
-  const Colour w = scatter.ldlt().solve(mean_in - mean_out);
+  const Light w = scatter.ldlt().solve(mean_in - mean_out);
   return w / std::sqrt(std::max(1e-12, w.dot(scatter * w)));
 }
 
@@ -197,7 +197,7 @@ struct Rays {
   std::size_t count = 0;
   std::size_t rows = 0;
   double half = 0.0;
-  std::vector<Colour> light;
+  std::vector<Light> light;
 };
 
 Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
@@ -218,11 +218,11 @@ Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
 }
 
 // The samples on the local parting direction.
-std::vector<double> profiles(const std::vector<Colour>& samples,
-                             const std::vector<RowRange>& ranges, std::size_t rows, double noise2) {
+std::vector<double> profiles(const std::vector<Light>& samples, const std::vector<RowRange>& ranges,
+                             std::size_t rows, double noise2) {
   std::vector<double> profile(samples.size());
   for (std::size_t i = 0; i < ranges.size(); ++i) {
-    const Colour w = parting_direction(samples, ranges, rows, i, noise2);
+    const Light w = parting_direction(samples, ranges, rows, i, noise2);
     for (std::size_t r = 0; r < rows; ++r) {
       profile[i * rows + r] = w.dot(samples[i * rows + r]);
     }
@@ -251,7 +251,7 @@ void add_falls(const std::vector<double>& profile, const Rays& rays, std::vector
 std::vector<int> best_path(const Rays& rays) {
   constexpr double kHold = 0.15;
   constexpr double kLogNoise2 = 0.004;
-  std::vector<Colour> features(rays.light.size());
+  std::vector<Light> features(rays.light.size());
   std::transform(rays.light.begin(), rays.light.end(), features.begin(), log_features);
   const int last = static_cast<int>(rays.rows) - 1;
   const int third = static_cast<int>(rays.rows) / 3;
@@ -264,7 +264,7 @@ std::vector<int> best_path(const Rays& rays) {
     cost[i] = 0.5 * cost[i] + kHold * off * off;
   }
   return cheapest_closed_path(cost, static_cast<int>(rays.count), static_cast<int>(rays.rows),
-                              kMostJump, kStiffness);
+                              kEdgeJump, kEdgeStiffness);
 }
 
 // In linear light, where pixels mix, on the direction that parts the two sides of the chosen line.

@@ -69,12 +69,6 @@ std::vector<Stub> contact_runs(const Polygon& outline, const Polygon& other, dou
   return runs;
 }
 
-void add(FruitOutline& fruit, FruitFlag flag) {
-  if (!fruit.has(flag)) {
-    fruit.flags.push_back(flag);
-  }
-}
-
 }  // namespace
 
 void settle_contacts(std::vector<FruitOutline>& fruit, double reach_px) {
@@ -99,9 +93,9 @@ void settle_contacts(std::vector<FruitOutline>& fruit, double reach_px) {
     if (runs[a].empty()) {
       continue;
     }
-    add(fruit[a], FruitFlag::touching);
+    fruit[a].add(FruitFlag::touching);
     if (contact > kMostContact) {
-      add(fruit[a], FruitFlag::occluded);
+      fruit[a].add(FruitFlag::occluded);
       continue;
     }
     for (const Stub& run : runs[a]) {
