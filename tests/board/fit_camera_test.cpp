@@ -138,7 +138,8 @@ TEST(FitCamera, DISABLED_TheScaleErrorCoversBadTaping) {
   for (const double sd : {1.0, 2.0, 3.5}) {
     const Taped taped = tape(sd, 400);
     SCOPED_TRACE("taped to " + std::to_string(sd) + " mm");
-    EXPECT_GE(taped.coverage, 0.92);
+    // Some five degrees of freedom tell the taping: Student's t is within 2 in 90 of 100.
+    EXPECT_GE(taped.coverage, 0.88);
     EXPECT_LT(taped.spread, 1.2);
     EXPECT_GT(taped.spread, 0.7);
   }
