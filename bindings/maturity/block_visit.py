@@ -51,6 +51,7 @@ class BlockVisit:
     latest: bool
     decision: str | None
     clearance: Clearance
+    descriptors: tuple[str, ...] = ()
     estimate: _core.BlockEstimate | None = None
     cross_checks: _core.CrossChecks | None = None
     error: str | None = None
@@ -106,6 +107,7 @@ class BlockVisit:
             "confidence": self.confidence,
             "policy_source": self.policy["source"],
             "decision": self.decision,
+            "descriptors": list(self.descriptors),
             **estimate,
             "reason_sentences": self.reason_sentences(),
             "cross_checks": None if self.cross_checks is None else self.cross_checks.to_dict(),

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import datetime
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from os import PathLike
-from pathlib import Path
 from typing import Any
 
 import pandas
@@ -15,17 +13,15 @@ import pandas
 from maturity import _core
 from maturity.about import library_version
 from maturity.block_visit import BlockVisit
-from maturity.joining import LeftOut, SampledFruit, join_fruit
-from maturity.measuring import Progress, measure_missing
+from maturity.joining import LeftOut, SampledFruit
+from maturity.measuring import Progress
 from maturity.outlook import Outlook, block_outlooks
-from maturity.photo_places import PlacedPhoto, place_photos
+from maturity.photo_places import PlacedPhoto
 from maturity.season.season import Season, read_season
 from maturity.season.table import Row
-from maturity.store import Store
+from maturity.season_fruit import season_fruit
+from maturity.stored_calibration import StoredCalibration, read_calibration
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
-
-#: Name of the store inside the folder of results.
-STORE_NAME = "measurements.sqlite"
 
 
 @dataclass
@@ -108,8 +104,9 @@ def score_season(
     results : path, optional
         Folder of the store of measurements; default ``results`` inside the season folder.
     calibration : path, optional
-        Stored calibration (JSON); its descriptors replace `descriptors`. A block of another
-        cultivar is scored without it, and that is listed.
+        Stored calibration (JSON). Where it holds usable slopes for a block's cultivar, its
+        descriptors replace `descriptors`; else the block is scored without it, and that is listed.
+        The error of a meter that it holds replaces the planning guess.
     descriptors : sequence of str
         Shape descriptors that feed the estimate, at most 8.
     as_of : datetime, optional
@@ -133,25 +130,21 @@ def score_season(
     ValueError
         The calibration file is not one.
     """
-    stored = None if calibration is None else Path(calibration).read_text("utf-8")
-    if stored is not None:
-        descriptors = _names_of(stored, calibration)
+    stored = None if calibration is None else read_calibration(calibration)
     if not isinstance(season, Season):
         season = read_season(season)
-    folder = season.folder / "results" if results is None else Path(results)
-    with Store(folder / STORE_NAME, version=library_version()) as store:
-        measurements = measure_missing(
-            season.photos,
-            store,
-            thickness_mm=_known_thickness(season),
-            threads=threads,
-            progress=progress,
-        )
-    photos = place_photos(season, measurements)
-    fruit, left_out = join_fruit(season, photos)
-    visits, silent = _score_blocks(season, fruit, left_out, stored, tuple(descriptors), as_of)
+    found = season_fruit(season, results=results, threads=threads, progress=progress)
+    visits, silent = _score_blocks(
+        season, found.fruit, found.left_out, stored, tuple(descriptors), as_of
+    )
     return SeasonScore(
-        season, visits, block_outlooks(visits), photos, left_out, silent, tuple(descriptors)
+        season,
+        visits,
+        block_outlooks(visits),
+        found.photos,
+        found.left_out,
+        silent,
+        tuple(descriptors),
     )
 
 
@@ -159,7 +152,7 @@ def _score_blocks(
     season: Season,
     fruit: list[SampledFruit],
     left_out: list[LeftOut],
-    stored: str | None,
+    stored: StoredCalibration | None,
     descriptors: tuple[str, ...],
     as_of: datetime.datetime | None,
 ) -> tuple[list[BlockVisit], dict[str, str]]:
@@ -168,7 +161,7 @@ def _score_blocks(
     for block in season.tables["blocks"].rows:
         name = block["block"]
         policies = [row for row in season.tables["policy"].rows if row["block"] == name]
-        calibration = _slopes_for(block, stored, descriptors, left_out)
+        slopes = _slopes_for(block, stored, left_out)
         here = [one for one in fruit if one.key[0] == name]
         days = sorted({one.key[2] for one in here})
         if not days:
@@ -185,8 +178,9 @@ def _score_blocks(
                     sample,
                     sprays=season.tables["sprays"].rows,
                     latest=day == days[-1],
-                    calibration=calibration,
-                    descriptors=descriptors,
+                    calibration=slopes,
+                    descriptors=descriptors if slopes is None else tuple(slopes.names),
+                    meters={} if stored is None else stored.meters,
                     as_of=as_of,
                 )
                 visits.append(visit)
@@ -194,34 +188,14 @@ def _score_blocks(
     return visits, silent
 
 
-def _names_of(stored: str, path: object) -> list[str]:
-    """Names of the descriptors of a stored calibration."""
-    try:
-        return [str(name) for name in json.loads(stored)["names"]]
-    except (ValueError, KeyError, TypeError):
-        raise ValueError(f"{path} is no calibration: expected JSON with descriptor names") from None
-
-
 def _slopes_for(
-    block: Row, stored: str | None, descriptors: tuple[str, ...], left_out: list[LeftOut]
+    block: Row, stored: StoredCalibration | None, left_out: list[LeftOut]
 ) -> _core.CalibrationSlopes | None:
     """The calibration where it fits this block's cultivar and this library's descriptors."""
     if stored is None:
         return None
     try:
-        return _core.calibration_slopes(stored, cultivar=block["cultivar"], names=descriptors)
+        return stored.slopes(block["cultivar"])
     except ValueError as error:
-        left_out.append(LeftOut(block["block"], None, "calibration", str(error)))
+        left_out.append(LeftOut(block["block"], None, "calibration of shape", str(error)))
         return None
-
-
-def _known_thickness(season: Season) -> dict[str, dict[int, float]]:
-    """Thickness from fruit.csv by photo and number on the board, where the photo is named."""
-    first = {row["photo"]: row["first_fruit"] or 1 for row in season.tables["photos"].rows}
-    known: dict[str, dict[int, float]] = {}
-    for row in season.tables["fruit"].rows:
-        if row["thickness_mm"] is None or row["photo"] is None:
-            continue
-        number = row["fruit"] - first.get(row["photo"], 1) + 1
-        known.setdefault(row["photo"], {})[number] = row["thickness_mm"]
-    return known

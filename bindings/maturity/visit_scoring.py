@@ -16,6 +16,7 @@ from maturity.joining import LeftOut, SampledFruit
 from maturity.planning import more_samples
 from maturity.readings import OVEN_SD_PCT
 from maturity.season.table import Row
+from maturity.stored_calibration import MeterError
 
 #: Shape descriptors that feed the estimate unless others are asked for. Few, because each costs
 #: readings; these follow the filling of shoulders, stem end and nose (common practice, no source).
@@ -44,8 +45,12 @@ def score_visit(
     calibration: _core.CalibrationSlopes | None,
     descriptors: tuple[str, ...],
     as_of: datetime.datetime | None,
+    meters: Mapping[str, MeterError] | None = None,
 ) -> BlockVisit:
-    """Score one visit of one block; `sample` are its fruit, photographed or read."""
+    """Score one visit of one block; `sample` are its fruit, photographed or read.
+
+    `meters` holds the known error of instruments; without it a planning guess is used.
+    """
     moment = as_of or datetime.datetime.combine(day, datetime.time())
     # Of an earlier visit only what was known then counts; of the last one, everything.
     known = sprays if latest else [row for row in sprays if row["finished_at"] <= moment]
@@ -63,13 +68,14 @@ def score_visit(
         latest=latest,
         decision=None,
         clearance=clearance,
+        descriptors=descriptors,
     )
     _note_policy(visit)
     counted = [one for one in sample if one.shape or one.meters or _oven_dm(one) is not None]
     _name_incomplete_shapes(visit, counted, descriptors)
     _choose_meter(visit, counted)
     _count(visit, sample, counted, descriptors)
-    _estimate(visit, counted, calibration, descriptors)
+    _estimate(visit, counted, calibration, descriptors, (meters or {}).get(visit.meter or ""))
     if visit.estimate is not None:
         visit.decision = visit.estimate.decision if clearance.cleared else "not_cleared"
         if latest and visit.decision == "sample_more" and visit.estimate.readiness is not None:
@@ -164,6 +170,7 @@ def _estimate(
     sample: list[SampledFruit],
     calibration: _core.CalibrationSlopes | None,
     descriptors: tuple[str, ...],
+    meter: MeterError | None,
 ) -> None:
     unknown = [math.nan] * len(descriptors)
     shapes = [shape_row(one, descriptors) or unknown for one in sample]
@@ -185,6 +192,8 @@ def _estimate(
             calibration=calibration if with_shape else None,
             descriptor_names=descriptors if with_shape else (),
             oven_sd_pct=oven_sd_pct,
+            meter_sep_pct=None if meter is None else meter.sep_pct,
+            meter_sep_n=None if meter is None else meter.fruit,
         )
         visit.estimate = _core.estimate_block(question)
         visit.cross_checks = _core.cross_check(question, visit.estimate)

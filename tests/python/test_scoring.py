@@ -370,11 +370,3 @@ def test_usable_fruit_without_its_tile_means_the_numbers_cannot_be_trusted(tmp_p
     found = fake_photo(fake_fruit(1, tile=True), fake_fruit(2, tile=True), fake_fruit(3))
     (placed,) = place_photos(season, {"a.jpg": found})
     assert "3 fruit found, photos.csv says 2" in placed.left_out
-
-
-def test_calibration_that_does_not_fit_is_left_out_by_name(tmp_path):
-    stored = tmp_path / "c.json"
-    stored.write_text(json.dumps({"names": ["elongation"]}))
-    result = maturity.score_season(write_files(tmp_path / "s", **GOOD), calibration=stored)
-    assert [one.what for one in result.left_out] == ["calibration", "calibration"]
-    assert only(result).decision == "ready"

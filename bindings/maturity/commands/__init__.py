@@ -7,6 +7,7 @@ import sys
 import click
 
 from maturity.about import about
+from maturity.commands.calibrate import calibrate
 from maturity.commands.exits import UNUSABLE
 from maturity.commands.forecast import forecast
 from maturity.commands.measure import measure
@@ -38,7 +39,7 @@ def command() -> None:
     """Fruit maturity, block by block, from photos and dry matter."""
 
 
-for one in (start, measure, score, forecast, report):
+for one in (start, measure, calibrate, score, forecast, report):
     command.add_command(one)
 
 

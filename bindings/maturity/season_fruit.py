@@ -1,0 +1,63 @@
+"""The fruit of a season: photos measured and placed, readings tied to them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from os import PathLike
+from pathlib import Path
+
+from maturity.about import library_version
+from maturity.joining import LeftOut, SampledFruit, join_fruit
+from maturity.measuring import Progress, measure_missing
+from maturity.photo_places import PlacedPhoto, place_photos
+from maturity.season.season import Season
+from maturity.store import Store
+
+#: Name of the store inside the folder of results.
+STORE_NAME = "measurements.sqlite"
+
+
+@dataclass
+class SeasonFruit:
+    """All fruit of a season in the order of their keys, its photos, and what was left out."""
+
+    photos: list[PlacedPhoto]
+    fruit: list[SampledFruit]
+    left_out: list[LeftOut]
+
+
+def season_fruit(
+    season: Season,
+    *,
+    results: str | PathLike[str] | None = None,
+    threads: int = 0,
+    progress: Progress | None = None,
+) -> SeasonFruit:
+    """Measure what the store does not know yet, place the photos, join fruit and readings.
+
+    `results` is the folder of the store; None: ``results`` inside the season folder.
+    """
+    folder = season.folder / "results" if results is None else Path(results)
+    with Store(folder / STORE_NAME, version=library_version()) as store:
+        measurements = measure_missing(
+            season.photos,
+            store,
+            thickness_mm=_known_thickness(season),
+            threads=threads,
+            progress=progress,
+        )
+    photos = place_photos(season, measurements)
+    fruit, left_out = join_fruit(season, photos)
+    return SeasonFruit(photos, fruit, left_out)
+
+
+def _known_thickness(season: Season) -> dict[str, dict[int, float]]:
+    """Thickness from fruit.csv by photo and number on the board, where the photo is named."""
+    first = {row["photo"]: row["first_fruit"] or 1 for row in season.tables["photos"].rows}
+    known: dict[str, dict[int, float]] = {}
+    for row in season.tables["fruit"].rows:
+        if row["thickness_mm"] is None or row["photo"] is None:
+            continue
+        number = row["fruit"] - first.get(row["photo"], 1) + 1
+        known.setdefault(row["photo"], {})[number] = row["thickness_mm"]
+    return known

@@ -1,0 +1,81 @@
+"""Calibrations in a file: what shape says by cultivar, and the error of each meter."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+from maturity import _core
+
+#: Version of the file that holds several calibrations; a later one is refused.
+FILE_FORMAT = 1
+
+
+@dataclass(frozen=True)
+class MeterError:
+    """Error of a meter once its bias in a block is out, %, and the fruit that it rests on."""
+
+    sep_pct: float
+    fruit: int
+
+
+@dataclass
+class StoredCalibration:
+    """What a calibration file holds: slopes by cultivar, and meters by name and setting."""
+
+    shape: dict[str, _core.ShapeCalibration]
+    meters: dict[str, MeterError] = field(default_factory=dict)
+
+    def slopes(self, cultivar: str) -> _core.CalibrationSlopes:
+        """Slopes for a block of this cultivar.
+
+        Raises
+        ------
+        ValueError
+            None for this cultivar, another measuring method, or shape was found to say too little.
+        """
+        made = self.shape.get(cultivar)
+        if made is None:
+            known = ", ".join(self.shape) or "no cultivar"
+            raise ValueError(f"it is for {known}, not for {cultivar}: left out")
+        if made.outcome != "usable":
+            raise ValueError(f"{made.outcome_sentence}: left out")
+        return _core.calibration_slopes(made.to_json(), cultivar=cultivar, names=made.names)
+
+
+def read_calibration(path: str | PathLike[str]) -> StoredCalibration:
+    """Read what `maturity calibrate` stored, or a single shape calibration of the library.
+
+    Raises
+    ------
+    OSError
+        The file cannot be read.
+    ValueError
+        It is no calibration, was changed by hand, or is of a later format.
+    """
+    try:
+        content = json.loads(Path(path).read_text("utf-8"))
+        if "shape" not in content:
+            made = _core.calibration_from_json(json.dumps(content))
+            return StoredCalibration({made.source.cultivar: made})
+        if content["file_format"] != FILE_FORMAT:
+            raise ValueError(f"file_format {content['file_format']}: expected {FILE_FORMAT}")
+        shape = [_core.calibration_from_json(json.dumps(one)) for one in content["shape"]]
+        meters = _meters(content["meters"])
+    except KeyError as error:
+        raise ValueError(f"{path} is no calibration: expected a field {error}") from None
+    except (ValueError, TypeError, AttributeError) as error:
+        raise ValueError(f"{path} is no calibration that can be used: {error}") from None
+    return StoredCalibration({one.source.cultivar: one for one in shape}, meters)
+
+
+def _meters(content: Mapping[str, Any]) -> dict[str, MeterError]:
+    return {
+        name: MeterError(float(one["within_block_sep"]), int(one["within_block_fruit"]))
+        for name, one in content.items()
+        if one["within_block_sep"] is not None
+    }

@@ -1,0 +1,197 @@
+"""A season to calibrations, stored, and used when a season is scored."""
+
+from __future__ import annotations
+
+import json
+
+import numpy
+import pytest
+from season_folders import BLOCKS, CLEARED, OVEN_HEADER, POLICY, write_files
+from test_commands import run
+from test_scoring import fake_fruit, fake_photo
+
+import maturity
+from maturity import season_fruit
+from maturity.calibrating import calibrate_season
+from maturity.stored_calibration import MeterError, read_calibration
+from maturity.tables import write_json
+from maturity.visit_scoring import DEFAULT_DESCRIPTORS
+
+DAY = "2026-11-03"
+NAMES = ("River", "Hill", "Marsh", "Bank")
+METER_BIAS, METER_SD = 0.8, 0.7
+
+
+@pytest.fixture
+def season(tmp_path, monkeypatch):
+    """Makes a season of four blocks whose dry matter goes up by `slope` with one descriptor."""
+
+    def make(slope, *, oven_of=lambda block, tree: True, **files):
+        generator = numpy.random.default_rng(8)
+        oven, measured = OVEN_HEADER, {}
+        meter = "block,tree,date,fruit,meter,dm_pct\n"
+        folder = tmp_path / "season"
+        for block in NAMES:
+            level = generator.normal(16, 0.5)
+            for tree in range(1, 9):
+                name = f"{block}/{tree}/{DAY}/a.jpg"
+                found = []
+                for fruit in (1, 2):
+                    values = generator.normal(0.5, 0.1, len(DEFAULT_DESCRIPTORS))
+                    dm = level + slope * (values[0] - 0.5) + generator.normal(0, 0.6)
+                    read = dm + generator.normal(METER_BIAS, METER_SD)
+                    shape = dict(zip(DEFAULT_DESCRIPTORS, values.tolist()))
+                    found.append(fake_fruit(fruit, **shape))
+                    if oven_of(block, tree):
+                        oven += f"{block},{tree},{DAY},{fruit},40,60,{40 + 0.2 * dm:.4f},\n"
+                    meter += f"{block},{tree},{DAY},{fruit},A,{read:.2f}\n"
+                measured[name] = fake_photo(*found, sha256=name)
+                path = folder / "photos" / name
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_bytes(name.encode())
+        tables = {
+            "blocks": "block,cultivar\n" + "".join(f"{name},Amberlee\n" for name in NAMES),
+            "policy": POLICY,
+            "sprays": CLEARED,
+            "oven": oven,
+            "meter": meter,
+        }
+        monkeypatch.setattr(season_fruit, "measure_missing", lambda *_, **__: measured)
+        return write_files(folder, **{**tables, **files})
+
+    return make
+
+
+def test_slope_and_meter_are_found_and_survive_storing(season, tmp_path):
+    made = calibrate_season(season(12))
+    assert made.complete and made.missing == {}
+    shape = made.shape["Amberlee"]
+    assert (shape.outcome, shape.folds, shape.fruit) == ("usable", 4, 64)
+    where = shape.names.index(DEFAULT_DESCRIPTORS[0])
+    assert abs(shape.slopes[where] - 12) < 3 * shape.slopes_covariance[where, where] ** 0.5
+    meter = made.meters["A"]
+    assert meter.overall.bias == pytest.approx(METER_BIAS, abs=3 * METER_SD / 8)
+    write_json(tmp_path / "c.json", made.to_dict())
+    stored = read_calibration(tmp_path / "c.json")
+    assert stored.shape["Amberlee"].to_dict() == shape.to_dict()
+    assert stored.meters == {"A": MeterError(meter.within_block_sep, meter.within_block_fruit)}
+    assert any("Amberlee only, 2026-11-03 to 2026-11-03" in limit for limit in made.limits)
+
+
+def test_all_visits_of_a_block_are_left_out_together(season):
+    """Otherwise a block would be judged by slopes fitted to itself."""
+    folder = season(12)
+    oven = (folder / "oven.csv").read_text()
+    later = oven.split("\n", 1)[1].replace(DAY, "2026-11-13")
+    (folder / "oven.csv").write_text(oven + later)
+    shape = calibrate_season(folder).shape["Amberlee"]
+    assert shape.folds == 4
+
+
+def test_score_uses_a_stored_calibration(season, tmp_path):
+    """With slopes from other blocks, fruit without a reading are told apart in a block with few."""
+    stored = tmp_path / "c.json"
+    write_json(stored, calibrate_season(season(12)).to_dict())
+    folder = season(12, oven_of=lambda block, tree: tree <= 2)
+    plain = maturity.score_season(folder).visits[0]
+    helped = maturity.score_season(folder, calibration=stored).visits[0]
+    assert helped.estimate.calibration_used and not plain.estimate.calibration_used
+    assert helped.estimate.calibration_id == read_calibration(stored).shape["Amberlee"].id
+    assert helped.descriptors == tuple(read_calibration(stored).shape["Amberlee"].names)
+
+    def unread(visit):
+        rows = [one for one in visit.fruit if one["oven_dm_pct"] is None]
+        return numpy.array([one["sd_pct"] for one in rows])
+
+    assert unread(helped).mean() < unread(plain).mean()
+
+
+def test_score_uses_the_stored_error_of_the_meter(season, tmp_path):
+    stored, exact = tmp_path / "c.json", tmp_path / "exact.json"
+    folder = season(12)
+    content = calibrate_season(folder).to_dict()
+    content["shape"] = []
+    write_json(stored, content)
+    content["meters"]["A"].update(within_block_sep=0.05, within_block_fruit=500)
+    write_json(exact, content)
+    season(12, oven_of=lambda block, tree: tree <= 5)
+    sds = []
+    for file in (stored, exact):
+        visit = maturity.score_season(folder, calibration=file).visits[0]
+        sds.append(
+            numpy.mean([one["sd_pct"] for one in visit.fruit if one["oven_dm_pct"] is None])
+        )
+    assert sds[1] < sds[0] / 2
+
+
+def test_shape_that_says_nothing_is_an_outcome_and_is_not_used(season, tmp_path):
+    folder, stored = season(0), tmp_path / "c.json"
+    made = calibrate_season(folder)
+    assert made.shape["Amberlee"].outcome == "no_usable_information"
+    write_json(stored, made.to_dict())
+    result = maturity.score_season(folder, calibration=stored)
+    assert not result.visits[0].estimate.calibration_used
+    left = [one for one in result.left_out if one.what == "calibration of shape"]
+    assert "no usable information" in left[0].reason
+
+
+def test_another_cultivar_is_scored_without_it_by_name(season, tmp_path):
+    stored = tmp_path / "c.json"
+    write_json(stored, calibrate_season(season(12)).to_dict())
+    folder = season(12, blocks=BLOCKS.replace("Amberlee", "Otherlee"))
+    result = maturity.score_season(folder, calibration=stored)
+    assert not result.visits[0].estimate.calibration_used
+    (river, _) = [one for one in result.left_out if one.what == "calibration of shape"]
+    assert river.reason == "it is for Amberlee, not for Otherlee: left out"
+
+
+def test_what_cannot_be_calibrated_says_why(season):
+    made = calibrate_season(season(12, oven_of=lambda block, tree: False))
+    assert made.shape == {} and made.meters == {}
+    assert "no fruit has both" in made.missing["shape of Amberlee"]
+    assert "meter A" in made.missing
+
+
+def test_a_changed_or_foreign_file_is_refused(season, tmp_path):
+    file = tmp_path / "c.json"
+    content = calibrate_season(season(12)).to_dict()
+    later = {**content, "file_format": 99}
+    changed = json.loads(json.dumps(content))
+    changed["shape"][0]["fruit"] += 1
+    for bad in (later, changed, {"names": ["elongation"]}, [1], {"shape": 3}):
+        write_json(file, bad)
+        with pytest.raises(ValueError, match="is no calibration"):
+            read_calibration(file)
+    with pytest.raises(ValueError, match="descriptor 'roundnes'"):
+        calibrate_season(tmp_path / "season", descriptors=["roundnes"])
+
+
+def test_single_calibration_of_the_library_is_read_too(season, tmp_path):
+    shape = calibrate_season(season(12)).shape["Amberlee"]
+    (tmp_path / "one.json").write_text(shape.to_json())
+    assert read_calibration(tmp_path / "one.json").shape["Amberlee"].id == shape.id
+
+
+def test_command_prints_limits_within_80_columns_and_stores(tmp_path):
+    """Oven and meter only: the shape cannot be calibrated, the meter can; ends with 1."""
+    oven, meter = OVEN_HEADER, "block,tree,date,fruit,meter,dm_pct\n"
+    for tree in range(1, 13):
+        dm = 15 + 0.2 * tree
+        oven += f"River,{tree},{DAY},1,40,60,{40 + 0.2 * dm:.4f},\n"
+        meter += f"River,{tree},{DAY},1,A,{dm + (0.9 if tree % 2 else 0.1):.2f}\n"
+    folder = write_files(tmp_path / "season", blocks=BLOCKS, oven=oven, meter=meter)
+    done = run("calibrate", folder, "--out", tmp_path / "c.json", cwd=tmp_path)
+    assert done.returncode == 1 and done.stderr == ""
+    assert max(len(line) for line in done.stdout.splitlines()) <= 80
+    assert "Meter A against oven: 12 fruit" in done.stdout and "+0.50" in done.stdout
+    assert "No calibration of shape" in done.stdout and "Limits:" in done.stdout
+    (name,) = read_calibration(tmp_path / "c.json").meters
+    assert name == "A"
+
+
+def test_command_without_anything_to_calibrate_ends_with_2(tmp_path):
+    oven = OVEN_HEADER + f"River,1,{DAY},1,40,60,43,\n"
+    folder = write_files(tmp_path / "season", blocks=BLOCKS, oven=oven)
+    done = run("calibrate", folder, "--out", tmp_path / "c.json", cwd=tmp_path)
+    assert done.returncode == 2 and "nothing to calibrate" in done.stderr
+    assert not (tmp_path / "c.json").exists()
