@@ -104,6 +104,10 @@ double likeness_of(const RunTones& t, double share_of_outline) {
   constexpr double kSeldom = 0.25;
   const double blue = t.run[1] - 0.5 * (t.left[1] + t.right[1]);
   const double light = t.run[0] - 0.5 * (t.left[0] + t.right[0]);
+  constexpr double kLitGap = 0.5;  // log light: sun between two shadows is brighter than any stem
+  if (light > kLitGap) {
+    return kSeldom;
+  }
   if (blue < -kYellower) {
     return 1.0;
   }
