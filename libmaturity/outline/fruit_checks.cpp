@@ -18,7 +18,8 @@ constexpr double kLeastEdgeShare = 0.60;
 constexpr double kLeastEdgeShareCut = 0.50;  // the cut itself has none
 constexpr double kClearEdgeShare = 0.85;
 constexpr double kLeastSkinYellow = 0.30;  // above paper white; the palest fruit seen have 0.6
-constexpr double kRectangle = 0.963;  // ellipticity of a rectangle is pi / (2 sqrt 3) ... 0.955
+constexpr double kRectangle = 0.963;     // ellipticity of a rectangle is pi / (2 sqrt 3) ... 0.955
+constexpr double kFourCornered = 0.985;  // solidity of a tag, whose sides are straight
 constexpr double kOddForm = 0.972;
 constexpr double kLeafElongation = 2.3;
 constexpr double kRound = 1.18;
@@ -97,7 +98,7 @@ bool plainly_no_mango(const FruitOutline& fruit, const CheckContext& context) {
   if (fruit.has(FruitFlag::cut_by_frame)) {
     return false;  // its form is that of the cut
   }
-  const bool tag = form.ellipticity < kRectangle && form.solidity > 0.96;
+  const bool tag = form.ellipticity < kRectangle && form.solidity > kFourCornered;
   const bool round = form.elongation < kRound;
   const bool apple = round && fruit.green < kAppleRed;
   const bool orange = round && yellow > kLemonYellow && fruit.green < kOrangeGreen;

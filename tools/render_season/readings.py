@@ -22,15 +22,14 @@ def _key(fruit: Fruit) -> dict[str, Any]:
 
 
 def oven_fruit(visit: BlockVisit) -> list[Fruit]:
-    """Two or three fruit of each photographed tree, drawn at random: 13 or 14 for the visit."""
+    """Two fruit of every sampled tree, photographed or not, drawn at random."""
     rng = generator(6, visit.block.number, visit.visit)
-    wanted = 13 if visit.visit == 0 else 14
-    counts = [wanted // len(visit.photographed)] * len(visit.photographed)
-    for extra in rng.permutation(len(counts))[: wanted - sum(counts)]:
-        counts[extra] += 1
+    groups = list(visit.photographed)
+    for tree in dict.fromkeys(one.tree for one in visit.without_photo):
+        groups.append([one for one in visit.without_photo if one.tree == tree])
     chosen: list[Fruit] = []
-    for group, count in zip(visit.photographed, counts):
-        chosen += [group[int(k)] for k in sorted(rng.permutation(len(group))[:count])]
+    for group in groups:
+        chosen += [group[int(k)] for k in sorted(rng.permutation(len(group))[:2])]
     return chosen
 
 

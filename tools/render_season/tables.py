@@ -130,6 +130,10 @@ def _photos(plans: list[PhotoPlan]) -> list[dict[str, Any]]:
 def _sprays() -> list[dict[str, Any]]:
     """One block where nothing was applied, one still in its withholding period, one cleared."""
     return [
+        {"block": "Weir", "finished_at": "2025-11-10 18:00", "product": "none",
+         "confirmed_by": "R. Abara", "confirmed_on": "2025-11-11"},
+        {"block": "Quarry", "finished_at": "2025-11-10 18:00", "product": "none",
+         "confirmed_by": "R. Abara", "confirmed_on": "2025-11-11"},
         {"block": "Weir", "finished_at": "2025-11-21 06:00", "product": "none",
          "confirmed_by": "R. Abara", "confirmed_on": "2025-11-21"},
         {"block": "Quarry", "finished_at": "2025-11-14 18:30", "product": "example fungicide A",
