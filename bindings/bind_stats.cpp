@@ -1,5 +1,6 @@
-#include "bindings/fields.h"
+#include "bindings/intervals.h"
 #include "libmaturity/stats/acceptance.h"
+#include "libmaturity/stats/control_chart.h"
 #include "libmaturity/stats/proportion.h"
 #include "libmaturity/stats/tolerance_limit.h"
 
@@ -33,6 +34,20 @@ void bind_stats(py::module_& module) {
   module.def("acceptance_probability", &acceptance_probability, py::arg("n"), py::arg("accept"),
              py::arg("share"), py::kw_only(), py::arg("lot"),
              "See maturity.acceptance_probability.");
+  using P = ChartPoint;
+  Fields<P>(module, "ChartPoint", "One sample of a p-chart.")
+      .field("share", &P::share, "Share, 0..1.")
+      .field("limits", &P::limits, "(low, high), three sigma.")
+      .field("above", &P::above, "Beyond the upper limit.")
+      .field("below", &P::below, "Beyond the lower limit.")
+      .finish();
+  Fields<PChart>(module, "PChart", "Shares over samples of unequal size.")
+      .field("centre", &PChart::centre, "Centre line, 0..1.")
+      .field("points", &PChart::points, "In the order given.")
+      .finish();
+  module.def("p_chart", &p_chart, py::arg("count"), py::arg("checked"), py::kw_only(),
+             py::arg("centre"), py::arg("design_effect"),
+             "Limits that tell a day beyond chance, by its number checked.");
 }
 
 }  // namespace maturity::bindings

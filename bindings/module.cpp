@@ -8,6 +8,7 @@ namespace maturity::bindings {
 void bind_core(py::module_& module);
 void bind_stats(py::module_& module);
 void bind_drymatter(py::module_& module);
+void bind_board(py::module_& module);
 void bind_descriptors(py::module_& module);
 void bind_calibration(py::module_& module);
 void bind_readiness(py::module_& module);
@@ -35,6 +36,9 @@ PYBIND11_MODULE(_core, module) {
 #endif
 #ifdef MATURITY_BINDS_drymatter
   bind_drymatter(module);
+#endif
+#ifdef MATURITY_BINDS_board
+  bind_board(module);
 #endif
 #ifdef MATURITY_BINDS_descriptors
   bind_descriptors(module);

@@ -329,6 +329,25 @@ def proportion_interval(
 ) -> tuple[float, float]: ...
 def tolerance_factor(n: int, *, share: float, confidence: float) -> float: ...
 def acceptance_probability(n: int, accept: int, share: float, *, lot: int | None) -> float: ...
+
+class ChartPoint(_Fields):
+    share: float
+    limits: _Interval
+    above: bool
+    below: bool
+
+class PChart(_Fields):
+    centre: float
+    points: list[ChartPoint]
+
+def p_chart(
+    count: Sequence[float],
+    checked: Sequence[float],
+    *,
+    centre: float | None,
+    design_effect: float,
+) -> PChart: ...
+def code_cells(text: str) -> list[str]: ...
 def agreement(reference: Sequence[float], predicted: Sequence[float]) -> Agreement: ...
 def dry_matter_pct(dish_g: float, dish_fresh_g: float, dish_dried_g: float) -> float: ...
 def degree_days(

@@ -8,6 +8,7 @@ import click
 
 from maturity.about import about
 from maturity.commands.calibrate import calibrate
+from maturity.commands.check import check
 from maturity.commands.exits import UNUSABLE
 from maturity.commands.forecast import forecast
 from maturity.commands.measure import measure
@@ -39,7 +40,7 @@ def command() -> None:
     """Fruit maturity, block by block, from photos and dry matter."""
 
 
-for one in (start, measure, calibrate, score, forecast, report):
+for one in (start, measure, calibrate, score, forecast, check, report):
     command.add_command(one)
 
 

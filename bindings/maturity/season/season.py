@@ -73,7 +73,8 @@ def read_season(path: str | PathLike[str]) -> Season:
     Parameters
     ----------
     path : path
-        Folder with ``blocks.csv`` and at least one of photos, ``oven.csv``, ``meter.csv``.
+        Folder with ``blocks.csv`` and at least one of photos, ``oven.csv``, ``meter.csv``,
+        ``picked.csv``.
 
     Returns
     -------
@@ -101,8 +102,8 @@ def read_season(path: str | PathLike[str]) -> Season:
         problems.append(Problem("blocks.csv", None, None, None, expected, "nothing read", True))
         raise SeasonError(problems)
     check_tables(tables, set(photos), problems)
-    if not photos and not any(tables[name].rows for name in ("oven", "meter")):
-        expected = "photos under photos/, or usable rows in oven.csv or meter.csv"
+    if not photos and not any(tables[name].rows for name in ("oven", "meter", "picked")):
+        expected = "photos under photos/, or usable rows in oven.csv, meter.csv or picked.csv"
         problems.append(Problem("season folder", None, None, None, expected, "nothing read", True))
         raise SeasonError(problems)
     return Season(folder, tables, photos, problems)

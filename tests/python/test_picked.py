@@ -1,0 +1,192 @@
+"""Picked fruit: shares by crew, what differs, what cannot be told, what is wrong in the file."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from sample_season import SEASON, rows
+from season_folders import BLOCKS, write_files
+from statsmodels.stats.proportion import proportion_confint
+from test_commands import run
+
+import maturity
+from maturity.picked_fruit import check_season
+
+HEADER = "date,block,crew,bin,method,time,seen_at,fruit_checked,finding,count,judged_by\n"
+DAYS = ("2026-11-24", "2026-11-25", "2026-11-26")
+
+
+def line(crew, bin_name, count, *, finding="immature", seen_at="arrival", **changes):
+    given = dict(date=DAYS[0], block="River", method="pole", time="", checked=50, by="cut")
+    one = {**given, **changes}
+    return (
+        f"{one['date']},{one['block']},{crew},{bin_name},{one['method']},{one['time']},{seen_at},"
+        f"{one['checked']},{finding},{count},{one['by']}\n"
+    )
+
+
+def checks(folder, *lines, **files):
+    return check_season(write_files(folder, blocks=BLOCKS, picked=HEADER + "".join(lines), **files))
+
+
+def three_crews(**changes):
+    found = {"East": (12, 14, 13, 11), "North": (1, 3, 2, 2), "South": (2, 2, 1, 3)}
+    return [
+        line(crew, f"{crew[0]}{number}", count, date=DAYS[number % 3], **changes)
+        for crew, counts in found.items()
+        for number, count in enumerate(counts)
+    ]
+
+
+def test_json_says_share_interval_and_whether_a_crew_differs(tmp_path):
+    crews = checks(tmp_path, *three_crews()).to_dict()["crews"]
+    assert {name: one["differs"] for name, one in crews.items()} == {
+        "East": True,
+        "North": False,
+        "South": False,
+    }
+    north = crews["North"]
+    assert (north["checked"], north["immature"], north["share"]) == (200, 8, 0.04)
+    assert north["wilson"] == pytest.approx(proportion_confint(8, 200, 0.05, "wilson"))
+    assert north["interval"][0] <= north["wilson"][0] < 0.04 < north["wilson"][1]
+    assert north["by_eye_or_not_said"] is False and north["judged_by"] == ["cut"]
+    json.dumps(crews, allow_nan=False)
+
+
+def test_too_little_is_neither_different_nor_the_same(tmp_path):
+    few = [line("East", 1, 9, checked=10), line("North", 2, 0), line("North", 3, 1)]
+    east = checks(tmp_path, *few).to_dict()["crews"]["East"]
+    assert east["differs"] is None and east["reason"] == "too_few_fruit"
+
+
+def test_crews_of_different_blocks_are_not_compared(tmp_path):
+    lines = [line("East", n, 12) for n in (1, 2)]
+    lines += [line("North", n, 1, block="Hill") for n in (3, 4)]
+    made = checks(tmp_path, *lines)
+    crews = made.to_dict()["crews"]
+    assert crews["East"]["differs"] is None and crews["East"]["reason"] == "nobody_to_compare"
+    places = made.to_dict()["blocks_and_methods"]
+    assert [(one["block"], list(one["crews"])) for one in places] == [
+        ("Hill", ["North"]),
+        ("River", ["East"]),
+    ]
+
+
+def test_methods_are_kept_apart(tmp_path):
+    lines = [line("East", n, 12, method="pole") for n in (1, 2)]
+    lines += [line("East", n, 1, method="platform") for n in (3, 4)]
+    places = checks(tmp_path, *lines).to_dict()["blocks_and_methods"]
+    assert [one["crews"]["East"]["immature"] for one in places] == [2, 24]
+
+
+def test_held_fruit_are_not_counted_a_second_time_as_immature(tmp_path):
+    arrival = [line("East", 1, 5), line("East", 1, 45, finding="none")]
+    held = [
+        line("East", 1, 7, seen_at="held"),
+        line("East", 1, 9, finding="bruise", seen_at="held"),
+    ]
+    made = checks(tmp_path, *arrival, *held)
+    east = made.to_dict()["crews"]["East"]
+    assert (east["checked"], east["immature"]) == (50, 5)
+    assert east["damage"] == {"arrival": {"any": east["damage"]["arrival"]["any"], "findings": {}}}
+    assert made.findings("East", "held") == {"bruise": {"count": 9, "checked": 50}}
+
+
+def test_what_was_not_looked_for_is_not_zero(tmp_path):
+    made = checks(tmp_path, line("East", 1, 3, finding="rub"), line("North", 2, 50, finding="none"))
+    crews = made.to_dict()["crews"]
+    assert crews["East"]["share"] is None and crews["East"]["reason"] == "not_looked_for"
+    assert crews["North"]["share"] == 0
+    assert "bin 1 of crew East" in made.notes[0]
+
+
+def test_judged_by_eye_is_marked(tmp_path):
+    made = checks(tmp_path, line("East", 1, 3, by="by eye"), line("North", 2, 3, by=""))
+    crews = made.to_dict()["crews"]
+    assert crews["East"]["by_eye_or_not_said"] and crews["North"]["by_eye_or_not_said"]
+
+
+def test_days_are_held_against_limits_and_a_single_day_tells_nothing(tmp_path):
+    lines = [
+        line("East", f"{day}{n}", 25 if day == DAYS[2] else 2, date=day)
+        for day in DAYS
+        for n in range(4)
+    ]
+    made = checks(tmp_path, *lines)
+    assert [one["checked"] for one in made.days] == [200, 200, 200]
+    assert [one["beyond_limits"] for one in made.days] == [True, True, True]
+    alone = checks(tmp_path, *lines[:4])
+    assert alone.days[0]["beyond_limits"] is None
+
+
+def test_cost_of_a_bin_by_hand(tmp_path):
+    """8 of 200 are 4 %: of 500 kg 20 kg, at 3 a kg 60."""
+    prices = "what,value,unit\nprice,3,money/kg\nfruit mass,0.4,kg\nbin mass,500,kg\n"
+    cost = checks(tmp_path, *three_crews(), prices=prices).to_dict()["crews"]["North"]
+    assert cost["cost_per_bin"]["mass_kg"]["value"] == pytest.approx(20)
+    assert cost["cost_per_bin"]["money"]["value"] == pytest.approx(60)
+    wrong = checks(tmp_path, *three_crews(), prices=prices.replace("0.4,kg", "400,g"))
+    assert wrong.costs == {} and "'fruit mass'" in wrong.notes[0]
+
+
+@pytest.mark.parametrize(
+    ("bad", "sentence"),
+    [
+        (line("East", 9, 51), "row 2, column count: found '51'; expected at most the 50 fruit"),
+        (line("East", 9, 1, finding="imature"), "column finding: found 'imature'"),
+        (line("East", 9, 0, checked=0), "column fruit_checked: found '0'"),
+        (line("East", 9, -1), "column count: found '-1'"),
+        (
+            line("East", 9, 1) + line("East", 9, 1, finding="rub", checked=40),
+            "row 3, column fruit_checked: found '40'; expected 50 as in row 2 of the same look",
+        ),
+        (
+            line("East", 9, 1, by="a") + line("East", 9, 2, by="b"),
+            "row 3, column finding: found 'immature'; expected each finding of a look once",
+        ),
+    ],
+)
+def test_bad_input_is_named_and_the_rest_is_kept(tmp_path, bad, sentence):
+    made = checks(tmp_path, bad, *three_crews())
+    assert any(sentence in str(problem) for problem in made.problems), made.problems
+    assert made.to_dict()["crews"]["North"]["checked"] == 200
+    assert "9" not in {look.bin for look in made.looks if "fruit_checked: found '40'" in sentence}
+    assert not made.complete
+
+
+def test_names_that_differ_by_case_or_spaces_are_offered_and_not_merged(tmp_path):
+    made = checks(tmp_path, *three_crews(), line("north ", 8, 1), line("Nor th", 9, 1))
+    assert {"North", "north", "Nor th"} <= set(made.crews)
+    assert len(made.similar_names) >= 2 and not made.complete
+
+
+def test_command_on_the_sample_season_fits_80_columns(tmp_path):
+    """Counts of the sample season added up here from its file."""
+    done = run("check", SEASON, "--json", tmp_path / "c.json", cwd=tmp_path)
+    assert "Traceback" not in done.stderr and done.returncode == 0
+    assert max(len(text) for text in done.stdout.splitlines()) <= 80
+    crews = json.loads((tmp_path / "c.json").read_text())["crews"]
+    for name, one in crews.items():
+        mine = [
+            row for row in rows("picked") if row["crew"] == name and row["finding"] == "immature"
+        ]
+        assert one["immature"] == sum(int(row["count"]) for row in mine)
+        assert one["checked"] == sum(int(row["fruit_checked"]) for row in mine)
+    assert "Seek help" in done.stdout
+
+
+def test_command_names_doubts_with_1_and_no_row_with_2(tmp_path):
+    folder = write_files(
+        tmp_path / "s", blocks=BLOCKS, picked=HEADER + "".join(three_crews()) + line("east", 9, 99)
+    )
+    done = run("check", folder, cwd=tmp_path)
+    assert done.returncode == 1 and "Problems in the files (1)" in done.stdout
+    folder = write_files(tmp_path / "t", blocks=BLOCKS, picked=HEADER + line("East", 9, 99))
+    done = run("check", folder, cwd=tmp_path)
+    assert done.returncode == 2 and "Traceback" not in done.stderr and "picked.csv" in done.stderr
+
+
+def test_score_still_reads_a_season_of_picked_fruit_only(tmp_path):
+    folder = write_files(tmp_path, blocks=BLOCKS, picked=HEADER + line("East", 1, 2))
+    assert maturity.score_season(folder).silent_blocks.keys() == {"River", "Hill"}
