@@ -107,7 +107,16 @@ def test_names_are_never_read_as_markup(tmp_path):
 
 
 def test_help_shows_examples(tmp_path):
-    for command in ("start", "measure", "calibrate", "score", "forecast", "check", "report"):
+    for command in (
+        "start",
+        "board",
+        "measure",
+        "calibrate",
+        "score",
+        "forecast",
+        "check",
+        "report",
+    ):
         done = run(command, "--help", cwd=tmp_path)
         assert done.returncode == 0 and "Example: maturity" in done.stdout, command
 

@@ -7,6 +7,7 @@ import sys
 import click
 
 from maturity.about import about
+from maturity.commands.board import board
 from maturity.commands.calibrate import calibrate
 from maturity.commands.check import check
 from maturity.commands.exits import UNUSABLE
@@ -40,7 +41,7 @@ def command() -> None:
     """Fruit maturity, block by block, from photos and dry matter."""
 
 
-for one in (start, measure, calibrate, score, forecast, check, report):
+for one in (start, board, measure, calibrate, score, forecast, check, report):
     command.add_command(one)
 
 
