@@ -32,10 +32,17 @@ void paint(cv::Mat& light, const std::function<bool(const Point&)>& inside, cons
   for (int y = 0; y < light.rows; ++y) {
     for (int x = 0; x < light.cols; ++x) {
       int hits = 0;
-      for (int j = 0; j < kFine; ++j) {
-        for (int i = 0; i < kFine; ++i) {
-          const Point at(x - 0.5 + (i + 0.5) / kFine, y - 0.5 + (j + 0.5) / kFine);
-          hits += inside(at) ? 1 : 0;
+      const int corners =
+          (inside(Point(x - 0.5, y - 0.5)) ? 1 : 0) + (inside(Point(x + 0.5, y - 0.5)) ? 1 : 0) +
+          (inside(Point(x - 0.5, y + 0.5)) ? 1 : 0) + (inside(Point(x + 0.5, y + 0.5)) ? 1 : 0);
+      if (corners == 4) {
+        hits = kFine * kFine;
+      } else if (corners > 0 || inside(Point(x, y))) {
+        for (int j = 0; j < kFine; ++j) {
+          for (int i = 0; i < kFine; ++i) {
+            const Point at(x - 0.5 + (i + 0.5) / kFine, y - 0.5 + (j + 0.5) / kFine);
+            hits += inside(at) ? 1 : 0;
+          }
         }
       }
       if (hits > 0) {

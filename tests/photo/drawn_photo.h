@@ -16,8 +16,9 @@ using Light = cv::Vec3f;
 cv::Mat plain_light(int width, int height, const Light& ground);
 
 /// Paints everything for which `inside` holds, each pixel in the share of its area that is inside
-/// (8 x 8 samples): pixels mix light, as a sensor does. Pixel (i, j) covers i +/- 1/2, j +/- 1/2.
-/// `shade`: factor on the light at a point, 1 where not given.
+/// (8 x 8 samples; shapes are smooth and several pixels wide): pixels mix light, as a sensor does.
+/// Pixel (i, j) covers i +/- 1/2, j +/- 1/2. `shade`: factor on the light at a point, 1 where not
+/// given.
 void paint(cv::Mat& light, const std::function<bool(const Point&)>& inside, const Light& colour,
            const std::function<double(const Point&)>& shade = {});
 
