@@ -40,25 +40,27 @@ Sighting sighting_of(const Polygon& silhouette, const Eigen::Vector3d& camera) {
           camera};
 }
 
+// Point of the section below the line of sight i when that touches the flank at relative height h.
+Point section_point(const Sighting& sighting, const FlankView& flank, const Point& centre,
+                    std::size_t i, double h) {
+  const Point foot = sighting.camera.head<2>();
+  const double z = flank.half_thickness * (1.0 + h);
+  const Point flat = foot + (sighting.seen[i] - foot) * (1.0 - z / flank.camera_height);
+  return centre + (flat - centre) / flank.share(h);
+}
+
 // Section of the solid with this centre and half thickness. `heights` keeps the touching heights
 // from round to round: each is one or two Newton steps from the last.
 Polygon section_from(const Sighting& sighting, const FlankView& flank, const Point& centre,
                      std::vector<double>& heights) {
   const std::size_t n = sighting.seen.size();
-  const double c = flank.half_thickness;
-  const Point foot = sighting.camera.head<2>();
-  const Point d = centre - foot;
+  const Point d = centre - sighting.camera.head<2>();
   Polygon section(n);
   for (std::size_t i = 0; i < n; ++i) {
     const Point& e = sighting.along[i];
     const double turn = e.y() * d.x() - e.x() * d.y();
-    const Point arm = sighting.seen[i] - foot;
-    const auto point_at = [&](double h) -> Point {
-      const double z = c * (1.0 + h);
-      return centre + (foot + arm * (1.0 - z / flank.camera_height) - centre) / flank.share(h);
-    };
     const auto residual = [&](double h) {
-      const Point q = point_at(h) - centre;
+      const Point q = section_point(sighting, flank, centre, i, h) - centre;
       const double w = e.x() * q.y() - e.y() * q.x();
       return flank.residual(h, turn / w);
     };
@@ -78,7 +80,16 @@ Polygon section_from(const Sighting& sighting, const FlankView& flank, const Poi
       }
     }
     heights[i] = h;
-    section[i] = point_at(h);
+  }
+  // At the corner of a beak the direction jumps and with it the height: neighbours would be carried
+  // past each other. Heights change slowly everywhere else.
+  const std::size_t reach = n / 90;
+  for (std::size_t i = 0; i < n; ++i) {
+    double h = 0.0;
+    for (std::size_t k = 0; k <= 2 * reach; ++k) {
+      h += heights[(i + n + k - reach) % n] / static_cast<double>(2 * reach + 1);
+    }
+    section[i] = section_point(sighting, flank, centre, i, h);
   }
   return section;
 }
