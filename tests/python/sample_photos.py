@@ -21,7 +21,8 @@ def sample_photos(count: int) -> list[Path]:
 
 def board_picture(mm_per_px: float, *, markers: bool = True) -> Image.Image:
     """A white board of 600 x 450 mm seen from straight above, with its markers and no fruit."""
-    from maturity.marker_sheet import CELLS_ACROSS, MARKER_CELLS, MARKER_MM
+    from maturity.marker_cells import CELLS_ACROSS, marker_cells
+    from maturity.marker_sheet import MARKER_MM
 
     width, height = round(600 / mm_per_px), round(450 / mm_per_px)
     pixels = numpy.full((height, width), 225, dtype=numpy.uint8)
@@ -33,7 +34,7 @@ def board_picture(mm_per_px: float, *, markers: bool = True) -> Image.Image:
         row = numpy.floor((y_mm - y + MARKER_MM / 2) / cell).astype(int)
         inside = (column >= 0) & (column < CELLS_ACROSS) & (row >= 0) & (row < CELLS_ACROSS)
         pixels[inside] = 15
-        for r, cells in enumerate(MARKER_CELLS[marker], start=1):
+        for r, cells in enumerate(marker_cells(marker), start=1):
             for c, sign in enumerate(cells, start=1):
                 if sign == "1":
                     pixels[inside & (column == c) & (row == r)] = 240
