@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <vector>
 
@@ -27,12 +28,7 @@ struct FruitOutline {
   std::vector<FruitFlag> flags;
 
   bool has(FruitFlag flag) const {
-    for (const FruitFlag f : flags) {
-      if (f == flag) {
-        return true;
-      }
-    }
-    return false;
+    return std::find(flags.begin(), flags.end(), flag) != flags.end();
   }
   /// Adds a flag once.
   void add(FruitFlag flag) {

@@ -204,7 +204,7 @@ Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
   Rays rays;
   rays.count = normals.at.size();
   const int half_rows = std::max(6, static_cast<int>(std::lround(band_px / kStepPx)));
-  rays.rows = static_cast<std::size_t>(2 * half_rows + 1);
+  rays.rows = 2 * static_cast<std::size_t>(half_rows) + 1;
   rays.half = kStepPx * half_rows;
   rays.light.resize(rays.count * rays.rows);
   for (std::size_t i = 0; i < rays.count; ++i) {

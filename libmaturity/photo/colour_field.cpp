@@ -29,7 +29,7 @@ const std::array<float, kTableSize>& log_light_table() {
 
 float log_light(float code) {
   const float position = code * (static_cast<float>(kTableSize - 1) / 255.0F);
-  const int i = std::clamp(static_cast<int>(position + 0.5F), 0, kTableSize - 1);
+  const int i = std::clamp(static_cast<int>(std::lround(position)), 0, kTableSize - 1);
   return log_light_table()[static_cast<std::size_t>(i)];
 }
 
@@ -77,7 +77,7 @@ cv::Size small_size(const Photo& photo, int longest) {
 }
 
 cv::Mat shrink(const ImageView& view, const cv::Size& size) {
-  const cv::Mat full = header_of(view);
+  cv::Mat full = header_of(view);
   if (full.size() == size) {
     return full;
   }
@@ -106,9 +106,9 @@ ColourField colour_field(const Photo& photo, int longest) {
   field.light.resize(count);
   std::size_t k = 0;
   for (int row = 0; row < y.rows; ++row) {
-    const std::uint8_t* py = y.ptr<std::uint8_t>(row);
-    const std::uint8_t* pb = b.ptr<std::uint8_t>(row);
-    const std::uint8_t* pr = r.ptr<std::uint8_t>(row);
+    const auto* py = y.ptr<std::uint8_t>(row);
+    const auto* pb = b.ptr<std::uint8_t>(row);
+    const auto* pr = r.ptr<std::uint8_t>(row);
     for (int col = 0; col < y.cols; ++col, ++k) {
       const auto luma = static_cast<float>(py[col]);
       const float cb = static_cast<float>(pb[col]) - 128.0F;

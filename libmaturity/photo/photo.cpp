@@ -25,8 +25,8 @@ double bilinear(const ImageView& view, double x, double y) {
 
 }  // namespace
 
-Photo::Photo(std::vector<std::uint8_t> buffer, const Planes& planes, const CameraFacts& facts)
-    : buffer_(std::move(buffer)), planes_(planes), facts_(facts) {}
+Photo::Photo(std::vector<std::uint8_t> buffer, const Planes& planes, CameraFacts facts)
+    : buffer_(std::move(buffer)), planes_(planes), facts_(std::move(facts)) {}
 
 int Photo::width() const { return sideways() ? planes_.luma.height : planes_.luma.width; }
 

@@ -52,7 +52,7 @@ class Photo {
   };
 
   Photo() = default;
-  Photo(std::vector<std::uint8_t> buffer, const Planes& planes, const CameraFacts& facts);
+  Photo(std::vector<std::uint8_t> buffer, const Planes& planes, CameraFacts facts);
 
   /// Upright size in pixels.
   int width() const;

@@ -53,7 +53,7 @@ std::vector<FruitNumber> number_fruit(const std::vector<FruitPlace>& fruit,
   std::sort(pairs.begin(), pairs.end());
   std::set<int> used;
   for (const auto& [away, t, i] : pairs) {
-    if (numbers[i].number == 0 && used.count(tiles[t].number) == 0) {
+    if (numbers[i].number == 0 && !used.contains(tiles[t].number)) {
       numbers[i] = {tiles[t].number, true};
       used.insert(tiles[t].number);
     }
@@ -61,7 +61,7 @@ std::vector<FruitNumber> number_fruit(const std::vector<FruitPlace>& fruit,
   int next = 1;
   for (const std::size_t i : reading_order(fruit)) {
     if (numbers[i].number == 0) {
-      while (used.count(next) != 0) {
+      while (used.contains(next)) {
         ++next;
       }
       numbers[i].number = next++;

@@ -31,14 +31,14 @@ std::vector<PhotoFlag> judge_quality(const Photo& photo, const std::vector<Polyg
   if (blurred) {
     flags.push_back(PhotoFlag::blurred);
   }
-  const double step = std::max(1.0, static_cast<double>(side) / kEvery);
+  const int step = std::max(1, side / kEvery);
   std::vector<double> codes;
   double clipped = 0.0;
   double skin = 0.0;
   double skin_clipped = 0.0;
-  for (double y = 0.5 * step; y < photo.height(); y += step) {
-    for (double x = 0.5 * step; x < photo.width(); x += step) {
-      const Point at(std::round(x), std::round(y));
+  for (int y = step / 2; y < photo.height(); y += step) {
+    for (int x = step / 2; x < photo.width(); x += step) {
+      const Point at(x, y);
       const double code = photo.sample_luma(at);
       codes.push_back(code);
       const bool white = code >= kClippedCode;
