@@ -29,10 +29,9 @@ double linear_light(double code) {
 std::optional<StepEdge> find_step(const Photo& photo, const Point& middle, const Point& direction,
                                   double half_width_px) {
   const int half = std::max(3, static_cast<int>(std::lround(half_width_px / kStep)));
-  std::vector<double> light(2 * static_cast<std::size_t>(half) + 1);
+  std::vector<double> light;
   for (int i = -half; i <= half; ++i) {
-    light[static_cast<std::size_t>(i + half)] =
-        linear_light(photo.sample_luma(middle + kStep * i * direction));
+    light.push_back(linear_light(photo.sample_luma(middle + kStep * i * direction)));
   }
   // Peak of the gradient, smoothed over three steps so that one noisy pixel does not win.
   std::size_t peak = 0;
