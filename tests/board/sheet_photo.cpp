@@ -12,7 +12,7 @@ namespace maturity::made {
 namespace {
 
 constexpr double kDegree = std::numbers::pi / 180.0;
-constexpr int kFine = 5;
+constexpr int kRays = 5;
 constexpr double kPaper = 1.45;  // half width of the white paper over that of the black border
 
 Point to_marker(const LaidMarker& marker, const Point& board_mm) {
@@ -94,6 +94,7 @@ MarkerSighting sighting_of(const LaidMarker& marker, const Camera& camera) {
 std::vector<MarkerSighting> sightings_of(const std::vector<LaidMarker>& markers,
                                          const Camera& camera) {
   std::vector<MarkerSighting> sightings;
+  sightings.reserve(markers.size());
   for (const LaidMarker& marker : markers) {
     sightings.push_back(sighting_of(marker, camera));
   }
@@ -139,13 +140,13 @@ cv::Mat draw_sheet(const std::vector<LaidMarker>& markers, const Camera& camera,
         continue;
       }
       double sum = 0.0;
-      for (int j = 0; j < kFine; ++j) {
-        for (int i = 0; i < kFine; ++i) {
+      for (int j = 0; j < kRays; ++j) {
+        for (int i = 0; i < kRays; ++i) {
           sum += light_at(
-              camera.on_board(Point(x - 0.5 + (i + 0.5) / kFine, y - 0.5 + (j + 0.5) / kFine)));
+              camera.on_board(Point(x - 0.5 + (i + 0.5) / kRays, y - 0.5 + (j + 0.5) / kRays)));
         }
       }
-      light.at<Light>(y, x) = Light::all(static_cast<float>(sum / (kFine * kFine)));
+      light.at<Light>(y, x) = Light::all(static_cast<float>(sum / (kRays * kRays)));
     }
   }
   return light;

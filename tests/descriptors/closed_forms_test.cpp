@@ -88,8 +88,8 @@ TEST(ClosedForms, EggCurveByPlainIntegration) {
     return sum * (high - low) / strips;
   };
   double widest = 0.0;
-  for (double x = -1.0; x < 1.0; x += 1e-5) {
-    widest = std::max(widest, height(x));
+  for (int i = -100000; i < 100000; ++i) {
+    widest = std::max(widest, height(1e-5 * i));
   }
   Polygon egg;
   for (int i = 0; i < 1000; ++i) {
@@ -169,9 +169,9 @@ TEST(InscribedDisc, AgreesWithASlowSearchOverAGrid) {
     pose.nose = fruit.nose;
     const FramedOutline framed = frame_outline(fruit.outline, pose);
     double best = 0.0;
-    for (double x = -40.0; x <= 40.0; x += 0.5) {
-      for (double y = -20.0; y <= 20.0; y += 0.5) {
-        best = std::max(best, distance_to_outline(framed.points, Point(x, y)));
+    for (int x = -80; x <= 80; ++x) {
+      for (int y = -40; y <= 40; ++y) {
+        best = std::max(best, distance_to_outline(framed.points, Point(0.5 * x, 0.5 * y)));
       }
     }
     EXPECT_NEAR(largest_inscribed_disc(framed).radius, best, 0.25);

@@ -11,6 +11,12 @@
 namespace maturity {
 namespace {
 
+// Where row `row` of column `column` stands in the list of costs.
+std::size_t place(int column, int rows, int row) {
+  return static_cast<std::size_t>(column) * static_cast<std::size_t>(rows) +
+         static_cast<std::size_t>(row);
+}
+
 struct Ring {
   std::vector<double> cost;
   int columns;
@@ -28,8 +34,7 @@ double price(const Ring& ring, const std::vector<int>& path) {
     if (std::abs(change) > ring.reach) {
       return std::numeric_limits<double>::infinity();
     }
-    sum += ring.cost.at(static_cast<std::size_t>(c * ring.rows + here)) +
-           ring.stiffness * change * change;
+    sum += ring.cost.at(place(c, ring.rows, here)) + ring.stiffness * change * change;
   }
   return sum;
 }
@@ -81,12 +86,12 @@ TEST(CyclicPath, IsTheBestOfAllPathsWhereOneLineStandsOut) {
   std::mt19937_64 random(77);
   std::uniform_real_distribution<double> noise(-0.5, 0.0);
   for (int trial = 0; trial < 100; ++trial) {
-    Ring ring{std::vector<double>(7 * 5), 7, 5, 1, 0.1};
+    Ring ring{std::vector<double>(35), 7, 5, 1, 0.1};
     std::vector<int> valley{2, 2, 3, 3, 2, 1, 1};
     std::rotate(valley.begin(), valley.begin() + trial % 7, valley.end());
     for (int c = 0; c < 7; ++c) {
       for (int r = 0; r < 5; ++r) {
-        ring.cost[static_cast<std::size_t>(c * 5 + r)] =
+        ring.cost[place(c, 5, r)] =
             noise(random) - (r == valley[static_cast<std::size_t>(c)] ? 1.0 : 0.0);
       }
     }
@@ -112,9 +117,9 @@ TEST(CyclicPath, OnPureNoiseItIsNearTheBest) {
 
 TEST(CyclicPath, StiffnessFlattensThePath) {
   // One column whose cheapest row lies three rows off.
-  Ring ring{std::vector<double>(8 * 7, 0.0), 8, 7, 3, 0.0};
+  Ring ring{std::vector<double>(56, 0.0), 8, 7, 3, 0.0};
   for (int c = 0; c < 8; ++c) {
-    ring.cost[static_cast<std::size_t>(c * 7 + 3)] = -1.0;
+    ring.cost[place(c, 7, 3)] = -1.0;
   }
   ring.cost[4 * 7 + 6] = -2.0;
   const auto loose = cheapest_closed_path(ring.cost, 8, 7, 3, 0.0);
@@ -125,9 +130,9 @@ TEST(CyclicPath, StiffnessFlattensThePath) {
 
 TEST(CyclicPath, TheSeamIsNoExceptionToTheReach) {
   // Open, the cheapest path climbs one row a column and cannot close.
-  Ring ring{std::vector<double>(6 * 6, 0.0), 6, 6, 1, 0.0};
+  Ring ring{std::vector<double>(36, 0.0), 6, 6, 1, 0.0};
   for (int c = 0; c < 6; ++c) {
-    ring.cost[static_cast<std::size_t>(c * 6 + c)] = -1.0;
+    ring.cost[place(c, 6, c)] = -1.0;
   }
   EXPECT_TRUE(std::isfinite(found_price(ring)));
   EXPECT_NEAR(found_price(ring), cheapest_of_all(ring), 1.0);

@@ -95,7 +95,7 @@ OutlineError compare(const Polygon& found, const Polygon& truth) {
 }
 
 double overlap(const Polygon& a, const Polygon& b) {
-  constexpr int kFine = 4;
+  constexpr int kPerPixel = 4;
   Point low = a.front();
   Point high = a.front();
   for (const Polygon* polygon : {&a, &b}) {
@@ -104,13 +104,13 @@ double overlap(const Polygon& a, const Polygon& b) {
       high = high.cwiseMax(p);
     }
   }
-  const int width = static_cast<int>(kFine * (high.x() - low.x())) + 3;
-  const int height = static_cast<int>(kFine * (high.y() - low.y())) + 3;
+  const int width = static_cast<int>(kPerPixel * (high.x() - low.x())) + 3;
+  const int height = static_cast<int>(kPerPixel * (high.y() - low.y())) + 3;
   const auto mask_of = [&](const Polygon& polygon) {
     constexpr int kShift = 6;
     std::vector<cv::Point> points;
     for (const Point& p : polygon) {
-      const Point at = (1 << kShift) * (kFine * (p - low) + Point(1, 1));
+      const Point at = (1 << kShift) * (kPerPixel * (p - low) + Point(1, 1));
       points.emplace_back(static_cast<int>(std::lround(at.x())),
                           static_cast<int>(std::lround(at.y())));
     }

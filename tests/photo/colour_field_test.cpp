@@ -32,7 +32,8 @@ TEST(ColourField, SizeIsTheSmallestWholeShrink) {
     EXPECT_EQ(field.height, c.field_height);
     EXPECT_DOUBLE_EQ(field.step_x, static_cast<double>(c.width) / c.field_width);
     EXPECT_DOUBLE_EQ(field.step_y, static_cast<double>(c.height) / c.field_height);
-    const auto count = static_cast<std::size_t>(c.field_width * c.field_height);
+    const auto count =
+        static_cast<std::size_t>(c.field_width) * static_cast<std::size_t>(c.field_height);
     EXPECT_EQ(field.yellow.size(), count);
     EXPECT_EQ(field.green.size(), count);
     EXPECT_EQ(field.light.size(), count);

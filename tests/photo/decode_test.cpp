@@ -73,7 +73,7 @@ TEST(Decode, JpegOfOddSizeGivesTheColoursOfOpenCv) {
 }
 
 Bytes turbo_jpeg(const cv::Mat& pixels, int format, int subsampling) {
-  const tjhandle handle = tjInitCompress();
+  void* const handle = tjInitCompress();
   unsigned char* out = nullptr;
   unsigned long size = 0;
   EXPECT_EQ(tjCompress2(handle, pixels.data, pixels.cols, static_cast<int>(pixels.step),
@@ -140,7 +140,7 @@ TEST(Decode, CmykJpegIsReadOrRefusedWhole) {
   cv::Mat inks(48, 64, CV_8UC4);
   for (int y = 0; y < inks.rows; ++y) {
     for (int x = 0; x < inks.cols; ++x) {
-      const auto p = picture.at<cv::Vec3b>(y, x);
+      const auto& p = picture.at<cv::Vec3b>(y, x);
       inks.at<cv::Vec4b>(y, x) = {p[2], p[1], p[0], 255};
     }
   }

@@ -48,8 +48,8 @@ TEST(EdgeProfile, LinearLightFollowsTheSrgbCurve) {
 // blur (the sum over the pixels, by hand; edge 5.3 between 200 and 40 gives a cut pixel of 88).
 // What is left over at full contrast is the rounding of light to codes.
 void expect_exact(double blur_sd, double tolerance) {
-  for (double f = 0.0; f < 0.95; f += 0.1) {
-    const double edge = 29.5 + f;
+  for (int tenth = 0; tenth < 10; ++tenth) {
+    const double edge = 29.5 + 0.1 * tenth;
     EXPECT_NEAR(found_at(step_photo(200 / 255.0, 40 / 255.0, edge, blur_sd)), edge, tolerance);
     EXPECT_NEAR(found_at(step_photo(40 / 255.0, 200 / 255.0, edge, blur_sd)), edge, tolerance);
     EXPECT_NEAR(found_at(step_photo(0.02, 0.85, edge, blur_sd)), edge, tolerance);

@@ -24,7 +24,7 @@ BlockData invented(int trees, int p, bool metered = false, double slope = 0.8) {
   std::mt19937_64 engine(11);
   std::normal_distribution<double> normal;
   BlockData data;
-  data.shape.resize(3 * trees, p);
+  data.shape.resize(Eigen::Index{3} * trees, p);
   for (int i = 0; i < 3 * trees; ++i) {
     for (int j = 0; j < p; ++j) {
       data.shape(i, j) = normal(engine);
@@ -145,7 +145,7 @@ TEST(BlockEdges, FruitWithoutPhotoAreLeftOutAndCounted) {
 TEST(BlockEdges, ManyReadingsWithoutPhotoTurnShapeOff) {
   BlockData data = invented(20, 2);
   for (int tree = 0; tree < 5; ++tree) {
-    data.shape.row(3 * tree).setConstant(cases::kMissing);
+    data.shape.row(Eigen::Index{3} * tree).setConstant(cases::kMissing);
   }
   const BlockEstimate block = estimate_block(data, cases::rule(), cases::options());
   EXPECT_TRUE(has(block, BlockFlag::photos_missing));

@@ -56,7 +56,7 @@ class Twin {
     }
     sigma_x_ = x_.transpose() * x_ / static_cast<double>(n_ - 1);
     mean_cov_ = Eigen::MatrixXd::Zero(p_, p_);
-    const double k = static_cast<double>(codes_.size());
+    const auto k = static_cast<double>(codes_.size());
     for (int t = 0; t < static_cast<int>(k); ++t) {
       Eigen::VectorXd sum = Eigen::VectorXd::Zero(p_);
       for (Eigen::Index i = 0; i < n_; ++i) {

@@ -87,6 +87,7 @@ TEST(TreeSums, TwoCovariatesGiveTheMixedModelAnswer) {
 // (mean 1527.5, variances 1764.05 and 2451.25); standard errors COMPUTED x2.
 TEST(TreeSums, DyestuffGivesThePublishedAnswer) {
   std::vector<int> batch;
+  batch.reserve(30);
   for (int i = 0; i < 30; ++i) {
     batch.push_back(i / 5);
   }

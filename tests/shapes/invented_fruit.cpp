@@ -84,10 +84,11 @@ FruitParameters random_parameters(std::mt19937_64& random) {
   return f;
 }
 
-InventedFruit invent_fruit(const FruitParameters& f, double length, std::size_t points,
+InventedFruit invent_fruit(const FruitParameters& parameters, double length, std::size_t points,
                            std::mt19937_64& random) {
   InventedFruit fruit;
-  fruit.parameters = f;
+  fruit.parameters = parameters;
+  const FruitParameters& f = fruit.parameters;
   const Polygon base = body(f, points);
   const std::vector<double> arcs = arc_lengths(base);
   const Polygon normals = outward_normals(base);
