@@ -21,16 +21,17 @@ void bind_pipeline(py::module_& module);
 PYBIND11_MODULE(_core, module) {
   using namespace maturity::bindings;
   module.doc() = "The C++ library libmaturity; use it through the package maturity.";
-  py::register_exception_translator([](std::exception_ptr pointer) {  // NOLINT(performance-unnecessary-value-param):
-                                                                      // its type asks so
-    try {
-      if (pointer) {
-        std::rethrow_exception(pointer);
-      }
-    } catch (const std::system_error& error) {
-      PyErr_SetString(PyExc_OSError, error.what());
-    }
-  });
+  py::register_exception_translator(
+      [](std::exception_ptr pointer) {  // NOLINT(performance-unnecessary-value-param):
+                                        // its type asks so
+        try {
+          if (pointer) {
+            std::rethrow_exception(pointer);
+          }
+        } catch (const std::system_error& error) {
+          PyErr_SetString(PyExc_OSError, error.what());
+        }
+      });
   bind_core(module);
 #ifdef MATURITY_BINDS_stats
   bind_stats(module);
