@@ -118,9 +118,7 @@ def test_score_uses_the_stored_error_of_the_meter(season, tmp_path):
     sds = []
     for file in (stored, exact):
         visit = maturity.score_season(folder, calibration=file).visits[0]
-        sds.append(
-            numpy.mean([one["sd_pct"] for one in visit.fruit if one["oven_dm_pct"] is None])
-        )
+        sds.append(numpy.mean([one["sd_pct"] for one in visit.fruit if one["oven_dm_pct"] is None]))
     assert sds[1] < sds[0] / 2
 
 
