@@ -43,11 +43,13 @@ const std::vector<Measured>& measured() {
       truth = few;
     }
     std::vector<std::string> files;
+    files.reserve(truth.size());
     for (const TruePhoto& t : truth) {
       files.push_back(t.file());
     }
     const auto photos = measure_photos(files);
     std::vector<Measured> all;
+    all.reserve(truth.size());
     for (std::size_t i = 0; i < truth.size(); ++i) {
       all.push_back({truth[i], photos[i]});
     }

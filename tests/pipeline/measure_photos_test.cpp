@@ -19,7 +19,6 @@ namespace {
 using made::Bytes;
 using testing::Contains;
 using testing::HasSubstr;
-using testing::Not;
 
 const Bytes& good_photo() {
   static const Bytes kFile = [] {
@@ -126,6 +125,7 @@ TEST(MeasurePhotos, AnEllipsoidBelowTheCameraGetsItsTrueSize) {
 TEST(MeasurePhotos, ResultsKeepTheOrderAndDoNotDependOnThreads) {
   const made::TemporaryFolder folder;
   std::vector<std::string> paths;
+  paths.reserve(6);
   for (int i = 0; i < 5; ++i) {
     paths.push_back(
         folder.put("p" + std::to_string(i) + ".jpg", i % 2 == 0 ? good_photo() : other_photo()));

@@ -54,6 +54,7 @@ TEST(NumberFruit, TheOrderOfTheInputDoesNotMatter) {
   for (int trial = 0; trial < 30; ++trial) {
     std::shuffle(order.begin(), order.end(), random);
     std::vector<FruitPlace> shuffled;
+    shuffled.reserve(order.size());
     for (const std::size_t i : order) {
       shuffled.push_back(fruit[i]);
     }
