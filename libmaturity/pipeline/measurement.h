@@ -14,7 +14,8 @@ namespace maturity {
 /// One fruit of a photo. Pixels: upright image, x right, y down, (0,0) the centre of the top-left
 /// pixel. Anything not known is empty, never 0.
 struct FruitMeasurement {
-  /// Number on its tile, or place in reading order, from 1.
+  /// Number on its tile; without tiles on the photo the place in reading order, from 1; beside
+  /// tiles a number above them all.
   int fruit = 0;
   /// True when the number was read from a tile lying at the fruit.
   bool numbered_by_tile = false;

