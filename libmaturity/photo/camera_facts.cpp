@@ -1,5 +1,6 @@
 #include "libmaturity/photo/camera_facts.h"
 
+#include <chrono>
 #include <exiv2/exiv2.hpp>
 #include <mutex>
 #include <string>
@@ -40,8 +41,14 @@ std::optional<std::string> iso_time(const std::string& exif) {
       return std::nullopt;
     }
   }
-  if (exif.compare(0, 4, "0000") == 0) {
-    return std::nullopt;
+  const auto part = [&](std::size_t at, std::size_t count) {
+    return std::stoi(exif.substr(at, count));
+  };
+  const std::chrono::year_month_day day{std::chrono::year{part(0, 4)},
+                                        std::chrono::month{static_cast<unsigned>(part(5, 2))},
+                                        std::chrono::day{static_cast<unsigned>(part(8, 2))}};
+  if (part(0, 4) == 0 || !day.ok() || part(11, 2) > 23 || part(14, 2) > 59 || part(17, 2) > 59) {
+    return std::nullopt;  // a phone whose clock was never set, or a damaged file
   }
   std::string iso = exif.substr(0, 19);
   iso[4] = iso[7] = '-';
@@ -79,16 +86,21 @@ FileHeader read_header(std::span<const std::uint8_t> bytes) {
     throw PhotoError("The file is empty.");
   }
   FileHeader header;
+  bool metadata_whole = true;
   try {
     const auto image = Exiv2::ImageFactory::open(bytes.data(), static_cast<long>(bytes.size()));
     if (image.get() == nullptr) {
       throw PhotoError("The file is not a photo in JPEG, PNG, TIFF or WebP form.");
     }
-    image->readMetadata();
+    try {
+      image->readMetadata();
+    } catch (const Exiv2::Error&) {
+      metadata_whole = false;  // what was read before the damage still holds
+    }
     header.width = static_cast<int>(image->pixelWidth());
     header.height = static_cast<int>(image->pixelHeight());
     try {
-      header.facts = facts_from(image->exifData());
+      header.facts = metadata_whole ? facts_from(image->exifData()) : CameraFacts{};
     } catch (const std::exception&) {
       header.facts = {};
     }
@@ -96,7 +108,7 @@ FileHeader read_header(std::span<const std::uint8_t> bytes) {
     throw;
   } catch (const std::exception&) {
     // Damaged metadata must not cost the pixels: the decoder gives the final word.
-    header = {};
+    header.facts = {};
   }
   return header;
 }

@@ -110,6 +110,9 @@ Photo decode_jpeg(std::span<const std::uint8_t> bytes, const FileHeader& header,
     throw PhotoError(std::string("The file is named or begins like a JPEG but is not one (") +
                      tjGetErrorStr2(handle.get()) + ").");
   }
+  if (width <= 0 || height <= 0) {
+    throw PhotoError("The JPEG is cut short in its header: copy it again from the phone.");
+  }
   check_size(width, height, max_megapixels);
   if (colour != TJCS_YCbCr || subsampling < 0 || subsampling == TJSAMP_GRAY) {
     Photo photo = decode_with_opencv(bytes, header, std::move(buffer));
@@ -172,11 +175,17 @@ Photo decode(std::span<const std::uint8_t> bytes, double max_megapixels,
   if (!jpeg && !is_png(bytes) && !is_tiff(bytes) && !is_webp(bytes)) {
     throw PhotoError("The file is not a photo in JPEG, PNG, TIFF or WebP form.");
   }
-  const FileHeader header = read_header(bytes);
+  FileHeader header = read_header(bytes);
   if (jpeg) {
     return decode_jpeg(bytes, header, max_megapixels, std::move(buffer));
   }
+  if (header.width <= 0 || header.height <= 0) {
+    throw PhotoError("The header of the photo is damaged: copy it again.");
+  }
   check_size(header.width, header.height, max_megapixels);
+  if (is_tiff(bytes)) {
+    header.facts.orientation = 1;  // OpenCV's TIFF reader turns the pixels whatever it is told
+  }
   if (is_png(bytes) && !has_png_end(bytes)) {
     throw PhotoError("The PNG is cut short: copy it again.");
   }

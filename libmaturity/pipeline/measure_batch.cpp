@@ -32,6 +32,7 @@ std::vector<PhotoMeasurement> measure_photos(const std::vector<std::string>& pat
                                              const PhotoDone& done) {
   check(settings);
   std::vector<PhotoMeasurement> results(paths.size());
+  std::vector<char> measured(paths.size(), 0);  // not vector<bool>: workers write to neighbours
   if (paths.empty()) {
     return results;
   }
@@ -47,6 +48,7 @@ std::vector<PhotoMeasurement> measure_photos(const std::vector<std::string>& pat
         return;
       }
       results[i] = measure_photo(paths[i], settings);
+      measured[i] = 1;
       if (done) {
         const std::lock_guard<std::mutex> lock(done_mutex);
         try {
@@ -75,7 +77,7 @@ std::vector<PhotoMeasurement> measure_photos(const std::vector<std::string>& pat
     std::rethrow_exception(failure);
   }
   for (std::size_t i = 0; i < paths.size(); ++i) {
-    if (results[i].path.empty()) {
+    if (measured[i] == 0) {
       results[i].path = paths[i];
       results[i].error = "The batch was stopped before this photo.";
     }
