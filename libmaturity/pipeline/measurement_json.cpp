@@ -1,5 +1,6 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <string_view>
 
 #include "libmaturity/core/version.h"
 #include "libmaturity/pipeline/measure_photo.h"
@@ -9,6 +10,49 @@ namespace maturity {
 namespace {
 
 using Json = nlohmann::ordered_json;
+
+// Length of the valid UTF-8 sequence that begins at `at`, 0 when there is none (RFC 3629).
+std::size_t utf8_length(const std::string& text, std::size_t at) {
+  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
+  const unsigned lead = byte(at);
+  const std::size_t length = lead < 0x80U                    ? 1
+                             : lead >= 0xC2U && lead < 0xE0U ? 2
+                             : lead >= 0xE0U && lead < 0xF0U ? 3
+                             : lead >= 0xF0U && lead < 0xF5U ? 4
+                                                             : 0;
+  if (length == 0 || at + length > text.size()) {
+    return 0;
+  }
+  for (std::size_t k = 1; k < length; ++k) {
+    if ((byte(at + k) & 0xC0U) != 0x80U) {
+      return 0;
+    }
+  }
+  const bool overlong =
+      (lead == 0xE0U && byte(at + 1) < 0xA0U) || (lead == 0xF0U && byte(at + 1) < 0x90U);
+  const bool surrogate = lead == 0xEDU && byte(at + 1) >= 0xA0U;
+  const bool beyond = lead == 0xF4U && byte(at + 1) >= 0x90U;
+  return overlong || surrogate || beyond ? 0 : length;
+}
+
+// File names need not be UTF-8: a byte that is not becomes %XX, so two names stay two.
+std::string as_utf8(const std::string& name) {
+  constexpr std::string_view kDigits = "0123456789ABCDEF";
+  std::string text;
+  for (std::size_t i = 0; i < name.size();) {
+    const std::size_t length = utf8_length(name, i);
+    if (length > 0) {
+      text.append(name, i, length);
+      i += length;
+    } else {
+      const auto byte = static_cast<unsigned char>(name[i++]);
+      text += '%';
+      text += kDigits[byte >> 4U];
+      text += kDigits[byte & 15U];
+    }
+  }
+  return text;
+}
 
 Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 
@@ -98,9 +142,9 @@ std::string to_json(const std::vector<PhotoMeasurement>& photos, bool pretty) {
   j["version"] = version();
   j["photos"] = Json::object();
   for (const PhotoMeasurement& p : photos) {
-    j["photos"][p.path] = photo_json(p);
+    j["photos"][as_utf8(p.path)] = photo_json(p);
   }
-  // File names need not be UTF-8; what is not becomes the replacement character.
+  // Text read from a photo need not be UTF-8 either.
   return j.dump(pretty ? 2 : -1, ' ', false, Json::error_handler_t::replace);
 }
 

@@ -216,7 +216,6 @@ TEST(MeasurePhotos, OpenCvsThreadsArePutBack) {
 
 TEST(MeasurePhotos, NoPhotosGiveNoResults) { EXPECT_TRUE(measure_photos({}).empty()); }
 
-// Disabled: an empty path is taken for a photo that was never begun.
 TEST(MeasurePhotos, AnEmptyPathIsAMissingFile) {
   const auto photos = measure_photos({""});
   EXPECT_THAT(photos.at(0).error.value_or(""), HasSubstr("no such file"));
