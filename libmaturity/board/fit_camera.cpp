@@ -322,8 +322,8 @@ std::optional<BoardView> fit_camera(const std::vector<MarkerSighting>& sightings
       double sum = 2.0 * kTapeSdStart * kTapeSdStart * 0.25;
       double count = 2.0 * 0.25;
       for (Eigen::Index i = 8; i + 2 < solution.u.size(); i += 3) {
-        sum += solution.u.segment<2>(i).squaredNorm() + solution.covariance(i, i) * 0.5 +
-               solution.covariance(i + 1, i + 1) * 0.5;
+        sum += solution.u.segment<2>(i).squaredNorm() + solution.covariance(i, i) +
+               solution.covariance(i + 1, i + 1);
         count += 2.0;
       }
       problem.tape_sd = std::clamp(std::sqrt(sum / count), kTapeSdLeast, kTapeSdMost);

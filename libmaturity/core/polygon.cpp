@@ -158,6 +158,14 @@ bool contains(const Polygon& polygon, const Point& point) {
   return inside;
 }
 
+Eigen::AlignedBox2d bounding_box(const Polygon& polygon) {
+  Eigen::AlignedBox2d box;
+  for (const Point& p : polygon) {
+    box.extend(p);
+  }
+  return box;
+}
+
 double distance_to_outline(const Polygon& polygon, const Point& point) {
   double best = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < polygon.size(); ++i) {

@@ -1,6 +1,6 @@
 #pragma once
 
-#include <Eigen/Core>
+#include <Eigen/Geometry>
 #include <cstddef>
 #include <vector>
 
@@ -38,6 +38,9 @@ bool is_simple(const Polygon& polygon);
 
 /// True when the point is inside (even-odd rule; points on the line may fall on either side).
 bool contains(const Polygon& polygon, const Point& point);
+
+/// Smallest upright rectangle around the points, in their unit; empty without points.
+Eigen::AlignedBox2d bounding_box(const Polygon& polygon);
 
 /// Shortest distance from the point to the closed line.
 double distance_to_outline(const Polygon& polygon, const Point& point);

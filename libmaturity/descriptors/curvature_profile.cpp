@@ -10,7 +10,7 @@ namespace maturity {
 
 namespace {
 
-constexpr double kQuarter = 0.25;
+constexpr double kProfilePlace = 0.25;
 /// Arc over which curvature is smoothed for the energy, in L.
 constexpr double kEnergyWindow = 0.08;
 /// Half of the arc over which a direction is taken, in L.
@@ -88,7 +88,7 @@ double heading_rate(const FramedOutline& outline, const Heading& heading) {
 /// `end` +1: the distal quarter, -1: the proximal one.
 double turning(const FramedOutline& outline, int end, EdgeGradient* gradient) {
   const double low = outline.points[outline.most_proximal].x();
-  const double share = end > 0 ? 1.0 - kQuarter : kQuarter;
+  const double share = end > 0 ? 1.0 - kProfilePlace : kProfilePlace;
   const double at = low + share * outline.length;
   const Heading ventral = heading_at(outline, at, +1);
   const Heading dorsal = heading_at(outline, at, -1);

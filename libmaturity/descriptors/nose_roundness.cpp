@@ -13,12 +13,12 @@ namespace maturity {
 namespace {
 
 /// Arc to each side of the nose that the parabola is fitted to, in L.
-constexpr double kFitReach = 0.06;
+constexpr double kNoseFitReach = 0.06;
 
 }  // namespace
 
 double measure_nose_roundness(const FramedOutline& outline, EdgeGradient* gradient) {
-  const double reach = kFitReach * outline.length;
+  const double reach = kNoseFitReach * outline.length;
   const CircleFit fit = fit_circle_between(outline, outline.nose, outline.nose_share, reach);
   // From twice the fitted stretch on: nearer points would only say the same again, with more noise.
   const TouchingDisc far = touching_disc(outline, outline.nose, fit.normal, 2 * fit.steps,

@@ -6,11 +6,11 @@ namespace maturity {
 
 namespace {
 /// Arc to each side of the stem that the circle is fitted to, in L.
-constexpr double kFitReach = 0.12;
+constexpr double kStemFitReach = 0.12;
 }  // namespace
 
 double measure_stem_bend(const FramedOutline& outline, EdgeGradient* gradient) {
-  const double reach = kFitReach * outline.length;
+  const double reach = kStemFitReach * outline.length;
   const CircleFit fit = fit_circle_between(outline, outline.stem, outline.stem_share, reach);
   if (gradient != nullptr) {
     add_circle_fit(*gradient, outline, fit, outline.length);

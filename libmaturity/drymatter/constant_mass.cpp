@@ -12,7 +12,7 @@ namespace maturity {
 namespace {
 
 // Balances read in decimal steps; binary fractions of 0.01 must not decide.
-constexpr double kRounding = 1e-9;
+constexpr double kBalanceRounding = 1e-9;
 
 void check(const std::vector<DryingWeight>& weighings, const EndRule& rule) {
   if (!(rule.within_g >= 0.0)) {
@@ -41,7 +41,7 @@ std::vector<DryingWeight> spaced(const std::vector<DryingWeight>& weighings, dou
   std::vector<DryingWeight> kept;
   for (std::size_t i = weighings.size(); i > 0; --i) {
     const DryingWeight& each = weighings[i - 1];
-    if (kept.empty() || kept.back().hours - each.hours >= hours_apart - kRounding) {
+    if (kept.empty() || kept.back().hours - each.hours >= hours_apart - kBalanceRounding) {
       kept.push_back(each);
     }
   }
@@ -56,11 +56,11 @@ DryingResult judge_drying(const std::vector<DryingWeight>& weighings, const EndR
   const std::vector<DryingWeight> last = spaced(weighings, rule.hours_apart);
   if (last.size() >= 2) {
     result.last_loss_g = last[1].dish_sample_g - last[0].dish_sample_g;
-    if (*result.last_loss_g < -rule.within_g - kRounding) {
+    if (*result.last_loss_g < -rule.within_g - kBalanceRounding) {
       result.state = DryingState::gained;
       return result;
     }
-    if (*result.last_loss_g > rule.within_g + kRounding) {
+    if (*result.last_loss_g > rule.within_g + kBalanceRounding) {
       result.state = DryingState::still_losing;
       return result;
     }
@@ -74,7 +74,7 @@ DryingResult judge_drying(const std::vector<DryingWeight>& weighings, const EndR
                           [](const DryingWeight& one, const DryingWeight& other) {
                             return one.dish_sample_g < other.dish_sample_g;
                           });
-  if (high->dish_sample_g - low->dish_sample_g > rule.within_g + kRounding) {
+  if (high->dish_sample_g - low->dish_sample_g > rule.within_g + kBalanceRounding) {
     result.state = DryingState::still_losing;
     return result;
   }

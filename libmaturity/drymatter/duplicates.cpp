@@ -5,20 +5,19 @@
 #include <cstddef>
 #include <numeric>
 
+#include "libmaturity/drymatter/dm_range.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
 
 namespace {
 
-constexpr double kLowestFruit = 3.0;
-constexpr double kHighestFruit = 40.0;
 constexpr std::size_t kFewestPairs = 5;
 // 15.3 and 15.1 are 0.2 apart, whatever binary fractions make of it.
 constexpr double kRounding = 1e-9;
 
 void check_fruit(double value) {
-  if (!(value >= kLowestFruit && value <= kHighestFruit)) {
+  if (!(value >= kLowestDmPct && value <= kHighestDmPct)) {
     reject_argument("dm_pct", value, "3 to 40 % of fresh weight");
   }
 }

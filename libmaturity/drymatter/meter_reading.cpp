@@ -6,14 +6,12 @@
 #include <tuple>
 #include <utility>
 
+#include "libmaturity/drymatter/dm_range.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
 
 namespace {
-
-constexpr double kLowestFruit = 3.0;
-constexpr double kHighestFruit = 40.0;
 
 using Instrument = std::pair<std::string, std::string>;
 
@@ -28,7 +26,7 @@ void check(const std::vector<MeterReading>& readings) {
     if (readings[i].fruit.empty() || readings[i].meter.empty()) {
       reject_argument("fruit, meter" + place, "blank", "the fruit and the instrument named");
     }
-    if (!(readings[i].dm_pct >= kLowestFruit && readings[i].dm_pct <= kHighestFruit)) {
+    if (!(readings[i].dm_pct >= kLowestDmPct && readings[i].dm_pct <= kHighestDmPct)) {
       reject_argument("dm_pct" + place, readings[i].dm_pct, "3 to 40 % of fresh weight");
     }
   }

@@ -7,7 +7,6 @@
 namespace maturity {
 
 namespace {
-constexpr double kPercent = 100.0;
 constexpr double kUniformVariance = 12.0;
 }  // namespace
 
@@ -22,7 +21,7 @@ double oven_error_sd_pct(double balance_step_g, double fresh_g, double repeat_sd
     reject_argument("repeat_sd_pct", repeat_sd_pct, "at least 0 %");
   }
   const double weighing =
-      std::sqrt(2.0) * kPercent * (balance_step_g / std::sqrt(kUniformVariance)) / fresh_g;
+      std::sqrt(2.0) * 100.0 * (balance_step_g / std::sqrt(kUniformVariance)) / fresh_g;
   return std::hypot(repeat_sd_pct, weighing);
 }
 

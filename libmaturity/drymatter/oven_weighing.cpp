@@ -3,6 +3,7 @@
 #include <cmath>
 #include <sstream>
 
+#include "libmaturity/drymatter/dm_range.h"
 #include "libmaturity/drymatter/oven_error.h"
 #include "libmaturity/stats/reject_argument.h"
 
@@ -10,8 +11,6 @@ namespace maturity {
 
 namespace {
 
-constexpr double kLowestFruit = 3.0;
-constexpr double kHighestFruit = 40.0;
 constexpr double kPercent = 100.0;
 
 std::optional<WeighingProblem> problem_before_drying(double dish, double fresh) {
@@ -123,7 +122,7 @@ OvenReading read_oven(const OvenWeighing& weighing, double repeat_sd_pct) {
     return impossible(weighing, *after);
   }
   const double dm = dry_matter_pct(weighing.dish_g, weighing.dish_fresh_g, *weighing.dish_dried_g);
-  if (dm < kLowestFruit || dm > kHighestFruit) {
+  if (dm < kLowestDmPct || dm > kHighestDmPct) {
     return impossible(weighing, WeighingProblem::not_a_fruit);
   }
   OvenReading reading;

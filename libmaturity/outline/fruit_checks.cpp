@@ -8,7 +8,7 @@
 #include <numbers>
 
 #include "libmaturity/core/convex_hull.h"
-#include "libmaturity/photo/edge_profile.h"
+#include "libmaturity/photo/linear_light.h"
 
 namespace maturity {
 
@@ -34,14 +34,9 @@ constexpr double kShortestMm = 42.0;
 constexpr double kLongestMm = 300.0;
 
 double skin_yellow(const Photo& photo, const Point& at) {
-  const auto ycc = photo.sample(at);
-  const double cb = ycc[1] - 128.0;
-  const double cr = ycc[2] - 128.0;
   constexpr double kFloor = 0.004;
-  const double r = linear_light(ycc[0] + 1.402 * cr) + kFloor;
-  const double g = linear_light(ycc[0] - 0.344136 * cb - 0.714136 * cr) + kFloor;
-  const double b = linear_light(ycc[0] + 1.772 * cb) + kFloor;
-  return 0.5 * std::log(r * g) - std::log(b);
+  const Eigen::Array3d rgb = sample_linear_rgb(photo, at).array() + kFloor;
+  return 0.5 * std::log(rgb[0] * rgb[1]) - std::log(rgb[2]);
 }
 
 double longest_px(const Polygon& outline) {
@@ -145,16 +140,25 @@ bool leaf_at_edge(const Photo& photo, const Polygon& outline,
   constexpr double kLongest = 0.35;
   const std::size_t n = outline.size();
   const double sign = signed_area(outline) > 0.0 ? 1.0 : -1.0;
+  const double reach = 0.7 * unit_px;
+  std::vector<Eigen::AlignedBox2d> boxes(neighbours.size());
+  std::transform(neighbours.begin(), neighbours.end(), boxes.begin(), bounding_box);
+  const auto on_neighbour = [&](const Point& at) {
+    for (std::size_t k = 0; k < neighbours.size(); ++k) {
+      if (boxes[k].exteriorDistance(at) < reach &&
+          (contains(neighbours[k], at) || distance_to_outline(neighbours[k], at) < reach)) {
+        return true;
+      }
+    }
+    return false;
+  };
   std::vector<double> yellow(n);
   for (std::size_t i = 0; i < n; ++i) {
     const Point d = outline[(i + 3) % n] - outline[(i + n - 3) % n];
     const Point outward = sign * Point(d.y(), -d.x()).normalized();
     const Point at = outline[i] + 0.8 * unit_px * outward;
-    const bool neighbour =
-        std::any_of(neighbours.begin(), neighbours.end(), [&](const Polygon& other) {
-          return contains(other, at) || distance_to_outline(other, at) < 0.7 * unit_px;
-        });
-    yellow[i] = neighbour ? std::numeric_limits<double>::quiet_NaN() : skin_yellow(photo, at);
+    yellow[i] =
+        on_neighbour(at) ? std::numeric_limits<double>::quiet_NaN() : skin_yellow(photo, at);
   }
   std::vector<double> known;
   std::copy_if(yellow.begin(), yellow.end(), std::back_inserter(known),

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "libmaturity/photo/edge_profile.h"
+#include "libmaturity/photo/linear_light.h"
 
 namespace maturity {
 
@@ -29,7 +29,7 @@ bool may_be_seen_from_the_side(const Photo& photo, const Polygon& outline, doubl
   UpDown inside;
   UpDown outside;
   const auto read = [&](UpDown& sum, const Point& at, double direction) {
-    const double light = std::log(linear_light(photo.sample_luma(at)) + 0.01);
+    const double light = std::log(sample_light(photo, at) + 0.01);
     if (direction > 0.0) {
       sum.down += light;
       ++sum.downs;

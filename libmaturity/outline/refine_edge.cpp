@@ -8,7 +8,7 @@
 
 #include "libmaturity/outline/cyclic_path.h"
 #include "libmaturity/outline/stem_stub.h"
-#include "libmaturity/photo/edge_profile.h"
+#include "libmaturity/photo/linear_light.h"
 
 namespace maturity {
 
@@ -22,13 +22,6 @@ constexpr double kEdgeStiffness = 0.12;
 constexpr int kEdgeJump = 2;
 
 using Light = Eigen::Vector3d;
-
-Light linear_rgb(const std::array<double, 3>& ycc) {
-  const double cb = ycc[1] - 128.0;
-  const double cr = ycc[2] - 128.0;
-  return {linear_light(ycc[0] + 1.402 * cr), linear_light(ycc[0] - 0.344136 * cb - 0.714136 * cr),
-          linear_light(ycc[0] + 1.772 * cb)};
-}
 
 struct Normals {
   Polygon at;
@@ -211,7 +204,7 @@ Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
     for (std::size_t r = 0; r < rays.rows; ++r) {
       const double t = kStepPx * static_cast<double>(r) - rays.half;
       rays.light[i * rays.rows + r] =
-          linear_rgb(photo.sample(normals.at[i] + t * normals.outward[i]));
+          sample_linear_rgb(photo, normals.at[i] + t * normals.outward[i]);
     }
   }
   return rays;

@@ -14,6 +14,38 @@ namespace {
 constexpr double kHollowOverBreadth = 0.04;  // depth of a hollow that counts, over sqrt(area)
 constexpr double kMostNeck = 1.0;            // longest cut, over sqrt(area) of the smaller part
 
+// The hollows under one side of the hull, from outline point `from` to `to`: three fruit in a row
+// make two. One counts when the outline comes back by `least_depth` on both sides of it.
+void add_hollows(const std::vector<cv::Point>& outline, int from, int to, double least_depth,
+                 std::vector<int>& hollows) {
+  const int n = static_cast<int>(outline.size());
+  const cv::Point2d start = outline[static_cast<std::size_t>(from)];
+  const cv::Point2d side = cv::Point2d(outline[static_cast<std::size_t>(to)]) - start;
+  const double length = std::max(1e-9, std::hypot(side.x, side.y));
+  double turn = 0.0;  // depth at the last extreme
+  int deepest = from;
+  bool inwards = true;
+  for (int i = from;; i = (i + 1) % n) {
+    const cv::Point2d off = cv::Point2d(outline[static_cast<std::size_t>(i)]) - start;
+    const double depth = std::abs(side.cross(off)) / length;
+    if (inwards ? depth > turn : depth < turn) {
+      turn = depth;
+      deepest = i;
+    } else if (inwards && turn >= least_depth && (depth <= turn - least_depth || i == to)) {
+      hollows.push_back(deepest);
+      inwards = false;
+      turn = depth;
+    } else if (!inwards && depth >= turn + least_depth) {
+      inwards = true;
+      turn = depth;
+      deepest = i;
+    }
+    if (i == to) {
+      break;
+    }
+  }
+}
+
 std::vector<int> deep_hollows(const std::vector<cv::Point>& outline, double least_depth) {
   std::vector<int> hull;
   cv::convexHull(outline, hull, false, false);
@@ -30,7 +62,7 @@ std::vector<int> deep_hollows(const std::vector<cv::Point>& outline, double leas
   std::vector<int> deepest;
   for (const cv::Vec4i& d : defects) {
     if (d[3] / 256.0 >= least_depth) {
-      deepest.push_back(d[2]);
+      add_hollows(outline, d[0], d[1], least_depth, deepest);
     }
   }
   return deepest;

@@ -5,7 +5,7 @@
 #include <array>
 #include <cmath>
 
-#include "libmaturity/photo/edge_profile.h"
+#include "libmaturity/photo/linear_light.h"
 
 namespace maturity {
 
@@ -19,8 +19,8 @@ constexpr double kWidest = 0.045;        // share of the outline that a stem may
 constexpr double kLeastChange = 0.45;    // of log light or colour difference, against the median
 
 std::array<double, 3> colour(const Photo& photo, const Point& at) {
-  const auto ycc = photo.sample(at);
-  return {std::log(linear_light(ycc[0]) + 0.01), (ycc[1] - 128.0) / 32.0, (ycc[2] - 128.0) / 32.0};
+  const auto [blue, red] = photo.sample_colour(at);
+  return {std::log(sample_light(photo, at) + 0.01), (blue - 128.0) / 32.0, (red - 128.0) / 32.0};
 }
 
 double median(std::vector<double>& values) {

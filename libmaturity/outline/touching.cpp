@@ -10,27 +10,6 @@ namespace {
 
 constexpr double kMostContact = 0.22;  // of the outline, up to which the gap is bridged
 
-struct Box {
-  Point low;
-  Point high;
-};
-
-Box box_of(const Polygon& outline, double margin) {
-  Box box{outline[0], outline[0]};
-  for (const Point& p : outline) {
-    box.low = box.low.cwiseMin(p);
-    box.high = box.high.cwiseMax(p);
-  }
-  box.low.array() -= margin;
-  box.high.array() += margin;
-  return box;
-}
-
-bool apart(const Box& a, const Box& b) {
-  return a.high.x() < b.low.x() || b.high.x() < a.low.x() || a.high.y() < b.low.y() ||
-         b.high.y() < a.low.y();
-}
-
 // Runs of points in contact, gaps of a few points closed.
 std::vector<Stub> contact_runs(const Polygon& outline, const Polygon& other, double reach) {
   const std::size_t n = outline.size();
@@ -76,7 +55,8 @@ void settle_contacts(std::vector<FruitOutline>& fruit, double reach_px) {
   for (std::size_t a = 0; a < fruit.size(); ++a) {
     for (std::size_t b = 0; b < fruit.size(); ++b) {
       if (a == b ||
-          apart(box_of(fruit[a].outline_px, reach_px), box_of(fruit[b].outline_px, reach_px))) {
+          bounding_box(fruit[a].outline_px).exteriorDistance(bounding_box(fruit[b].outline_px)) >
+              2.0 * reach_px) {
         continue;
       }
       for (const Stub& run : contact_runs(fruit[a].outline_px, fruit[b].outline_px, reach_px)) {

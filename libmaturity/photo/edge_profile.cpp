@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "libmaturity/photo/linear_light.h"
+
 namespace maturity {
 
 namespace {
@@ -12,26 +14,12 @@ constexpr double kLeastContrast = 0.02;  // linear light; below it sensor noise 
 
 }  // namespace
 
-double linear_light(double code) {
-  static const std::array<double, 1021> kTable = [] {
-    std::array<double, 1021> table{};
-    for (std::size_t i = 0; i < table.size(); ++i) {
-      const double v = static_cast<double>(i) / 1020.0;
-      table.at(i) = v <= 0.04045 ? v / 12.92 : std::pow((v + 0.055) / 1.055, 2.4);
-    }
-    return table;
-  }();
-  const double position = std::clamp(code, 0.0, 255.0) * 4.0;
-  const auto i = std::min<std::size_t>(1019, static_cast<std::size_t>(position));
-  return kTable.at(i) + (position - static_cast<double>(i)) * (kTable.at(i + 1) - kTable.at(i));
-}
-
 std::optional<StepEdge> find_step(const Photo& photo, const Point& middle, const Point& direction,
                                   double half_width_px) {
   const int half = std::max(3, static_cast<int>(std::lround(half_width_px / kStep)));
   std::vector<double> light;
   for (int i = -half; i <= half; ++i) {
-    light.push_back(linear_light(photo.sample_luma(middle + kStep * i * direction)));
+    light.push_back(sample_light(photo, middle + kStep * i * direction));
   }
   // Peak of the gradient, smoothed over three steps so that one noisy pixel does not win.
   std::size_t peak = 0;
@@ -46,16 +34,18 @@ std::optional<StepEdge> find_step(const Photo& photo, const Point& middle, const
   if (strongest == 0.0) {
     return std::nullopt;
   }
-  // The ramp around the peak: as far as the gradient keeps its sign, at most 3 px each way.
+  // The ramp around the peak: as far as the gradient keeps its sign, at most 3 px each way. What
+  // rounding leaves of a flat stretch is no gradient.
   const double sign = strongest > 0.0 ? 1.0 : -1.0;
+  const double flat = 1e-9 * std::abs(strongest);
   constexpr std::size_t kReach = 6;
   std::size_t first = peak;
-  while (first > 0 && peak - first < kReach && sign * (light[first] - light[first - 1]) > 0.0) {
+  while (first > 0 && peak - first < kReach && sign * (light[first] - light[first - 1]) > flat) {
     --first;
   }
   std::size_t last = peak;
   while (last + 1 < light.size() && last - peak < kReach &&
-         sign * (light[last + 1] - light[last]) > 0.0) {
+         sign * (light[last + 1] - light[last]) > flat) {
     ++last;
   }
   const double rise = light[last] - light[first];

@@ -1,16 +1,10 @@
 #pragma once
 
-#include <array>
 #include <optional>
-#include <vector>
 
 #include "libmaturity/photo/photo.h"
 
 namespace maturity {
-
-/// Linear light 0..1 of a gamma-coded value 0..255 (sRGB curve, IEC 61966-2-1, from memory). Pixels
-/// average light, not codes: an edge summed on codes can be 0.2 px off.
-double linear_light(double code);
 
 /// Where a dark-to-bright step lies along a line, in px from the line's middle.
 struct StepEdge {

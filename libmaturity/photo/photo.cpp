@@ -8,7 +8,7 @@ namespace maturity {
 
 namespace {
 
-double bilinear(const ImageView& view, double x, double y) {
+Photo::LumaCell cell_of(const ImageView& view, double x, double y) {
   x = std::clamp(x, 0.0, static_cast<double>(view.width - 1));
   y = std::clamp(y, 0.0, static_cast<double>(view.height - 1));
   const int x0 = std::min(static_cast<int>(x), std::max(0, view.width - 2));
@@ -18,9 +18,18 @@ double bilinear(const ImageView& view, double x, double y) {
   const double fx = x - x0;
   const double fy = y - y0;
   const std::uint8_t* p = view.data + y0 * view.stride + x0;
-  const double top = p[0] + fx * (p[dx] - p[0]);
-  const double bottom = p[dy] + fx * (p[dy + dx] - p[dy]);
-  return top + fy * (bottom - top);
+  return {{static_cast<double>(p[0]), static_cast<double>(p[dx]), static_cast<double>(p[dy]),
+           static_cast<double>(p[dy + dx])},
+          {(1.0 - fx) * (1.0 - fy), fx * (1.0 - fy), (1.0 - fx) * fy, fx * fy}};
+}
+
+double bilinear(const ImageView& view, double x, double y) {
+  const Photo::LumaCell cell = cell_of(view, x, y);
+  double value = 0.0;
+  for (std::size_t i = 0; i < 4; ++i) {
+    value += cell.weight[i] * cell.luma[i];
+  }
+  return value;
 }
 
 }  // namespace
@@ -58,16 +67,25 @@ Point Photo::stored_from_upright(const Point& upright) const {
 }
 
 std::array<double, 3> Photo::sample(const Point& upright) const {
-  const Point p = stored_from_upright(upright);
-  const double cx = (p.x() + 0.5) / planes_.colour_shrink_x - 0.5;
-  const double cy = (p.y() + 0.5) / planes_.colour_shrink_y - 0.5;
-  return {bilinear(planes_.luma, p.x(), p.y()), bilinear(planes_.blue, cx, cy),
-          bilinear(planes_.red, cx, cy)};
+  const auto [blue, red] = sample_colour(upright);
+  return {sample_luma(upright), blue, red};
 }
 
 double Photo::sample_luma(const Point& upright) const {
   const Point p = stored_from_upright(upright);
   return bilinear(planes_.luma, p.x(), p.y());
+}
+
+std::array<double, 2> Photo::sample_colour(const Point& upright) const {
+  const Point p = stored_from_upright(upright);
+  const double cx = (p.x() + 0.5) / planes_.colour_shrink_x - 0.5;
+  const double cy = (p.y() + 0.5) / planes_.colour_shrink_y - 0.5;
+  return {bilinear(planes_.blue, cx, cy), bilinear(planes_.red, cx, cy)};
+}
+
+Photo::LumaCell Photo::luma_cell(const Point& upright) const {
+  const Point p = stored_from_upright(upright);
+  return cell_of(planes_.luma, p.x(), p.y());
 }
 
 std::vector<std::uint8_t> Photo::release_buffer() {

@@ -69,6 +69,15 @@ class Photo {
   /// positions beyond the edge read the edge.
   std::array<double, 3> sample(const Point& upright) const;
   double sample_luma(const Point& upright) const;
+  /// Blue difference and red difference of `sample`.
+  std::array<double, 2> sample_colour(const Point& upright) const;
+
+  /// The four luminance pixels around an upright position and their bilinear weights.
+  struct LumaCell {
+    std::array<double, 4> luma;
+    std::array<double, 4> weight;
+  };
+  LumaCell luma_cell(const Point& upright) const;
 
   /// Gives the buffer back for the next photo; the photo is empty afterwards.
   std::vector<std::uint8_t> release_buffer();

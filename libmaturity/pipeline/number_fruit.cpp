@@ -137,6 +137,7 @@ std::vector<NumberTile> one_tile_a_number(const std::vector<FruitPlace>& fruit,
     }
   }
   std::vector<NumberTile> result;
+  result.reserve(nearest.size());
   for (const auto& entry : nearest) {
     result.push_back(entry.second.second);
   }

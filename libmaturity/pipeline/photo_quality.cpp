@@ -32,6 +32,8 @@ std::vector<PhotoFlag> judge_quality(const Photo& photo, const std::vector<Polyg
     flags.push_back(PhotoFlag::blurred);
   }
   const int step = std::max(1, side / kEvery);
+  std::vector<Eigen::AlignedBox2d> boxes(fruit.size());
+  std::transform(fruit.begin(), fruit.end(), boxes.begin(), bounding_box);
   std::vector<double> codes;
   double clipped = 0.0;
   double skin = 0.0;
@@ -43,8 +45,11 @@ std::vector<PhotoFlag> judge_quality(const Photo& photo, const std::vector<Polyg
       codes.push_back(code);
       const bool white = code >= kClippedCode;
       clipped += white ? 1.0 : 0.0;
-      if (std::any_of(fruit.begin(), fruit.end(),
-                      [&](const Polygon& p) { return contains(p, at); })) {
+      bool on_fruit = false;
+      for (std::size_t k = 0; k < fruit.size() && !on_fruit; ++k) {
+        on_fruit = boxes[k].contains(at) && contains(fruit[k], at);
+      }
+      if (on_fruit) {
         skin += 1.0;
         skin_clipped += white ? 1.0 : 0.0;
       }

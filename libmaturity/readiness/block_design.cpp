@@ -17,7 +17,6 @@ constexpr int kFewestReadingsForShape = 15;
 constexpr double kMostWithoutPhoto = 0.2;
 constexpr int kMostDescriptors = 8;
 constexpr double kSelectionLevel = 0.01;
-constexpr int kFewestMeterOnly = 5;
 // Variance of the "has oven" slope, squared %: an oven sample 3 % off the rest is not far-fetched.
 constexpr double kHasOvenVariance = 9.0;
 

@@ -5,14 +5,14 @@
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <cstddef>
+#include <iterator>
 
 namespace maturity {
 
 namespace {
 
 constexpr double kRidge = 1e-6;
-constexpr std::size_t kFewestOven = 3;
-constexpr std::size_t kFewestMeterOnly = 5;
+constexpr std::ptrdiff_t kFewestOven = 3;
 
 struct Moments {
   double mean = 0.0;
@@ -68,7 +68,7 @@ std::optional<double> selection_by_meter(const std::vector<double>& oven,
       (in_oven ? of_oven_fruit : of_others).push_back(meter[i]);
     }
   }
-  if (of_oven_fruit.size() < kFewestOven || of_others.size() < kFewestMeterOnly) {
+  if (std::ssize(of_oven_fruit) < kFewestOven || std::ssize(of_others) < kFewestMeterOnly) {
     return std::nullopt;
   }
   const Moments a = moments(of_oven_fruit);

@@ -7,6 +7,9 @@
 
 namespace maturity {
 
+/// Fruit with a meter reading and no oven reading below which the two groups are not compared.
+inline constexpr int kFewestMeterOnly = 5;
+
 /// P-value of "the oven fruit are a random part of the photographed fruit", by shape: mean shape of
 /// the oven fruit against the block's, chi-square with p degrees of freedom on
 /// d'(covariance + 1e-6)^-1 d / (1/n2 - 1/n1). Empty when it cannot be asked: no shape, no oven

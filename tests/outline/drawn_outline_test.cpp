@@ -88,14 +88,10 @@ TEST(DrawnOutline, LiesOnTheTrueEdgeOnGrey) { expect_true_outlines(Light::all(0.
 TEST(DrawnOutline, LiesOnTheTrueEdgeOnBlue) {
   expect_true_outlines(Light(0.08F, 0.15F, 0.40F), 0.1);
 }
+// On black 0.09 to 0.15 px of the skin is lost: the fall of light towards the fruit's rim has the
+// sign of the edge and is taken in. Leaving gentle slopes out mends it, but makes the edge of
+// textured fruit noisier by more than that.
 TEST(DrawnOutline, LiesNearTheTrueEdgeOnBlack) { expect_true_outlines(Light::all(0.04F), 0.17); }
-
-// Disabled: on black, 0.09 to 0.15 px of the skin is lost. The centroid of the edge takes in the
-// fall of light towards the rim, which there has the same sign, and codes instead of light are
-// interpolated between pixels.
-TEST(DrawnOutline, DISABLED_IsNotBiasedOnBlackEither) {
-  expect_true_outlines(Light::all(0.04F), 0.1);
-}
 
 TEST(DrawnOutline, DoesNotDependOnWhereThePixelsFall) {
   for (const double shift : {0.0, 0.25, 0.5, 0.75}) {

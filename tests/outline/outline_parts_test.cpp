@@ -57,9 +57,8 @@ TEST(SplitTouching, ThreeDiscsWithALargerOneBetweenAreCutTwice) {
   EXPECT_EQ(large, 1);
 }
 
-// Disabled: of equal discs the two hollows of a side lie under one side of the hull and only the
-// deeper counts, so the cut runs from one neck to the other across the disc between.
-TEST(SplitTouching, DISABLED_ThreeEqualDiscsInARowAreCutTwice) {
+// The two hollows of a side lie under one side of the hull.
+TEST(SplitTouching, ThreeEqualDiscsInARowAreCutTwice) {
   const auto parts =
       split_touching(blob_of({{{90, 150}, 50}, {{184, 150}, 50}, {{278, 150}, 50}}), 2000.0);
   int single = 0;

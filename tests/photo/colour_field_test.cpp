@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "libmaturity/photo/edge_profile.h"
+#include "libmaturity/photo/linear_light.h"
 #include "tests/photo/drawn_photo.h"
 #include "tests/photo/photo_files.h"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import subprocess
 
+import cv2
 import numpy
 import pytest
 from PIL import Image
@@ -17,7 +18,6 @@ from maturity.marker_cells import CELLS_ACROSS, MARKER_COUNT, TILE_COUNT, marker
 from maturity.marker_sheet import MARKER_MM, MARKER_PLACES, write_marker_sheet
 from maturity.paper import PAPERS
 
-cv2 = pytest.importorskip("cv2")
 DPI, PX = 254, 10  # ten dots for each millimetre
 
 needs_renderer = pytest.mark.skipif(

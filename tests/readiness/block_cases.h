@@ -4,6 +4,7 @@
 // prototype of the same model in another language and, where a test says so, by other routes
 // (dense covariance, random-walk MCMC, lme4).
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <string>
@@ -11,6 +12,7 @@
 
 #include "libmaturity/core/version.h"
 #include "libmaturity/readiness/block_data.h"
+#include "libmaturity/readiness/block_estimate.h"
 
 namespace maturity::cases {
 
@@ -141,6 +143,14 @@ inline BlockOptions options() {
   options.use_shape = UseShape::on;
   options.drop_nodes_below = 0.0;
   return options;
+}
+
+/// Is `wanted` among the block's flags or reasons?
+inline bool has(const BlockEstimate& block, BlockFlag wanted) {
+  return std::find(block.flags.begin(), block.flags.end(), wanted) != block.flags.end();
+}
+inline bool has(const BlockEstimate& block, BlockReason wanted) {
+  return std::find(block.reasons.begin(), block.reasons.end(), wanted) != block.reasons.end();
 }
 
 }  // namespace maturity::cases

@@ -11,14 +11,6 @@
 namespace maturity {
 namespace {
 
-bool has(const BlockEstimate& block, BlockFlag flag) {
-  return std::find(block.flags.begin(), block.flags.end(), flag) != block.flags.end();
-}
-
-bool has(const BlockEstimate& block, BlockReason reason) {
-  return std::find(block.reasons.begin(), block.reasons.end(), reason) != block.reasons.end();
-}
-
 /// k trees of 3 fruit, the first of each in the oven; p shapes; seeded.
 BlockData invented(int trees, int p, bool metered = false, double slope = 0.8) {
   std::mt19937_64 engine(11);
@@ -46,8 +38,8 @@ TEST(BlockEdges, NoDryMatterGivesNoNumbers) {
   EXPECT_FALSE(block.readiness.has_value());
   EXPECT_FALSE(block.fruit.at(0).mean_dm_pct.has_value());
   EXPECT_EQ(block.decision, Decision::sample_more);
-  EXPECT_TRUE(has(block, BlockFlag::no_dry_matter));
-  EXPECT_TRUE(has(block, BlockReason::no_dry_matter));
+  EXPECT_TRUE(cases::has(block, BlockFlag::no_dry_matter));
+  EXPECT_TRUE(cases::has(block, BlockReason::no_dry_matter));
 }
 
 TEST(BlockEdges, OneTreeIsNeverReady) {
@@ -58,9 +50,9 @@ TEST(BlockEdges, OneTreeIsNeverReady) {
   const BlockEstimate block = estimate_block(data, rule);
   EXPECT_GT(block.readiness.value(), 99.0);
   EXPECT_EQ(block.decision, Decision::sample_more);
-  EXPECT_TRUE(has(block, BlockFlag::one_tree));
-  EXPECT_TRUE(has(block, BlockReason::one_tree));
-  EXPECT_TRUE(has(block, BlockReason::few_oven_trees));
+  EXPECT_TRUE(cases::has(block, BlockFlag::one_tree));
+  EXPECT_TRUE(cases::has(block, BlockReason::one_tree));
+  EXPECT_TRUE(cases::has(block, BlockReason::few_oven_trees));
 }
 
 TEST(BlockEdges, OneFruitPerTreeIsLegal) {
@@ -79,33 +71,33 @@ TEST(BlockEdges, OnWithoutShapesIsTheEstimateWithoutShape) {
   data.meter.clear();
   const BlockEstimate block = estimate_block(data, cases::rule(), cases::options());
   EXPECT_NEAR(block.mean_dm_pct.value(), 16.287900, 2e-5);
-  EXPECT_TRUE(has(block, BlockFlag::no_shape));
+  EXPECT_TRUE(cases::has(block, BlockFlag::no_shape));
 }
 
 TEST(BlockEdges, AutomaticLeavesShapeOutBelowFifteenReadings) {
   BlockOptions automatic;
   const BlockEstimate few = estimate_block(invented(14, 2), cases::rule(), automatic);
-  EXPECT_TRUE(has(few, BlockFlag::shape_needs_more_readings));
+  EXPECT_TRUE(cases::has(few, BlockFlag::shape_needs_more_readings));
   EXPECT_TRUE(few.slopes.empty());
   const BlockEstimate enough = estimate_block(invented(15, 2), cases::rule(), automatic);
-  EXPECT_FALSE(has(enough, BlockFlag::shape_needs_more_readings));
+  EXPECT_FALSE(cases::has(enough, BlockFlag::shape_needs_more_readings));
   EXPECT_EQ(enough.slopes.size(), 2U);
   automatic.picked_on_purpose = true;
   EXPECT_EQ(estimate_block(invented(14, 2), cases::rule(), automatic).slopes.size(), 2U);
   automatic.use_shape = UseShape::off;
   const BlockEstimate off = estimate_block(invented(15, 2), cases::rule(), automatic);
-  EXPECT_TRUE(has(off, BlockFlag::shape_switched_off));
+  EXPECT_TRUE(cases::has(off, BlockFlag::shape_switched_off));
   EXPECT_TRUE(off.slopes.empty());
 }
 
 TEST(BlockEdges, TooManyDescriptorsOrTooFewFruitRefuseShape) {
-  EXPECT_TRUE(has(estimate_block(invented(15, 9), cases::rule(), cases::options()),
-                  BlockFlag::shape_refused));
-  EXPECT_FALSE(has(estimate_block(invented(15, 8), cases::rule(), cases::options()),
-                   BlockFlag::shape_refused));
+  EXPECT_TRUE(cases::has(estimate_block(invented(15, 9), cases::rule(), cases::options()),
+                         BlockFlag::shape_refused));
+  EXPECT_FALSE(cases::has(estimate_block(invented(15, 8), cases::rule(), cases::options()),
+                          BlockFlag::shape_refused));
   // 6 photographed fruit, 4 descriptors.
-  EXPECT_TRUE(has(estimate_block(invented(2, 4), cases::rule(), cases::options()),
-                  BlockFlag::shape_refused));
+  EXPECT_TRUE(cases::has(estimate_block(invented(2, 4), cases::rule(), cases::options()),
+                         BlockFlag::shape_refused));
 }
 
 TEST(BlockEdges, ConstantDescriptorIsDroppedAndNamed) {
@@ -115,7 +107,7 @@ TEST(BlockEdges, ConstantDescriptorIsDroppedAndNamed) {
   BlockOptions options = cases::options();
   options.descriptor_names = {"a", "b", "flat"};
   const BlockEstimate block = estimate_block(data, cases::rule(), options);
-  EXPECT_TRUE(has(block, BlockFlag::constant_descriptor));
+  EXPECT_TRUE(cases::has(block, BlockFlag::constant_descriptor));
   EXPECT_THAT(block.dropped_descriptors, testing::ElementsAre("flat"));
   EXPECT_NEAR(block.mean_dm_pct.value(), 17.856849, 2e-5);
 }
@@ -134,8 +126,8 @@ TEST(BlockEdges, FruitWithoutPhotoAreLeftOutAndCounted) {
   data.shape.row(0).setConstant(cases::kMissing);
   data.shape(4, 1) = cases::kMissing;
   const BlockEstimate block = estimate_block(data, cases::rule(), cases::options());
-  EXPECT_TRUE(has(block, BlockFlag::fruit_without_photo_left_out));
-  EXPECT_TRUE(has(block, BlockFlag::incomplete_shape));
+  EXPECT_TRUE(cases::has(block, BlockFlag::fruit_without_photo_left_out));
+  EXPECT_TRUE(cases::has(block, BlockFlag::incomplete_shape));
   EXPECT_EQ(block.counts.left_out_without_photo, 1);
   EXPECT_EQ(block.counts.fruit, 58);
   EXPECT_FALSE(block.fruit.at(0).mean_dm_pct.has_value());
@@ -148,7 +140,7 @@ TEST(BlockEdges, ManyReadingsWithoutPhotoTurnShapeOff) {
     data.shape.row(Eigen::Index{3} * tree).setConstant(cases::kMissing);
   }
   const BlockEstimate block = estimate_block(data, cases::rule(), cases::options());
-  EXPECT_TRUE(has(block, BlockFlag::photos_missing));
+  EXPECT_TRUE(cases::has(block, BlockFlag::photos_missing));
   EXPECT_EQ(block.counts.oven_fruit, 20);
   EXPECT_TRUE(block.slopes.empty());
 }
@@ -167,7 +159,7 @@ TEST(BlockEdges, OvenFruitPickedByShapeAreFoundAndPutRight) {
   }
   data.oven = oven;
   const BlockEstimate block = estimate_block(data, cases::rule(), cases::options());
-  EXPECT_TRUE(has(block, BlockFlag::oven_fruit_differ_in_shape));
+  EXPECT_TRUE(cases::has(block, BlockFlag::oven_fruit_differ_in_shape));
   EXPECT_TRUE(block.robust);
   const double truth = 16.0 + 1.5 * data.shape.col(0).mean();
   EXPECT_LT(block.mean_dm_interval.value().low, truth);
@@ -178,21 +170,22 @@ TEST(BlockEdges, OvenFruitPickedByShapeAreFoundAndPutRight) {
   const BlockEstimate uncorrected = estimate_block(data, cases::rule(), off);
   EXPECT_GT(uncorrected.mean_dm_pct.value(), truth + 1.0);
   EXPECT_NE(uncorrected.decision, Decision::ready);
-  EXPECT_TRUE(has(uncorrected, BlockReason::selection_not_corrected));
+  EXPECT_TRUE(cases::has(uncorrected, BlockReason::selection_not_corrected));
 }
 
 TEST(BlockEdges, AddedFruitAreFlaggedWhereShapeIsNotUsed) {
   BlockData data = cases::oven_only();
   data.included.assign(data.tree.size(), true);
   data.included[3] = false;
-  EXPECT_TRUE(has(estimate_block(data, cases::rule()), BlockFlag::added_fruit_without_shape));
+  EXPECT_TRUE(
+      cases::has(estimate_block(data, cases::rule()), BlockFlag::added_fruit_without_shape));
 }
 
 TEST(BlockEdges, AllReadingsEqualIsLegalAndFlagged) {
   BlockData data = cases::oven_only();
   data.oven.assign(data.oven.size(), 16.0);
   const BlockEstimate block = estimate_block(data, cases::rule());
-  EXPECT_TRUE(has(block, BlockFlag::spread_outside_range));
+  EXPECT_TRUE(cases::has(block, BlockFlag::spread_outside_range));
   EXPECT_NEAR(block.mean_dm_pct.value(), 16.0, 1e-6);
   EXPECT_FALSE(block.residual_skewness.has_value());
 }
@@ -219,20 +212,20 @@ TEST(BlockEdges, LeftTailAsksForMoreConfidence) {
   }
   BlockRule rule = cases::rule();
   const BlockEstimate block = estimate_block(data, rule);
-  EXPECT_TRUE(has(block, BlockFlag::left_skew));
+  EXPECT_TRUE(cases::has(block, BlockFlag::left_skew));
   EXPECT_LT(block.residual_skewness.value(), -1.0);
   rule.minimum_dm_pct = 14.9;
   rule.confidence = estimate_block(data, rule).readiness.value() / 100.0 - 0.02;
   const BlockEstimate skewed = estimate_block(data, rule);
   EXPECT_EQ(skewed.decision, Decision::sample_more);
-  EXPECT_TRUE(has(skewed, BlockReason::left_skew));
+  EXPECT_TRUE(cases::has(skewed, BlockReason::left_skew));
 }
 
 TEST(BlockEdges, ShapeThatTellsNothingIsSaid) {
   const BlockEstimate block =
       estimate_block(invented(30, 2, false, 0.0), cases::rule(), cases::options());
   EXPECT_GT(block.p_noshape.value(), 0.5);
-  EXPECT_TRUE(has(block, BlockFlag::shape_adds_nothing));
+  EXPECT_TRUE(cases::has(block, BlockFlag::shape_adds_nothing));
   EXPECT_TRUE(block.fruit.at(1).about_block_average);
   EXPECT_FALSE(block.fruit.at(0).about_block_average);
 }
@@ -283,7 +276,7 @@ TEST(BlockEdges, BlockOutsideTheCalibrationIgnoresIt) {
   options.descriptor_names = {"z1", "z2"};
   options.calibration = cases::calibration_about(5.0);
   const BlockEstimate outside = estimate_block(cases::two_shapes(), cases::rule(), options);
-  EXPECT_TRUE(has(outside, BlockFlag::outside_calibration));
+  EXPECT_TRUE(cases::has(outside, BlockFlag::outside_calibration));
   EXPECT_FALSE(outside.calibration_used);
   EXPECT_NEAR(outside.mean_dm_pct.value(), 17.856849, 2e-5);
   options.calibration = cases::calibration_about(0.0);

@@ -2,8 +2,6 @@
 
 #include <gtest/gtest.h>
 
-#include <algorithm>
-
 #include "libmaturity/core/version.h"
 #include "tests/readiness/block_cases.h"
 
@@ -47,10 +45,6 @@ void expect_block(const BlockEstimate& block, const Expected& expected) {
   near(block.spread_sd.value(), expected.spread);
   near(block.psi_mean.value(), expected.psi);
   near(block.psi_sd.value(), expected.psi_sd);
-}
-
-bool has(const BlockEstimate& block, BlockFlag flag) {
-  return std::find(block.flags.begin(), block.flags.end(), flag) != block.flags.end();
 }
 
 TEST(BlockEstimate, OvenOnlyMatchesTheWorkedCase) {
@@ -102,7 +96,7 @@ TEST(BlockEstimate, MeterOnlyMatchesTheWorkedCaseAndIsNeverReady) {
                        0.764368, 0.938256, 16.117091, 1.564062});
   EXPECT_NEAR(block.meter_bias.value().mean, 0.118756, kTolerance);
   EXPECT_NEAR(block.meter_bias.value().sd, 1.437262, kTolerance);
-  EXPECT_TRUE(has(block, BlockFlag::meter_bias_not_checked));
+  EXPECT_TRUE(cases::has(block, BlockFlag::meter_bias_not_checked));
 
   rule.minimum_dm_pct = 10.0;
   const BlockEstimate low = estimate_block(cases::meter_only(), rule, cases::options());
@@ -119,7 +113,7 @@ TEST(BlockEstimate, ThreeOvenFruitMatchTheWorkedCaseAndRestOnThePlanningGuess) {
   const BlockEstimate block = estimate_block(cases::three_oven(), rule, cases::options());
   expect_block(block, {17.071168, 0.809865, 15.405356, 18.697451, 0.959716, 0.585769, 0.999887,
                        0.710568, 1.325101, 15.372983, 1.074756});
-  EXPECT_TRUE(has(block, BlockFlag::planning_guess_dominates));
+  EXPECT_TRUE(cases::has(block, BlockFlag::planning_guess_dominates));
   rule.minimum_dm_pct = 10.0;
   const BlockEstimate low = estimate_block(cases::three_oven(), rule, cases::options());
   EXPECT_EQ(low.decision, Decision::sample_more);
@@ -149,7 +143,7 @@ TEST(BlockEstimate, DeclaredSelectionWithMeterAddsTheHasOvenColumn) {
   const double nan = cases::kMissing;
   expect_block(block, {17.574972, 0.728754, 16.144946, 19.006830, 0.940565, 0.740289, 0.997883,
                        0.709498, 1.662044, nan, nan});
-  EXPECT_TRUE(has(block, BlockFlag::corrected_by_meter));
+  EXPECT_TRUE(cases::has(block, BlockFlag::corrected_by_meter));
   EXPECT_EQ(block.slopes.size(), 1U);
 }
 

@@ -1,0 +1,22 @@
+#pragma once
+
+#include <Eigen/Core>
+
+#include "libmaturity/photo/photo.h"
+
+namespace maturity {
+
+/// Linear light 0..1 of a gamma-coded value 0..255 (sRGB curve, IEC 61966-2-1, from memory). Pixels
+/// average light, not codes: an edge summed on codes can be 0.2 px off.
+double linear_light(double code);
+
+/// Linear light of the luminance at an upright position, interpolated between pixels in light:
+/// interpolated in codes, a sharp edge moves up to 0.11 px towards its bright side.
+double sample_light(const Photo& photo, const Point& upright);
+
+/// Linear red, green and blue at an upright position (JFIF matrix, ITU-T T.871, from memory),
+/// interpolated between luminance pixels in light. The colour planes are smooth: they are read
+/// once.
+Eigen::Vector3d sample_linear_rgb(const Photo& photo, const Point& upright);
+
+}  // namespace maturity
