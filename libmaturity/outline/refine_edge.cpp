@@ -58,42 +58,58 @@ struct RowRange {
   int out_last;
 };
 
-// Direction that best parts inside from outside around normal i (Fisher's linear discriminant over
-// the neighbouring normals), scaled so that scatter along it has unit variance.
-Light parting_direction(const std::vector<Light>& samples, const std::vector<RowRange>& ranges,
-                        std::size_t rows, std::size_t i, double noise2) {
+// Sums of colours on one side of the edge.
+struct ColourSums {
+  double count = 0.0;
+  Light sum = Light::Zero();
+  Eigen::Matrix3d squares = Eigen::Matrix3d::Zero();
+
+  void add(const Light* column, int first, int last) {
+    for (int r = first; r <= last; ++r) {
+      sum += column[r];
+      squares += column[r] * column[r].transpose();
+      count += 1.0;
+    }
+  }
+  void add(const ColourSums& other) {
+    count += other.count;
+    sum += other.sum;
+    squares += other.squares;
+  }
+  Light mean() const { return sum / count; }
+  Eigen::Matrix3d covariance() const { return squares / count - mean() * mean().transpose(); }
+};
+
+// Directions that best part inside from outside around each normal (Fisher's linear discriminant
+// over the neighbouring normals), scaled so that scatter along them has unit variance.
+std::vector<Light> parting_directions(const std::vector<Light>& samples,
+                                      const std::vector<RowRange>& ranges, std::size_t rows,
+                                      double noise2) {
   const std::size_t count = ranges.size();
-  Light mean_in = Light::Zero();
-  Light mean_out = Light::Zero();
-  Eigen::Matrix3d square_in = Eigen::Matrix3d::Zero();
-  Eigen::Matrix3d square_out = Eigen::Matrix3d::Zero();
-  double n_in = 0.0;
-  double n_out = 0.0;
-  for (std::size_t k = 0; k <= 2 * kPool; ++k) {
-    const std::size_t j = (i + count + k - kPool) % count;
-    const RowRange& range = ranges[j];
-    const Light* column = &samples[j * rows];
-    for (int r = range.in_first; r <= range.in_last; ++r) {
-      mean_in += column[r];
-      square_in += column[r] * column[r].transpose();
-      n_in += 1.0;
-    }
-    for (int r = range.out_first; r <= range.out_last; ++r) {
-      mean_out += column[r];
-      square_out += column[r] * column[r].transpose();
-      n_out += 1.0;
-    }
+  std::vector<ColourSums> inside(count);
+  std::vector<ColourSums> outside(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    inside[i].add(&samples[i * rows], ranges[i].in_first, ranges[i].in_last);
+    outside[i].add(&samples[i * rows], ranges[i].out_first, ranges[i].out_last);
   }
-  if (n_in < 3.0 || n_out < 3.0) {
-    return Light::Zero();
+  std::vector<Light> directions(count, Light::Zero());
+  for (std::size_t i = 0; i < count; ++i) {
+    ColourSums in;
+    ColourSums out;
+    for (std::size_t k = 0; k <= 2 * kPool; ++k) {
+      const std::size_t j = (i + count + k - kPool) % count;
+      in.add(inside[j]);
+      out.add(outside[j]);
+    }
+    if (in.count < 3.0 || out.count < 3.0) {
+      continue;
+    }
+    const Eigen::Matrix3d scatter =
+        0.5 * (in.covariance() + out.covariance()) + noise2 * Eigen::Matrix3d::Identity();
+    const Light w = scatter.ldlt().solve(in.mean() - out.mean());
+    directions[i] = w / std::sqrt(std::max(1e-12, w.dot(scatter * w)));
   }
-  mean_in /= n_in;
-  mean_out /= n_out;
-  Eigen::Matrix3d scatter = 0.5 * (square_in / n_in - mean_in * mean_in.transpose() +
-                                   square_out / n_out - mean_out * mean_out.transpose());
-  scatter += noise2 * Eigen::Matrix3d::Identity();
-  const Light w = scatter.ldlt().solve(mean_in - mean_out);
-  return w / std::sqrt(std::max(1e-12, w.dot(scatter * w)));
+  return directions;
 }
 
 struct Crossing {
@@ -214,8 +230,9 @@ Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
 std::vector<double> profiles(const std::vector<Light>& samples, const std::vector<RowRange>& ranges,
                              std::size_t rows, double noise2) {
   std::vector<double> profile(samples.size());
+  const std::vector<Light> directions = parting_directions(samples, ranges, rows, noise2);
   for (std::size_t i = 0; i < ranges.size(); ++i) {
-    const Light w = parting_direction(samples, ranges, rows, i, noise2);
+    const Light& w = directions[i];
     for (std::size_t r = 0; r < rows; ++r) {
       profile[i * rows + r] = w.dot(samples[i * rows + r]);
     }

@@ -29,40 +29,57 @@ double median(std::vector<double>& values) {
   return *middle;
 }
 
-using Ring = std::vector<std::array<double, 3>>;
+using Tone = std::array<double, 3>;
 
-Ring colours(const Photo& photo, const Polygon& outline, const Polygon& outward,
-             double distance_px) {
-  Ring ring(outline.size());
-  for (std::size_t i = 0; i < ring.size(); ++i) {
-    ring[i] = colour(photo, outline[i] + distance_px * outward[i]);
+// The colours along a line around the fruit; read where asked for, since beyond the first ring only
+// the surroundings of a stub matter.
+class Ring {
+ public:
+  Ring(const Photo& photo, const Polygon& outline, const Polygon& outward, double distance_px)
+      : photo_(photo),
+        outline_(outline),
+        outward_(outward),
+        distance_px_(distance_px),
+        reach_(std::max<std::size_t>(
+            6, static_cast<std::size_t>(kNeighbourhood * static_cast<double>(outline.size())))),
+        tones_(outline.size()),
+        read_(outline.size(), 0) {}
+
+  std::size_t size() const { return outline_.size(); }
+
+  const Tone& tone(std::size_t i) {
+    if (read_[i] == 0) {
+      tones_[i] = colour(photo_, outline_[i] + distance_px_ * outward_[i]);
+      read_[i] = 1;
+    }
+    return tones_[i];
   }
-  return ring;
-}
 
-// How much each point's colour on one ring departs from the median around it.
-std::vector<double> departures(const Ring& ring) {
-  const std::size_t n = ring.size();
-  const auto reach =
-      std::max<std::size_t>(6, static_cast<std::size_t>(kNeighbourhood * static_cast<double>(n)));
-  std::vector<double> result(n, 0.0);
-  std::vector<double> window;
-  for (std::size_t i = 0; i < n; ++i) {
+  // How much the colour at point i departs from the median around it.
+  double departure(std::size_t i) {
+    const std::size_t n = size();
     double sum = 0.0;
     for (std::size_t c = 0; c < 3; ++c) {
-      window.clear();
-      for (std::size_t k = 0; k <= 2 * reach; k += 2) {
-        window.push_back(ring[(i + n + k - reach) % n].at(c));
+      window_.clear();
+      for (std::size_t k = 0; k <= 2 * reach_; k += 2) {
+        window_.push_back(tone((i + n + k - reach_) % n).at(c));
       }
-      const double off = ring[i].at(c) - median(window);
+      const double off = tone(i).at(c) - median(window_);
       sum += off * off;
     }
-    result[i] = std::sqrt(sum);
+    return std::sqrt(sum);
   }
-  return result;
-}
 
-using Tone = std::array<double, 3>;
+ private:
+  const Photo& photo_;
+  const Polygon& outline_;
+  const Polygon& outward_;
+  double distance_px_;
+  std::size_t reach_;
+  std::vector<Tone> tones_;
+  std::vector<char> read_;
+  std::vector<double> window_;
+};
 
 // What lies under the run and to both sides of it.
 struct RunTones {
@@ -71,7 +88,7 @@ struct RunTones {
   Tone right;
 };
 
-RunTones tones_of(const Ring& ring, std::size_t first, std::size_t length) {
+RunTones tones_of(Ring& ring, std::size_t first, std::size_t length) {
   const std::size_t n = ring.size();
   constexpr std::size_t kGap = 2;
   constexpr std::size_t kSide = 5;
@@ -79,7 +96,7 @@ RunTones tones_of(const Ring& ring, std::size_t first, std::size_t length) {
     Tone sum{};
     for (std::size_t k = 0; k < count; ++k) {
       for (std::size_t c = 0; c < 3; ++c) {
-        sum.at(c) += ring[(from + k) % n].at(c) / static_cast<double>(count);
+        sum.at(c) += ring.tone((from + k) % n).at(c) / static_cast<double>(count);
       }
     }
     return sum;
@@ -119,17 +136,17 @@ double likeness_of(const RunTones& t, double share_of_outline) {
 std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const Polygon& outward,
                              double unit_px) {
   const std::size_t n = outline.size();
-  std::vector<std::vector<double>> rings;
-  Ring nearest;
+  std::vector<Ring> rings;
+  rings.reserve(kRings);
   for (int r = 0; r < kRings; ++r) {
-    const Ring ring = colours(photo, outline, outward, (kFirstRing + kRingStep * r) * unit_px);
-    rings.push_back(departures(ring));
-    if (r == 0) {
-      nearest = ring;
-    }
+    rings.emplace_back(photo, outline, outward, (kFirstRing + kRingStep * r) * unit_px);
+  }
+  std::vector<char> stands_out(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    stands_out[i] = rings[0].departure(i) > kLeastChange ? 1 : 0;
   }
   const auto widest = static_cast<std::size_t>(kWidest * static_cast<double>(n));
-  const auto marked = [&](std::size_t i) { return rings[0][i % n] > kLeastChange; };
+  const auto marked = [&](std::size_t i) { return stands_out[i % n] != 0; };
   std::vector<Stub> stubs;
   std::size_t start = 0;
   while (start < n && marked(start)) {
@@ -144,7 +161,7 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
       ++end;
     }
     const std::size_t length = end - i + 1;
-    const RunTones tones = tones_of(nearest, i % n, length);
+    const RunTones tones = tones_of(rings[0], i % n, length);
     if (length >= 2 && length <= widest && stands_alone(tones)) {
       int ring = 1;
       while (ring < kRings) {
@@ -152,7 +169,8 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
         bool seen = false;
         const std::size_t lean = length + static_cast<std::size_t>(ring) * 2;
         for (std::size_t k = 0; k < length + 2 * lean && !seen; ++k) {
-          seen = rings[static_cast<std::size_t>(ring)][(i + n + k - lean % n) % n] > kLeastChange;
+          seen = rings[static_cast<std::size_t>(ring)].departure((i + n + k - lean % n) % n) >
+                 kLeastChange;
         }
         if (!seen) {
           break;
