@@ -18,8 +18,8 @@ constexpr double kLeastEdgeShare = 0.60;
 constexpr double kLeastEdgeShareCut = 0.50;  // the cut itself has none
 constexpr double kClearEdgeShare = 0.85;
 constexpr double kLeastSkinYellow = 0.30;  // above paper white; the palest fruit seen have 0.6
-constexpr double kRectangle = 0.963;    // ellipticity of a rectangle is pi / (2 sqrt 3) ... 0.955
-constexpr double kFourCornered = 0.96;  // solidity of a tag, whose sides are straight
+constexpr double kRectangle = 0.963;       // ellipticity; of a rectangle 3 / pi = 0.955
+constexpr double kFourCornered = 0.96;     // solidity of a tag, whose sides are straight
 constexpr double kOddForm = 0.972;
 constexpr double kLeafElongation = 2.3;
 constexpr double kRound = 1.18;

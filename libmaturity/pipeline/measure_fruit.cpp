@@ -175,6 +175,9 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
   }
   // The end must be known; without the side only the descriptors that need it are absent.
   const bool end_known = fruit.axis_probability >= kEndKnown;
+  if (!end_known && !has(fruit.flags, FruitFlag::pose_uncertain)) {
+    fruit.flags.push_back(FruitFlag::pose_uncertain);
+  }
   fruit.usable = end_known && !has(fruit.flags, FruitFlag::occluded) &&
                  !has(fruit.flags, FruitFlag::low_contrast) &&
                  !has(fruit.flags, FruitFlag::not_fruit_like) &&

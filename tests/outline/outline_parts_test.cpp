@@ -117,6 +117,34 @@ TEST(FindSpikes, SeesItInEitherDirectionOfTheOutline) {
   EXPECT_EQ(find_spikes(outline).size(), 1U);
 }
 
+// A stub out of focus: its outline averaged over `window` points to each side.
+Polygon soft_stub(double half_width, double length, int window) {
+  const Polygon sharp = with_stem(half_width, length);
+  const int n = static_cast<int>(sharp.size());
+  Polygon soft(sharp.size(), Point::Zero());
+  for (int i = 0; i < n; ++i) {
+    for (int k = -window; k <= window; ++k) {
+      soft[static_cast<std::size_t>(i)] +=
+          sharp[static_cast<std::size_t>((i + k + n) % n)] / (2 * window + 1);
+    }
+  }
+  return soft;
+}
+
+TEST(FindSpikes, SeesAStubWithASoftEdge) {
+  const DrawnFruit fruit;
+  Polygon outline = soft_stub(9.0, 10.0, 3);
+  const auto spikes = find_spikes(outline);
+  ASSERT_EQ(spikes.size(), 1U);
+  EXPECT_GT(made::compare(outline, fruit.outline()).worst, 6.0);
+  bridge(outline, spikes[0]);
+  EXPECT_LT(made::compare(outline, fruit.outline()).worst, 1.5);
+}
+
+TEST(FindSpikes, AKnobAsLowAsTheNoiseOfAnEdgeIsNone) {
+  EXPECT_TRUE(find_spikes(soft_stub(9.0, 2.5, 3)).empty());
+}
+
 TEST(FindSpikes, AnEllipseAndABroadBeakHaveNone) {
   DrawnFruit fruit;
   EXPECT_TRUE(find_spikes(resample_by_arc_length(fruit.outline(), 500)).empty());
