@@ -157,25 +157,23 @@ void set_skin_colour(FruitOutline& fruit, const ColourField& field, const Polygo
   fruit.green = median(green);
 }
 
-// The longest of the narrow things that leave the outline; two or more of them (seams of a plank,
-// straws) leave each other little.
+// The likeliest of the narrow things that leave the outline; rivals leave it less.
 void set_stem(FruitOutline& fruit, const RefinedOutline& refined, double unit_px) {
-  if (refined.stems.empty()) {
-    return;
-  }
   constexpr double kSureReach = 2.0;  // units, about 6 mm
   constexpr double kMostSure = 0.9;
-  const RefinedOutline::Stem& best = refined.stems.front();
-  const auto weight = [](const RefinedOutline::Stem& stem) {
-    return stem.likeness * stem.reach_px;
-  };
-  const auto rivals = std::count_if(
-      refined.stems.begin(), refined.stems.end(),
-      [&](const RefinedOutline::Stem& stem) { return weight(stem) > 0.5 * weight(best); });
-  fruit.stem_base_px = best.base_px;
-  fruit.stem_probability = kMostSure * best.likeness *
-                           std::min(1.0, best.reach_px / (kSureReach * unit_px)) /
-                           static_cast<double>(rivals);
+  double best = 0.0;
+  double squares = 0.0;
+  for (const RefinedOutline::Stem& stem : refined.stems) {
+    const double weight = stem.likeness * std::min(1.0, stem.reach_px / (kSureReach * unit_px));
+    squares += weight * weight;
+    if (weight > best) {
+      best = weight;
+      fruit.stem_base_px = stem.base_px;
+    }
+  }
+  if (best > 0.0) {
+    fruit.stem_probability = kMostSure * best * best * best / squares;
+  }
 }
 
 void flag_leaves(const Photo& photo, std::vector<FruitOutline>& fruit, const LeafSearch& search) {

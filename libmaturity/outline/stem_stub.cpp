@@ -1,9 +1,9 @@
 #include "libmaturity/outline/stem_stub.h"
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 
 #include "libmaturity/photo/linear_light.h"
 
@@ -11,7 +11,7 @@ namespace maturity {
 
 namespace {
 
-constexpr int kRings = 8;
+constexpr std::size_t kRings = 8;
 constexpr double kFirstRing = 0.7;  // in units (about 3 mm), outside the outline
 constexpr double kRingStep = 0.5;
 constexpr double kNeighbourhood = 0.04;  // share of the outline on each side
@@ -131,63 +131,46 @@ double likeness_of(const RunTones& t, double share_of_outline) {
   return light > 0.0 || share_of_outline < kThin ? kSeldom : 1.0;
 }
 
-// A narrow thing that stands out between two hollow corners. Shares are of the perimeter.
-struct SpikeForm {
-  double arm;     // over which a corner turns; 0.008: about 2.5 mm on a fruit
-  double corner;  // rad of hollow turn that makes a corner
-  double widest;  // of its base
-  double least_height;
+double ring_distance(std::size_t ring, double unit_px) {
+  return (kFirstRing + kRingStep * static_cast<double>(ring)) * unit_px;
+}
+
+// Point with the strongest departure among `count` points from `first`; none departs enough: empty.
+std::optional<std::size_t> clearest(Ring& ring, std::size_t first, std::size_t count) {
+  std::optional<std::size_t> best;
+  double most = kLeastChange;
+  for (std::size_t k = 0; k < count; ++k) {
+    const std::size_t j = (first + k) % ring.size();
+    const double departure = ring.departure(j);
+    if (departure > most) {
+      most = departure;
+      best = j;
+    }
+  }
+  return best;
+}
+
+// Where a stub leaves the outline and which way it goes.
+struct Ray {
+  std::size_t stub;
+  Point base;
+  Point direction;
 };
 
-std::vector<Stub> spikes_of(const Polygon& outline, const SpikeForm& form) {
-  const std::size_t n = outline.size();
-  const double length = perimeter(outline);
-  const auto arm = std::max<std::size_t>(
-      2, static_cast<std::size_t>(std::lround(form.arm * static_cast<double>(n))));
-  const double sign = signed_area(outline) > 0.0 ? 1.0 : -1.0;
-  std::vector<double> turn(n);
-  for (std::size_t i = 0; i < n; ++i) {
-    const Point a = outline[i] - outline[(i + n - arm) % n];
-    const Point b = outline[(i + arm) % n] - outline[i];
-    turn[i] = sign * std::atan2(a.x() * b.y() - a.y() * b.x(), a.dot(b));
-  }
-  const auto hollow_corner = [&](std::size_t i) {
-    if (turn[i % n] > -form.corner) {
-      return false;
-    }
-    for (std::size_t k = 1; k <= arm; ++k) {
-      if (turn[(i + k) % n] < turn[i % n] || turn[(i + n - k) % n] < turn[i % n]) {
-        return false;
+// What leaves the fruit on both sides along one line passes below it: the seam of a plank, a straw.
+void doubt_lines_below(const std::vector<Ray>& rays, std::vector<Stub>& stubs) {
+  constexpr double kInLine = 0.97;  // cosine, 14 degrees
+  constexpr double kHardly = 0.1;
+  for (std::size_t a = 0; a < rays.size(); ++a) {
+    for (std::size_t b = a + 1; b < rays.size(); ++b) {
+      const Point line = (rays[a].base - rays[b].base).normalized();
+      if (rays[a].direction.normalized().dot(line) > kInLine &&
+          rays[b].direction.normalized().dot(line) < -kInLine) {
+        stubs[rays[a].stub].likeness *= kHardly;
+        stubs[rays[b].stub].likeness *= kHardly;
       }
     }
-    return true;
-  };
-  std::vector<std::size_t> corners;
-  for (std::size_t i = 0; i < n; ++i) {
-    if (hollow_corner(i)) {
-      corners.push_back(i);
-    }
   }
-  std::vector<Stub> spikes;
-  for (std::size_t c = 0; c < corners.size(); ++c) {
-    const std::size_t i = corners[c];
-    const std::size_t j = corners[(c + 1) % corners.size()];
-    const std::size_t span = (j + n - i) % n;
-    const Point base = outline[j] - outline[i];
-    if (span < 3 || base.norm() > form.widest * length ||
-        static_cast<double>(span) > 0.2 * static_cast<double>(n)) {
-      continue;
-    }
-    double height = 0.0;
-    const Point outward = sign * Point(base.y(), -base.x()).normalized();
-    for (std::size_t k = 1; k < span; ++k) {
-      height = std::max(height, outward.dot(outline[(i + k) % n] - outline[i]));
-    }
-    if (height > form.least_height * length) {
-      spikes.push_back({i, span + 1, height, 1.0});
-    }
-  }
-  return spikes;
 }
 
 }  // namespace
@@ -197,8 +180,8 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
   const std::size_t n = outline.size();
   std::vector<Ring> rings;
   rings.reserve(kRings);
-  for (int r = 0; r < kRings; ++r) {
-    rings.emplace_back(photo, outline, outward, (kFirstRing + kRingStep * r) * unit_px);
+  for (std::size_t r = 0; r < kRings; ++r) {
+    rings.emplace_back(photo, outline, outward, ring_distance(r, unit_px));
   }
   std::vector<char> stands_out(n);
   for (std::size_t i = 0; i < n; ++i) {
@@ -207,6 +190,7 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
   const auto widest = static_cast<std::size_t>(kWidest * static_cast<double>(n));
   const auto marked = [&](std::size_t i) { return stands_out[i % n] != 0; };
   std::vector<Stub> stubs;
+  std::vector<Ray> through;  // of each stub that can be followed to the last ring
   std::size_t start = 0;
   while (start < n && marked(start)) {
     ++start;  // begin between runs
@@ -222,102 +206,28 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
     const std::size_t length = end - i + 1;
     const RunTones tones = tones_of(rings[0], i % n, length);
     if (length >= 2 && length <= widest && stands_alone(tones)) {
-      int ring = 1;
+      std::size_t ring = 1;
+      Ray ray{stubs.size(), outline[(i + length / 2) % n], Point::Zero()};
       while (ring < kRings) {
         // It may lean: look a little to both sides as it goes out.
-        bool seen = false;
-        const std::size_t lean = length + static_cast<std::size_t>(ring) * 2;
-        for (std::size_t k = 0; k < length + 2 * lean && !seen; ++k) {
-          seen = rings[static_cast<std::size_t>(ring)].departure((i + n + k - lean % n) % n) >
-                 kLeastChange;
-        }
-        if (!seen) {
+        const std::size_t lean = length + ring * 2;
+        const auto at = clearest(rings[ring], i + n - lean % n, length + 2 * lean);
+        if (!at) {
           break;
         }
+        ray.direction = outline[*at] + ring_distance(ring, unit_px) * outward[*at] - ray.base;
         ++ring;
       }
-      stubs.push_back({i % n, length, (kFirstRing + kRingStep * (ring - 1)) * unit_px,
+      if (ring == kRings) {
+        through.push_back(ray);
+      }
+      stubs.push_back({i % n, length, ring_distance(ring - 1, unit_px),
                        likeness_of(tones, static_cast<double>(length) / static_cast<double>(n))});
     }
     i = end;
   }
+  doubt_lines_below(through, stubs);
   return stubs;
-}
-
-std::vector<Stub> find_spikes(const Polygon& outline) {
-  // A stub cut by a sharp edge, and one whose edge is soft (out of focus, in its own shade): wider
-  // and higher before it counts, since its corners are those of many a knob.
-  constexpr SpikeForm kSharp{0.008, 0.45, 0.032, 0.003};
-  constexpr SpikeForm kSoft{0.012, 0.35, 0.045, 0.006};
-  std::vector<Stub> spikes = spikes_of(outline, kSharp);
-  const std::size_t n = outline.size();
-  const std::size_t sharp = spikes.size();
-  for (const Stub& soft : spikes_of(outline, kSoft)) {
-    const bool known = std::any_of(
-        spikes.begin(), spikes.begin() + static_cast<std::ptrdiff_t>(sharp), [&](const Stub& s) {
-          return (s.first + n - soft.first) % n < soft.length ||
-                 (soft.first + n - s.first) % n < s.length;
-        });
-    if (!known) {
-      spikes.push_back(soft);
-    }
-  }
-  return spikes;
-}
-
-void bridge(Polygon& outline, const Stub& stub) {
-  constexpr std::size_t kMostMargin = 8;
-  bridge(outline, stub, std::min(3 + stub.length / 3, kMostMargin));
-}
-
-void bridge(Polygon& outline, const Stub& stub, std::size_t margin) {
-  const std::size_t n = outline.size();
-  const std::size_t arm = std::max<std::size_t>(8, std::min(stub.length, n / 12));
-  const std::size_t from = (stub.first + n - margin) % n;
-  const std::size_t span = stub.length + 2 * margin;
-  if (span + 2 * arm >= n) {
-    return;
-  }
-  // In polar coordinates about the centre a round body is flat, and the curve cannot overshoot as a
-  // parabola over a long chord would.
-  const Point centre = area_centroid(outline);
-  const auto angle_from = [&](const Point& reference, const Point& p) {
-    const Point a = reference - centre;
-    const Point b = p - centre;
-    return std::atan2(a.x() * b.y() - a.y() * b.x(), a.dot(b));
-  };
-  const Point& before = outline[(from + n - 1) % n];
-  const Point& after = outline[(from + span) % n];
-  const Point middle_direction = 0.5 * (before + after);
-  const double left = angle_from(middle_direction, before);
-  const double right = angle_from(middle_direction, after);
-  if (!(std::abs(right - left) > 1e-6) || std::abs(right - left) > 2.0) {
-    return;
-  }
-  Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
-  Eigen::Vector3d right_side = Eigen::Vector3d::Zero();
-  for (std::size_t k = 1; k <= arm; ++k) {
-    for (const Point& p : {outline[(from + n - k) % n], outline[(from + span - 1 + k) % n]}) {
-      const double t = angle_from(middle_direction, p) / (right - left);
-      const Eigen::Vector3d row(1.0, t, t * t);
-      normal += row * row.transpose();
-      right_side += row * (p - centre).norm();
-    }
-  }
-  const Eigen::Vector3d curve = normal.ldlt().solve(right_side);
-  if (!curve.allFinite()) {
-    return;
-  }
-  const Point unit = (middle_direction - centre).normalized();
-  for (std::size_t k = 0; k < span; ++k) {
-    const double share = static_cast<double>(k + 1) / static_cast<double>(span + 1);
-    const double angle = left + share * (right - left);
-    const double t = angle / (right - left);
-    const double r = curve(0) + curve(1) * t + curve(2) * t * t;
-    outline[(from + k) % n] =
-        centre + r * Point(unit.x() * std::cos(angle) - unit.y() * std::sin(angle),
-                           unit.x() * std::sin(angle) + unit.y() * std::cos(angle));
-  }
 }
 
 }  // namespace maturity

@@ -1,0 +1,64 @@
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+
+#include "libmaturity/outline/stem_stub.h"
+
+namespace maturity {
+
+void bridge(Polygon& outline, const Stub& stub) {
+  constexpr std::size_t kMostMargin = 8;
+  bridge(outline, stub, std::min(3 + stub.length / 3, kMostMargin));
+}
+
+void bridge(Polygon& outline, const Stub& stub, std::size_t margin) {
+  const std::size_t n = outline.size();
+  const std::size_t arm = std::max<std::size_t>(8, std::min(stub.length, n / 12));
+  const std::size_t from = (stub.first + n - margin) % n;
+  const std::size_t span = stub.length + 2 * margin;
+  if (span + 2 * arm >= n) {
+    return;
+  }
+  // In polar coordinates about the centre a round body is flat, and the curve cannot overshoot as a
+  // parabola over a long chord would.
+  const Point centre = area_centroid(outline);
+  const auto angle_from = [&](const Point& reference, const Point& p) {
+    const Point a = reference - centre;
+    const Point b = p - centre;
+    return std::atan2(a.x() * b.y() - a.y() * b.x(), a.dot(b));
+  };
+  const Point& before = outline[(from + n - 1) % n];
+  const Point& after = outline[(from + span) % n];
+  const Point middle_direction = 0.5 * (before + after);
+  const double left = angle_from(middle_direction, before);
+  const double right = angle_from(middle_direction, after);
+  if (!(std::abs(right - left) > 1e-6) || std::abs(right - left) > 2.0) {
+    return;
+  }
+  Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
+  Eigen::Vector3d right_side = Eigen::Vector3d::Zero();
+  for (std::size_t k = 1; k <= arm; ++k) {
+    for (const Point& p : {outline[(from + n - k) % n], outline[(from + span - 1 + k) % n]}) {
+      const double t = angle_from(middle_direction, p) / (right - left);
+      const Eigen::Vector3d row(1.0, t, t * t);
+      normal += row * row.transpose();
+      right_side += row * (p - centre).norm();
+    }
+  }
+  const Eigen::Vector3d curve = normal.ldlt().solve(right_side);
+  if (!curve.allFinite()) {
+    return;
+  }
+  const Point unit = (middle_direction - centre).normalized();
+  for (std::size_t k = 0; k < span; ++k) {
+    const double share = static_cast<double>(k + 1) / static_cast<double>(span + 1);
+    const double angle = left + share * (right - left);
+    const double t = angle / (right - left);
+    const double r = curve(0) + curve(1) * t + curve(2) * t * t;
+    outline[(from + k) % n] =
+        centre + r * Point(unit.x() * std::cos(angle) - unit.y() * std::sin(angle),
+                           unit.x() * std::sin(angle) + unit.y() * std::cos(angle));
+  }
+}
+
+}  // namespace maturity
