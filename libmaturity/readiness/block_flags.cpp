@@ -1,4 +1,5 @@
 #include "libmaturity/readiness/block_flags.h"
+#include "libmaturity/readiness/named_text.h"
 
 #include <array>
 #include <cstddef>
@@ -7,14 +8,9 @@ namespace maturity {
 
 namespace {
 
-struct Text {
-  std::string_view name;
-  std::string_view sentence;
-};
-
 constexpr std::array<std::string_view, 3> kDecision{"ready", "not_yet", "sample_more"};
 
-constexpr std::array<Text, 21> kFlag{{
+constexpr std::array<NamedText, 21> kFlag{{
     {"no_dry_matter",
      "No fruit has dry matter: shape alone never gives it. Put some fruit in the oven."},
     {"meter_bias_not_checked",
@@ -58,7 +54,7 @@ constexpr std::array<Text, 21> kFlag{{
      "Dry matter has a long tail to the low side: the share of mature fruit may be overstated."},
 }};
 
-constexpr std::array<Text, 11> kReason{{
+constexpr std::array<NamedText, 11> kReason{{
     {"rule_met", "The chance that the rule is met reaches the confidence asked for."},
     {"rule_not_met", "The chance that the rule is missed reaches the confidence asked for."},
     {"not_settled", "The sample does not settle it either way at the confidence asked for."},

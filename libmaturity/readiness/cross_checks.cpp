@@ -12,18 +12,14 @@
 #include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/check_block_input.h"
 #include "libmaturity/readiness/decision.h"
+#include "libmaturity/readiness/named_text.h"
 #include "libmaturity/stats/tolerance_limit.h"
 
 namespace maturity {
 
 namespace {
 
-struct Text {
-  std::string_view name;
-  std::string_view sentence;
-};
-
-constexpr std::array<Text, 3> kKind{{
+constexpr std::array<NamedText, 3> kKind{{
     {"plain_mean",
      "Takes oven fruit as independent and drawn at random; too narrow when trees give several, "
      "wrong when they were picked."},
@@ -35,7 +31,7 @@ constexpr std::array<Text, 3> kKind{{
      "prior, but many oven fruit."},
 }};
 
-constexpr std::array<Text, 4> kWhy{{
+constexpr std::array<NamedText, 4> kWhy{{
     {"clusters",
      "Oven fruit share trees, so they tell less than their number: the plain interval is too "
      "narrow."},

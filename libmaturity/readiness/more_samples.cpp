@@ -7,6 +7,7 @@
 
 #include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/decision.h"
+#include "libmaturity/readiness/named_text.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -19,12 +20,7 @@ constexpr int kMostOvenPerTree = 3;
 // Not known from the fit: planning guess.
 constexpr double kShapeBetweenTrees = 0.2;
 
-struct Text {
-  std::string_view name;
-  std::string_view sentence;
-};
-
-constexpr std::array<Text, 4> kOutcome{{
+constexpr std::array<NamedText, 4> kOutcome{{
     {"plan", "This is the cheapest addition that can be expected to settle it."},
     {"cannot_settle",
      "More fruit cannot be expected to settle it; the block is close to the limit: wait for the "
