@@ -2,49 +2,21 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <numbers>
 
 #include "libmaturity/outline/cyclic_path.h"
+#include "libmaturity/outline/skin_evidence.h"
 
 namespace maturity {
 
 namespace {
 
-constexpr int kAngles = 180;
-constexpr int kRows = 56;
 constexpr double kInnerReach = 0.60;  // in units of the candidate's ellipse
 constexpr double kOuterReach = 1.50;
 constexpr double kRowStep = (kOuterReach - kInnerReach) / (kRows - 1);
 constexpr int kMostJump = 3;  // rows per angle: a hooked beak still passes
 constexpr double kStiffness = 0.35;
-constexpr int kBins = 32;
-constexpr double kMostEvidence = 2.5;  // log likelihood ratio of one sample
-constexpr double kOthersEvidence = -1.0;
-// From which overlap of the channels before it a channel is asked. Two histograms that share
-// nothing overlap by 0.14, from their floors: the second channel nearly always has a say, green and
-// light only where yellow cannot tell.
-constexpr std::array<double, 4> kMixedLeast{0.0, 0.10, 0.14, 0.16};
-constexpr double kMixedSpan = 0.20;
-constexpr int kSafeRows = 6;  // beyond the rough rim: nearer samples may still be skin in shade
-
-// Yellow, yellow with the way from sun to shade taken out, green, light.
-constexpr std::size_t kChannels = 4;
-using Colour = std::array<float, kChannels>;
-
-Colour colour_of(float yellow, float green, float light) {
-  return {yellow, yellow - kShadeSlope * light, green, light};
-}
-
-struct Sample {
-  Colour value{};
-  bool taken = false;
-  bool outside = false;
-};
-
-using Grid = std::vector<Sample>;
-
 float bilinear(const std::vector<float>& plane, const ColourField& field, double x, double y) {
   x = std::clamp(x, 0.0, static_cast<double>(field.width - 1));
   y = std::clamp(y, 0.0, static_cast<double>(field.height - 1));
@@ -75,13 +47,13 @@ PolarFrame frame_of(const Candidate& c) {
   return {c.centre, eigen.eigenvectors() * axes.asDiagonal() * eigen.eigenvectors().transpose()};
 }
 
-Grid sample_grid(const ColourField& field, const PolarFrame& frame,
-                 const std::vector<std::uint16_t>& owners, std::uint16_t own) {
-  Grid grid(static_cast<std::size_t>(kAngles) * kRows);
+PolarGrid sample_grid(const ColourField& field, const PolarFrame& frame,
+                      const std::vector<std::uint16_t>& owners, std::uint16_t own) {
+  PolarGrid grid(static_cast<std::size_t>(kAngles) * kRows);
   for (int a = 0; a < kAngles; ++a) {
     for (int r = 0; r < kRows; ++r) {
       const Point p = frame.at(a, kInnerReach + kRowStep * r);
-      Sample& s = grid[static_cast<std::size_t>(a) * kRows + static_cast<std::size_t>(r)];
+      PolarSample& s = grid[static_cast<std::size_t>(a) * kRows + static_cast<std::size_t>(r)];
       s.outside =
           p.x() < -0.5 || p.y() < -0.5 || p.x() > field.width - 0.5 || p.y() > field.height - 0.5;
       s.value = colour_of(bilinear(field.yellow, field, p.x(), p.y()),
@@ -97,10 +69,10 @@ Grid sample_grid(const ColourField& field, const PolarFrame& frame,
 }
 
 // A thin grid of pixels that belong to no candidate.
-std::vector<Colour> background_sample(const ColourField& field,
-                                      const std::vector<std::uint16_t>& owners) {
+std::vector<SkinColour> background_sample(const ColourField& field,
+                                          const std::vector<std::uint16_t>& owners) {
   constexpr int kEvery = 7;
-  std::vector<Colour> colours;
+  std::vector<SkinColour> colours;
   for (int y = 3; y < field.height; y += kEvery) {
     for (int x = 3; x < field.width; x += kEvery) {
       const std::size_t i = field.index(x, y);
@@ -136,116 +108,6 @@ std::vector<int> rough_rows(const PolarFrame& frame, const Polygon& outline) {
     rows[a] = std::clamp(static_cast<int>(std::lround((r - kInnerReach) / kRowStep)), 2, kRows - 3);
   }
   return rows;
-}
-
-class Histogram {
- public:
-  Histogram(float low, float high) : low_(low), high_(std::max(high, low + 1e-3F)) {}
-  void add(float value, double weight) {
-    counts_.at(bin(value)) += weight;
-    total_ += weight;
-  }
-  double total() const { return total_; }
-  void smooth() {
-    for (int round = 0; round < 2; ++round) {
-      std::array<double, kBins> next{};
-      for (std::size_t i = 0; i < kBins; ++i) {
-        const double left = counts_.at(i > 0 ? i - 1 : 0);
-        const double right = counts_.at(i + 1 < kBins ? i + 1 : kBins - 1);
-        next.at(i) = 0.25 * left + 0.5 * counts_.at(i) + 0.25 * right;
-      }
-      counts_ = next;
-    }
-    double sum = 0.0;
-    for (const double c : counts_) {
-      sum += c;
-    }
-    for (double& c : counts_) {
-      c = (c + 0.005 * sum + 0.05) / (sum * (1.0 + 0.005 * kBins) + 0.05 * kBins);
-    }
-  }
-  double density(float value) const { return counts_.at(bin(value)); }
-  double density_of_bin(std::size_t i) const { return counts_.at(i); }
-  std::size_t bin(float value) const {
-    const float t = (value - low_) / (high_ - low_) * kBins;
-    return static_cast<std::size_t>(std::clamp(static_cast<int>(t), 0, kBins - 1));
-  }
-
- private:
-  float low_;
-  float high_;
-  double total_ = 0.0;
-  std::array<double, kBins> counts_{};
-};
-
-// What one channel tells: log likelihood ratio skin against surroundings per bin, and how much of
-// the two histograms overlaps.
-struct ChannelEvidence {
-  Histogram skin;
-  Histogram around;
-  std::array<double, kBins> ratio{};
-  double overlap = 0.0;
-};
-
-ChannelEvidence learn(const Grid& grid, const std::vector<int>& rows,
-                      const std::vector<Colour>& background, std::size_t channel) {
-  float low = grid[0].value.at(channel);
-  float high = low;
-  for (const Sample& s : grid) {
-    low = std::min(low, s.value.at(channel));
-    high = std::max(high, s.value.at(channel));
-  }
-  ChannelEvidence e{Histogram(low, high), Histogram(low, high), {}, 0.0};
-  for (int a = 0; a < kAngles; ++a) {
-    const int rim = rows[static_cast<std::size_t>(a)];
-    for (int r = 0; r < kRows; ++r) {
-      const Sample& s = grid[static_cast<std::size_t>(a) * kRows + static_cast<std::size_t>(r)];
-      if (s.outside || s.taken) {
-        continue;
-      }
-      if (r < rim - 2) {
-        e.skin.add(s.value.at(channel), 1.0);
-      } else if (r > rim + kSafeRows) {
-        e.around.add(s.value.at(channel), 1.0);
-      }
-    }
-  }
-  // The rest of the photo counts a little: it holds the shadows of the other fruit.
-  const double weight = 0.3 * e.around.total() / (1.0 + static_cast<double>(background.size()));
-  for (const Colour& c : background) {
-    e.around.add(c.at(channel), weight);
-  }
-  e.skin.smooth();
-  e.around.smooth();
-  for (std::size_t i = 0; i < kBins; ++i) {
-    e.ratio.at(i) = std::log(e.skin.density_of_bin(i) / e.around.density_of_bin(i));
-    e.overlap += std::min(e.skin.density_of_bin(i), e.around.density_of_bin(i));
-  }
-  return e;
-}
-
-// Evidence for skin, per sample. Yellow leads; the others are asked only as far as those before
-// them leave skin and surroundings mixed, because blush and shade make green and light speak
-// against true skin.
-std::vector<double> skin_evidence(const Grid& grid, const std::vector<int>& rows,
-                                  const std::vector<Colour>& background) {
-  std::vector<double> evidence(grid.size(), 0.0);
-  double mixed = 1.0;
-  for (std::size_t c = 0; c < kChannels; ++c) {
-    const ChannelEvidence e = learn(grid, rows, background, c);
-    const double weight =
-        c == 0 ? 1.0 : std::clamp((mixed - kMixedLeast.at(c)) / kMixedSpan, 0.0, 1.0);
-    mixed = std::min(mixed, e.overlap);
-    for (std::size_t i = 0; i < grid.size(); ++i) {
-      evidence[i] += weight * e.ratio.at(e.skin.bin(grid[i].value.at(c)));
-    }
-  }
-  for (std::size_t i = 0; i < grid.size(); ++i) {
-    evidence[i] = grid[i].outside ? 0.0
-                  : grid[i].taken ? kOthersEvidence
-                                  : std::clamp(evidence[i], -kMostEvidence, kMostEvidence);
-  }
-  return evidence;
 }
 
 std::vector<int> best_rows(const std::vector<double>& evidence) {
@@ -319,9 +181,9 @@ Polygon smooth_outline(const PolarFrame& frame, const std::vector<int>& rows) {
 Polygon polar_boundary(const ColourField& field, const Candidate& candidate,
                        const std::vector<std::uint16_t>& owners, std::uint16_t own) {
   const PolarFrame frame = frame_of(candidate);
-  const Grid grid = sample_grid(field, frame, owners, own);
+  const PolarGrid grid = sample_grid(field, frame, owners, own);
   std::vector<int> rows = rough_rows(frame, candidate.outline);
-  const std::vector<Colour> background = background_sample(field, owners);
+  const std::vector<SkinColour> background = background_sample(field, owners);
   constexpr int kRounds = 3;
   for (int round = 0; round < kRounds; ++round) {
     rows = best_rows(skin_evidence(grid, rows, background));

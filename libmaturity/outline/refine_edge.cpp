@@ -1,44 +1,21 @@
 #include "libmaturity/outline/refine_edge.h"
 
-#include <Eigen/Dense>
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <numeric>
 
 #include "libmaturity/outline/cyclic_path.h"
+#include "libmaturity/outline/edge_rays.h"
+#include "libmaturity/outline/smooth_ring.h"
 #include "libmaturity/outline/stem_stub.h"
-#include "libmaturity/photo/linear_light.h"
 
 namespace maturity {
 
 namespace {
 
-constexpr double kStepPx = 0.5;     // between samples along a normal
-constexpr std::size_t kPool = 6;    // neighbouring normals that share one colour direction
 constexpr double kNoise2 = 4e-5;    // variance of sensor noise and texture floor, linear light
 constexpr double kClearEdge = 3.0;  // contrast over noise that counts as an edge
 constexpr double kEdgeStiffness = 0.12;
 constexpr int kEdgeJump = 2;
-
-using Light = Eigen::Vector3d;
-
-struct Normals {
-  Polygon at;
-  Polygon outward;
-};
-
-Normals normals_of(const Polygon& outline) {
-  const std::size_t count = outline.size();
-  Normals normals{outline, Polygon(count)};
-  const double sign = signed_area(outline) > 0.0 ? 1.0 : -1.0;
-  for (std::size_t i = 0; i < count; ++i) {
-    // A wide stencil: the rough outline still has steps of the small field in it.
-    const Point d = outline[(i + 3) % count] - outline[(i + count - 3) % count];
-    normals.outward[i] = sign * Point(d.y(), -d.x()).normalized();
-  }
-  return normals;
-}
 
 // Log ratios and log light of a linear colour: there shading only adds a constant, so the edge of
 // the skin is told from the edge of the light on it.
@@ -48,68 +25,6 @@ Light log_features(const Light& rgb) {
   const double g = std::log(rgb.y() + kFloor);
   const double b = std::log(rgb.z() + kFloor);
   return {0.5 * (r + g) - b, g - r, (r + g + b) / 3.0};
-}
-
-// Which rows of a normal count as inside and outside.
-struct RowRange {
-  int in_first;
-  int in_last;
-  int out_first;
-  int out_last;
-};
-
-// Sums of colours on one side of the edge.
-struct ColourSums {
-  double count = 0.0;
-  Light sum = Light::Zero();
-  Eigen::Matrix3d squares = Eigen::Matrix3d::Zero();
-
-  void add(const Light* column, int first, int last) {
-    for (int r = first; r <= last; ++r) {
-      sum += column[r];
-      squares += column[r] * column[r].transpose();
-      count += 1.0;
-    }
-  }
-  void add(const ColourSums& other) {
-    count += other.count;
-    sum += other.sum;
-    squares += other.squares;
-  }
-  Light mean() const { return sum / count; }
-  Eigen::Matrix3d covariance() const { return squares / count - mean() * mean().transpose(); }
-};
-
-// Directions that best part inside from outside around each normal (Fisher's linear discriminant
-// over the neighbouring normals), scaled so that scatter along them has unit variance.
-std::vector<Light> parting_directions(const std::vector<Light>& samples,
-                                      const std::vector<RowRange>& ranges, std::size_t rows,
-                                      double noise2) {
-  const std::size_t count = ranges.size();
-  std::vector<ColourSums> inside(count);
-  std::vector<ColourSums> outside(count);
-  for (std::size_t i = 0; i < count; ++i) {
-    inside[i].add(&samples[i * rows], ranges[i].in_first, ranges[i].in_last);
-    outside[i].add(&samples[i * rows], ranges[i].out_first, ranges[i].out_last);
-  }
-  std::vector<Light> directions(count, Light::Zero());
-  for (std::size_t i = 0; i < count; ++i) {
-    ColourSums in;
-    ColourSums out;
-    for (std::size_t k = 0; k <= 2 * kPool; ++k) {
-      const std::size_t j = (i + count + k - kPool) % count;
-      in.add(inside[j]);
-      out.add(outside[j]);
-    }
-    if (in.count < 3.0 || out.count < 3.0) {
-      continue;
-    }
-    const Eigen::Matrix3d scatter =
-        0.5 * (in.covariance() + out.covariance()) + noise2 * Eigen::Matrix3d::Identity();
-    const Light w = scatter.ldlt().solve(in.mean() - out.mean());
-    directions[i] = w / std::sqrt(std::max(1e-12, w.dot(scatter * w)));
-  }
-  return directions;
 }
 
 struct Crossing {
@@ -152,7 +67,7 @@ Crossing locate(const std::vector<double>& profile, std::size_t base, std::size_
   Crossing c;
   c.contrast = value(first) - value(last);
   if (!(c.contrast > 0.0)) {
-    c.offset_px = kStepPx * peak - half;
+    c.offset_px = kRayStepPx * peak - half;
     return c;
   }
   double moment = 0.0;
@@ -162,82 +77,10 @@ Crossing locate(const std::vector<double>& profile, std::size_t base, std::size_
     moment += weight * (r + 0.5);
     second += weight * (r + 0.5) * (r + 0.5);
   }
-  c.offset_px = kStepPx * moment - half;
+  c.offset_px = kRayStepPx * moment - half;
   // 10 to 90 % of a normal ramp is 2.563 standard deviations.
-  c.width_px = 2.563 * kStepPx * std::sqrt(std::max(0.0, second - moment * moment));
+  c.width_px = 2.563 * kRayStepPx * std::sqrt(std::max(0.0, second - moment * moment));
   return c;
-}
-
-// Robust local quadratic along the ring; weights fade with distance and with contrast.
-std::vector<double> smooth_ring(const std::vector<double>& offsets,
-                                const std::vector<double>& weights, int half_window) {
-  const std::size_t n = offsets.size();
-  std::vector<double> smooth(n);
-  for (std::size_t i = 0; i < n; ++i) {
-    Eigen::Vector3d beta(offsets[i], 0, 0);
-    for (int round = 0; round < 3; ++round) {
-      Eigen::Matrix3d a = Eigen::Matrix3d::Zero();
-      Eigen::Vector3d b = Eigen::Vector3d::Zero();
-      for (int k = -half_window; k <= half_window; ++k) {
-        const std::size_t j = (i + n + static_cast<std::size_t>(k + half_window) -
-                               static_cast<std::size_t>(half_window)) %
-                              n;
-        const double t = static_cast<double>(k) / half_window;
-        const double fade = 1.0 - t * t;
-        double w = (fade * fade + 0.02) * weights[j];
-        if (round > 0) {
-          const double off = offsets[j] - (beta(0) + beta(1) * t + beta(2) * t * t);
-          w /= 1.0 + (off / 0.7) * (off / 0.7);
-        }
-        const Eigen::Vector3d x(1.0, t, t * t);
-        a += w * x * x.transpose();
-        b += w * offsets[j] * x;
-      }
-      a.diagonal().array() += 1e-9;
-      beta = a.ldlt().solve(b);
-    }
-    smooth[i] = beta(0);
-  }
-  return smooth;
-}
-
-// Linear colours along every normal.
-struct Rays {
-  std::size_t count = 0;
-  std::size_t rows = 0;
-  double half = 0.0;
-  std::vector<Light> light;
-};
-
-Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
-  Rays rays;
-  rays.count = normals.at.size();
-  const int half_rows = std::max(6, static_cast<int>(std::lround(band_px / kStepPx)));
-  rays.rows = 2 * static_cast<std::size_t>(half_rows) + 1;
-  rays.half = kStepPx * half_rows;
-  rays.light.resize(rays.count * rays.rows);
-  for (std::size_t i = 0; i < rays.count; ++i) {
-    for (std::size_t r = 0; r < rays.rows; ++r) {
-      const double t = kStepPx * static_cast<double>(r) - rays.half;
-      rays.light[i * rays.rows + r] =
-          sample_linear_rgb(photo, normals.at[i] + t * normals.outward[i]);
-    }
-  }
-  return rays;
-}
-
-// The samples on the local parting direction.
-std::vector<double> profiles(const std::vector<Light>& samples, const std::vector<RowRange>& ranges,
-                             std::size_t rows, double noise2) {
-  std::vector<double> profile(samples.size());
-  const std::vector<Light> directions = parting_directions(samples, ranges, rows, noise2);
-  for (std::size_t i = 0; i < ranges.size(); ++i) {
-    const Light& w = directions[i];
-    for (std::size_t r = 0; r < rows; ++r) {
-      profile[i * rows + r] = w.dot(samples[i * rows + r]);
-    }
-  }
-  return profile;
 }
 
 // Adds the fall of a profile along every normal, the strongest of each normal as 1.
@@ -270,7 +113,7 @@ std::vector<int> best_path(const Rays& rays) {
   add_falls(profiles(features, ranges, rays.rows, kLogNoise2), rays, cost);
   add_falls(profiles(rays.light, ranges, rays.rows, kNoise2), rays, cost);
   for (std::size_t i = 0; i < cost.size(); ++i) {
-    const double off = (kStepPx * static_cast<double>(i % rays.rows) - rays.half) / rays.half;
+    const double off = (kRayStepPx * static_cast<double>(i % rays.rows) - rays.half) / rays.half;
     cost[i] = 0.5 * cost[i] + kHold * off * off;
   }
   return cheapest_closed_path(cost, static_cast<int>(rays.count), static_cast<int>(rays.rows),

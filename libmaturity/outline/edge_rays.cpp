@@ -1,0 +1,113 @@
+#include "libmaturity/outline/edge_rays.h"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+
+#include "libmaturity/photo/linear_light.h"
+
+namespace maturity {
+
+namespace {
+
+constexpr std::size_t kPool = 6;  // neighbouring normals that share one colour direction
+
+// Sums of colours on one side of the edge.
+struct ColourSums {
+  double count = 0.0;
+  Light sum = Light::Zero();
+  Eigen::Matrix3d squares = Eigen::Matrix3d::Zero();
+
+  void add(const Light* column, int first, int last) {
+    for (int r = first; r <= last; ++r) {
+      sum += column[r];
+      squares += column[r] * column[r].transpose();
+      count += 1.0;
+    }
+  }
+  void add(const ColourSums& other) {
+    count += other.count;
+    sum += other.sum;
+    squares += other.squares;
+  }
+  Light mean() const { return sum / count; }
+  Eigen::Matrix3d covariance() const { return squares / count - mean() * mean().transpose(); }
+};
+
+// Directions that best part inside from outside around each normal (Fisher's linear discriminant
+// over the neighbouring normals), scaled so that scatter along them has unit variance.
+std::vector<Light> parting_directions(const std::vector<Light>& samples,
+                                      const std::vector<RowRange>& ranges, std::size_t rows,
+                                      double noise2) {
+  const std::size_t count = ranges.size();
+  std::vector<ColourSums> inside(count);
+  std::vector<ColourSums> outside(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    inside[i].add(&samples[i * rows], ranges[i].in_first, ranges[i].in_last);
+    outside[i].add(&samples[i * rows], ranges[i].out_first, ranges[i].out_last);
+  }
+  std::vector<Light> directions(count, Light::Zero());
+  for (std::size_t i = 0; i < count; ++i) {
+    ColourSums in;
+    ColourSums out;
+    for (std::size_t k = 0; k <= 2 * kPool; ++k) {
+      const std::size_t j = (i + count + k - kPool) % count;
+      in.add(inside[j]);
+      out.add(outside[j]);
+    }
+    if (in.count < 3.0 || out.count < 3.0) {
+      continue;
+    }
+    const Eigen::Matrix3d scatter =
+        0.5 * (in.covariance() + out.covariance()) + noise2 * Eigen::Matrix3d::Identity();
+    const Light w = scatter.ldlt().solve(in.mean() - out.mean());
+    directions[i] = w / std::sqrt(std::max(1e-12, w.dot(scatter * w)));
+  }
+  return directions;
+}
+
+}  // namespace
+
+Normals normals_of(const Polygon& outline) {
+  const std::size_t count = outline.size();
+  Normals normals{outline, Polygon(count)};
+  const double sign = signed_area(outline) > 0.0 ? 1.0 : -1.0;
+  for (std::size_t i = 0; i < count; ++i) {
+    // A wide stencil: the rough outline still has steps of the small field in it.
+    const Point d = outline[(i + 3) % count] - outline[(i + count - 3) % count];
+    normals.outward[i] = sign * Point(d.y(), -d.x()).normalized();
+  }
+  return normals;
+}
+
+Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
+  Rays rays;
+  rays.count = normals.at.size();
+  const int half_rows = std::max(6, static_cast<int>(std::lround(band_px / kRayStepPx)));
+  rays.rows = 2 * static_cast<std::size_t>(half_rows) + 1;
+  rays.half = kRayStepPx * half_rows;
+  rays.light.resize(rays.count * rays.rows);
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    for (std::size_t r = 0; r < rays.rows; ++r) {
+      const double t = kRayStepPx * static_cast<double>(r) - rays.half;
+      rays.light[i * rays.rows + r] =
+          sample_linear_rgb(photo, normals.at[i] + t * normals.outward[i]);
+    }
+  }
+  return rays;
+}
+
+std::vector<double> profiles(const std::vector<Light>& samples, const std::vector<RowRange>& ranges,
+                             std::size_t rows, double noise2) {
+  std::vector<double> profile(samples.size());
+  const std::vector<Light> directions = parting_directions(samples, ranges, rows, noise2);
+  for (std::size_t i = 0; i < ranges.size(); ++i) {
+    const Light& w = directions[i];
+    for (std::size_t r = 0; r < rows; ++r) {
+      profile[i * rows + r] = w.dot(samples[i * rows + r]);
+    }
+  }
+  return profile;
+}
+
+}  // namespace maturity

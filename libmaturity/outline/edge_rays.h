@@ -1,0 +1,51 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <cstddef>
+#include <vector>
+
+#include "libmaturity/core/polygon.h"
+#include "libmaturity/photo/photo.h"
+
+namespace maturity {
+
+/// Px between samples along a normal of an outline.
+inline constexpr double kRayStepPx = 0.5;
+
+/// Linear red, green and blue.
+using Light = Eigen::Vector3d;
+
+/// Points of an outline and their outward unit normals.
+struct Normals {
+  Polygon at;
+  Polygon outward;
+};
+
+Normals normals_of(const Polygon& outline);
+
+/// Linear colours along every normal: `count` normals of `rows` samples each, from `half` px inside
+/// to `half` px outside.
+struct Rays {
+  std::size_t count = 0;
+  std::size_t rows = 0;
+  double half = 0.0;
+  std::vector<Light> light;
+};
+
+Rays sample_rays(const Photo& photo, const Normals& normals, double band_px);
+
+/// Which rows of a normal count as inside and outside.
+struct RowRange {
+  int in_first;
+  int in_last;
+  int out_first;
+  int out_last;
+};
+
+/// The samples on the direction that best parts inside from outside around each normal (Fisher's
+/// linear discriminant over the neighbouring normals), scaled so that scatter along it, `noise2`
+/// added, has unit variance.
+std::vector<double> profiles(const std::vector<Light>& samples, const std::vector<RowRange>& ranges,
+                             std::size_t rows, double noise2);
+
+}  // namespace maturity
