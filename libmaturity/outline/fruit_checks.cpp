@@ -22,6 +22,7 @@ constexpr double kRectangle = 0.963;       // ellipticity; of a rectangle 3 / pi
 constexpr double kFourCornered = 0.96;     // solidity of a tag, whose sides are straight
 constexpr double kOddForm = 0.972;
 constexpr double kLeafElongation = 2.3;
+constexpr double kNarrowestMm = 36.0;  // across; the smallest bodies, 38 mm, look larger yet
 constexpr double kRound = 1.18;
 constexpr double kTooRound = 1.035;
 constexpr double kAppleRed = -1.1;
@@ -75,6 +76,7 @@ OutlineForm form_of(const Polygon& outline) {
   const double high = std::max(1e-12, eigen.eigenvalues()(1));
   form.ellipticity = std::abs(area) / (4.0 * std::numbers::pi * std::sqrt(low * high));
   form.elongation = std::sqrt(high / low);
+  form.breadth = 4.0 * std::sqrt(low);
   form.solidity = std::abs(area / signed_area(convex_hull(outline)));
   return form;
 }
@@ -98,7 +100,9 @@ bool plainly_no_mango(const FruitOutline& fruit, const CheckContext& context) {
   const bool apple = round && fruit.green < kAppleRed;
   const bool orange = round && yellow > kLemonYellow && fruit.green < kOrangeGreen;
   const bool lemon = yellow > kLemonYellow && fruit.green > kLemonGreen;
-  return tag || apple || orange || lemon || form.elongation > kLeafElongation;
+  const bool leaf = form.elongation > kLeafElongation;
+  const bool narrow = context.mm_per_px && form.breadth * *context.mm_per_px < kNarrowestMm;
+  return tag || apple || orange || lemon || leaf || narrow;
 }
 
 void flag_doubts(FruitOutline& fruit, const CheckContext& context) {

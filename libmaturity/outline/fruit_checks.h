@@ -8,13 +8,15 @@
 
 namespace maturity {
 
-/// Overall form of an outline, free of scale.
+/// Overall form of an outline; all but breadth free of scale.
 struct OutlineForm {
   /// Area over that of the ellipse of equal second moments: 1 for an ellipse, 0.955 for any
   /// rectangle, 0.98 to 1 for mango.
   double ellipticity = 0.0;
   /// Longer over shorter axis of that ellipse.
   double elongation = 0.0;
+  /// Shorter axis of that ellipse, in the outline's unit.
+  double breadth = 0.0;
   /// Area over that of the convex hull.
   double solidity = 0.0;
 };
@@ -30,7 +32,8 @@ struct CheckContext {
 };
 
 /// True for things that are plainly no mango: no edge around most of it, no skin colour,
-/// four-cornered like a tag, long like a leaf or pen, round and red like an apple, round and
+/// four-cornered like a tag, long like a leaf or pen, narrower than any mango
+/// (common practice, no source: bodies from 50 x 38 mm), round and red like an apple, round and
 /// orange, or lemon yellow. The colour limits fit hard fruit as it comes from the tree, not ripe
 /// fruit of every kind.
 bool plainly_no_mango(const FruitOutline& fruit, const CheckContext& context);

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "libmaturity/photo/box_shrink.h"
+
 namespace maturity {
 
 namespace {
@@ -31,12 +33,6 @@ float log_light(float code) {
   const float position = code * (static_cast<float>(kTableSize - 1) / 255.0F);
   const int i = std::clamp(static_cast<int>(std::lround(position)), 0, kTableSize - 1);
   return log_light_table()[static_cast<std::size_t>(i)];
-}
-
-cv::Mat header_of(const ImageView& view) {
-  // OpenCV has no read-only header; nothing here writes to it.
-  return {view.height, view.width, CV_8UC1, const_cast<std::uint8_t*>(view.data),  // NOLINT
-          static_cast<std::size_t>(view.stride)};
 }
 
 cv::Mat upright(const cv::Mat& stored, int orientation) {
@@ -69,37 +65,45 @@ cv::Mat upright(const cv::Mat& stored, int orientation) {
   }
 }
 
-cv::Size small_size(const Photo& photo, int longest) {
+// The small copy of the stored planes: the remainder of a side that is no whole number of boxes is
+// left out at the right and lower edge of the upright photo, so that turned copies of a photo give
+// the same field.
+BoxGrid grid_of(const Photo& photo, int longest) {
   const ImageView& luma = photo.planes().luma;
   const int side = std::max(luma.width, luma.height);
-  const int factor = std::max(1, (side + longest - 1) / longest);
-  return {std::max(1, luma.width / factor), std::max(1, luma.height / factor)};
+  BoxGrid grid;
+  grid.factor = std::max(1, (side + longest - 1) / longest);
+  grid.factor = std::min({grid.factor, luma.width, luma.height});
+  grid.width = luma.width / grid.factor;
+  grid.height = luma.height / grid.factor;
+  const int turn = photo.facts().orientation;
+  const bool from_right = turn == 2 || turn == 3 || turn == 7 || turn == 8;
+  const bool from_below = turn == 3 || turn == 4 || turn == 6 || turn == 7;
+  grid.x0 = from_right ? luma.width - grid.width * grid.factor : 0;
+  grid.y0 = from_below ? luma.height - grid.height * grid.factor : 0;
+  return grid;
 }
 
-cv::Mat shrink(const ImageView& view, const cv::Size& size) {
-  cv::Mat full = header_of(view);
-  if (full.size() == size) {
-    return full;
-  }
-  cv::Mat small;
-  const bool smaller = size.width <= full.cols && size.height <= full.rows;
-  cv::resize(full, small, size, 0, 0, smaller ? cv::INTER_AREA : cv::INTER_LINEAR);
-  return small;
+cv::Mat shrink(const ImageView& plane, int unit_x, int unit_y, const BoxGrid& grid) {
+  std::vector<std::uint8_t> pixels = box_shrink(plane, unit_x, unit_y, grid);
+  return cv::Mat(grid.height, grid.width, CV_8UC1, pixels.data()).clone();
 }
 
 }  // namespace
 
 ColourField colour_field(const Photo& photo, int longest) {
-  const cv::Size size = small_size(photo, longest);
+  const BoxGrid grid = grid_of(photo, longest);
+  const Photo::Planes& planes = photo.planes();
   const int turn = photo.facts().orientation;
-  const cv::Mat y = upright(shrink(photo.planes().luma, size), turn);
-  const cv::Mat b = upright(shrink(photo.planes().blue, size), turn);
-  const cv::Mat r = upright(shrink(photo.planes().red, size), turn);
+  const int unit_x = planes.colour_shrink_x;
+  const int unit_y = planes.colour_shrink_y;
+  const cv::Mat y = upright(shrink(planes.luma, 1, 1, grid), turn);
+  const cv::Mat b = upright(shrink(planes.blue, unit_x, unit_y, grid), turn);
+  const cv::Mat r = upright(shrink(planes.red, unit_x, unit_y, grid), turn);
   ColourField field;
   field.width = y.cols;
   field.height = y.rows;
-  field.step_x = static_cast<double>(photo.width()) / y.cols;
-  field.step_y = static_cast<double>(photo.height()) / y.rows;
+  field.step_x = field.step_y = static_cast<double>(grid.factor);
   const auto count = static_cast<std::size_t>(y.cols) * static_cast<std::size_t>(y.rows);
   field.yellow.resize(count);
   field.green.resize(count);
@@ -147,13 +151,12 @@ ColourField half_size(const ColourField& field) {
 }
 
 GreyField grey_field(const Photo& photo, int longest) {
-  const cv::Mat y =
-      upright(shrink(photo.planes().luma, small_size(photo, longest)), photo.facts().orientation);
+  const BoxGrid grid = grid_of(photo, longest);
+  const cv::Mat y = upright(shrink(photo.planes().luma, 1, 1, grid), photo.facts().orientation);
   GreyField field;
   field.width = y.cols;
   field.height = y.rows;
-  field.step_x = static_cast<double>(photo.width()) / y.cols;
-  field.step_y = static_cast<double>(photo.height()) / y.rows;
+  field.step_x = field.step_y = static_cast<double>(grid.factor);
   field.pixels.resize(static_cast<std::size_t>(y.cols) * static_cast<std::size_t>(y.rows));
   cv::Mat target(y.rows, y.cols, CV_8UC1, field.pixels.data());
   y.copyTo(target);

@@ -117,6 +117,18 @@ TEST(PlainlyNoMango, OtherThingsAreNone) {
   EXPECT_TRUE(plainly_no_mango(lemon, context())) << "lemon yellow";
 }
 
+TEST(PlainlyNoMango, WhatIsNarrowerThanAnyMangoIsNone) {
+  FruitOutline narrow = mango();
+  narrow.outline_px = ellipse(60, 33);
+  FruitOutline small = mango();
+  small.outline_px = ellipse(60, 42);
+  CheckContext scaled = context();
+  EXPECT_FALSE(plainly_no_mango(narrow, scaled)) << "without a scale nobody knows";
+  scaled.mm_per_px = 0.5;
+  EXPECT_TRUE(plainly_no_mango(narrow, scaled));
+  EXPECT_FALSE(plainly_no_mango(small, scaled));
+}
+
 TEST(PlainlyNoMango, YellowLightIsTakenOff) {
   FruitOutline paper = mango();
   paper.yellow = 0.6;

@@ -21,17 +21,17 @@ cv::Mat flat(int width, int height, const cv::Vec3b& bgr) {
 
 TEST(ColourField, SizeIsTheSmallestWholeShrink) {
   struct Case {
-    int width, height, longest, field_width, field_height;
+    int width, height, longest, field_width, field_height, factor;
   };
-  for (const Case& c : {Case{800, 600, 800, 800, 600}, Case{801, 600, 800, 400, 300},
-                        Case{1600, 1200, 800, 800, 600}, Case{1000, 1500, 800, 500, 750},
-                        Case{64, 48, 800, 64, 48}, Case{2000, 33, 100, 100, 1}}) {
+  for (const Case& c : {Case{800, 600, 800, 800, 600, 1}, Case{801, 600, 800, 400, 300, 2},
+                        Case{1600, 1200, 800, 800, 600, 2}, Case{1000, 1500, 800, 500, 750, 2},
+                        Case{64, 48, 800, 64, 48, 1}, Case{2000, 33, 100, 100, 1, 20}}) {
     const ColourField field =
         colour_field(made::photo_of(flat(c.width, c.height, {40, 120, 90})), c.longest);
     EXPECT_EQ(field.width, c.field_width);
     EXPECT_EQ(field.height, c.field_height);
-    EXPECT_DOUBLE_EQ(field.step_x, static_cast<double>(c.width) / c.field_width);
-    EXPECT_DOUBLE_EQ(field.step_y, static_cast<double>(c.height) / c.field_height);
+    EXPECT_DOUBLE_EQ(field.step_x, c.factor);
+    EXPECT_DOUBLE_EQ(field.step_y, c.factor);
     const auto count =
         static_cast<std::size_t>(c.field_width) * static_cast<std::size_t>(c.field_height);
     EXPECT_EQ(field.yellow.size(), count);
