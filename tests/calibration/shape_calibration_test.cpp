@@ -9,6 +9,7 @@
 
 #include "libmaturity/stats/least_squares.h"
 #include "tests/calibration/drawn_training.h"
+#include "tests/sanitized.h"
 
 namespace maturity {
 namespace {
@@ -44,7 +45,8 @@ TEST(ShapeCalibration, FindsSlopesThatHoldInOtherBlocks) {
 // with descriptors that only tell blocks apart, leaving out single fruit would look splendid.
 TEST(ShapeCalibration, NoiseIsSaidToAddNothing) {
   int usable = 0;
-  for (std::uint64_t seed = 1; seed <= 30; ++seed) {
+  constexpr std::uint64_t kSeasons = kSanitized ? 3 : 30;
+  for (std::uint64_t seed = 1; seed <= kSeasons; ++seed) {
     const draws::Truth none{Eigen::VectorXd::Zero(5), 0.0, 1.0, 1.0};
     usable += calibrate_shape(draws::training(none, 8, 12, seed), kSource, quick()).outcome ==
                       CalibrationOutcome::usable

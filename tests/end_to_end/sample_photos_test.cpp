@@ -19,12 +19,6 @@ using sample::TrueFruit;
 using sample::TruePhoto;
 using testing::Contains;
 
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__) || !defined(NDEBUG)
-constexpr bool kFewPhotos = true;  // slow builds see every fifth photo and the problems
-#else
-constexpr bool kFewPhotos = false;
-#endif
-
 struct Measured {
   TruePhoto truth;
   PhotoMeasurement photo;
@@ -32,16 +26,7 @@ struct Measured {
 
 const std::vector<Measured>& measured() {
   static const std::vector<Measured> kAll = [] {
-    std::vector<TruePhoto> truth = sample::all_photos();
-    if (kFewPhotos) {
-      std::vector<TruePhoto> few;
-      for (std::size_t i = 0; i < truth.size(); ++i) {
-        if (i % 5 == 0 || !truth[i].problem.empty()) {
-          few.push_back(truth[i]);
-        }
-      }
-      truth = few;
-    }
+    const std::vector<TruePhoto> truth = sample::all_photos();
     std::vector<std::string> files;
     files.reserve(truth.size());
     for (const TruePhoto& t : truth) {
@@ -120,7 +105,7 @@ void expect_whole_fruit_found() {
       missed += m.truth.path + " fruit " + std::to_string(fruit.number) + "; ";
     }
   });
-  EXPECT_GE(whole, kFewPhotos ? 20 : 120);
+  EXPECT_GE(whole, 120);
   EXPECT_GE(found_fruit, std::min(0.98 * whole, whole - 1.0)) << missed;
 }
 
@@ -181,9 +166,7 @@ void expect_outlines_on_silhouettes() {
   EXPECT_LE(mean(sun), 1.2);
   EXPECT_LE(std::abs(mean(bias)), 0.3);
   EXPECT_GE(mean(overlaps), 0.985);
-  if (!kFewPhotos) {  // one fruit in twenty means little among forty
-    EXPECT_GE(quantile(overlaps, 0.05), 0.96);
-  }
+  EXPECT_GE(quantile(overlaps, 0.05), 0.96);
 }
 
 void expect_sizes_and_errors() {
