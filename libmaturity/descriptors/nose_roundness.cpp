@@ -15,15 +15,38 @@ namespace {
 /// Arc to each side of the nose that the parabola is fitted to, in L.
 constexpr double kNoseFitReach = 0.06;
 
+/// Bend of the disc at a point: that of the nose itself or of the disc that a farther point bounds.
+struct NoseDisc {
+  CircleFit fit;
+  TouchingDisc far;
+  double curvature() const { return std::max(fit.curvature, far.curvature); }
+};
+
+NoseDisc disc_at(const FramedOutline& outline, std::size_t at, double share, double reach) {
+  NoseDisc disc;
+  disc.fit = fit_circle_between(outline, at, share, reach);
+  // From twice the fitted stretch on: nearer points would only say the same again, with more noise.
+  disc.far = touching_disc(outline, at, disc.fit.normal, 2 * disc.fit.steps,
+                           static_cast<std::ptrdiff_t>(outline.size() / 2));
+  return disc;
+}
+
+/// How the curvature changes per unit of slide of the nose along the edge.
+double slope_with_nose(const FramedOutline& outline, const NoseDisc& disc, double reach) {
+  const std::ptrdiff_t half = std::max<std::ptrdiff_t>(1, disc.fit.steps / 2);
+  const double after = disc_at(outline, outline.at(outline.nose, half), 0.0, reach).curvature();
+  const double before = disc_at(outline, outline.at(outline.nose, -half), 0.0, reach).curvature();
+  return (after - before) / (2.0 * static_cast<double>(half) * outline.step());
+}
+
 }  // namespace
 
 double measure_nose_roundness(const FramedOutline& outline, EdgeGradient* gradient) {
   const double reach = kNoseFitReach * outline.length;
-  const CircleFit fit = fit_circle_between(outline, outline.nose, outline.nose_share, reach);
-  // From twice the fitted stretch on: nearer points would only say the same again, with more noise.
-  const TouchingDisc far = touching_disc(outline, outline.nose, fit.normal, 2 * fit.steps,
-                                         static_cast<std::ptrdiff_t>(outline.size() / 2));
-  const double curvature = std::max(fit.curvature, far.curvature);
+  const NoseDisc disc = disc_at(outline, outline.nose, outline.nose_share, reach);
+  const CircleFit& fit = disc.fit;
+  const TouchingDisc& far = disc.far;
+  const double curvature = disc.curvature();
   if (!(curvature > 0.0)) {
     return std::numeric_limits<double>::quiet_NaN();
   }
@@ -33,8 +56,6 @@ double measure_nose_roundness(const FramedOutline& outline, EdgeGradient* gradie
     const double by_curvature = -value / curvature;
     if (fit.curvature >= far.curvature) {
       add_circle_fit(*gradient, outline, fit, by_curvature);
-      // A nose point that slides meets another bend.
-      gradient->add_nose_slide(by_curvature * circle_fit_slope(outline, fit, reach));
     } else {
       // curvature = -2 n.d / d.d with d from the nose to the bounding point.
       const Point d = outline.points[far.bounding] - outline.points[outline.nose];
@@ -49,6 +70,8 @@ double measure_nose_roundness(const FramedOutline& outline, EdgeGradient* gradie
       gradient->add(outline.at(outline.nose, fit.steps), by_chord);
       gradient->add(outline.at(outline.nose, -fit.steps), -by_chord);
     }
+    // A nose point that slides meets another bend.
+    gradient->add_nose_slide(by_curvature * slope_with_nose(outline, disc, reach));
     add_inscribed_radius(gradient, outline, whole, -value / whole.radius);
   }
   return value;

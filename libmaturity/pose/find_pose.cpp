@@ -99,7 +99,7 @@ Pose judge_pose(const OutlineTraits& traits, const PoseEvidence& evidence) {
   std::array<std::array<double, 2>, 2> odds{};
   double most = -1e300;
   for (std::size_t e = 0; e < 2; ++e) {
-    const PoseSigns signs = pose_signs(traits, ends[e], ends[1 - e]);
+    const PoseSigns signs = pose_signs(traits, ends[e]);
     for (std::size_t s = 0; s < 2; ++s) {
       odds[e][s] = pose_log_odds(s == 0 ? signs : other_side(signs));
       if (seen.stem_base) {
@@ -129,10 +129,13 @@ Pose judge_pose(const OutlineTraits& traits, const PoseEvidence& evidence) {
     pose.ventral_side = *evidence.given_ventral_side;
     pose.side_probability = pose.ventral_side == 0 ? 0.5 : 1.0;
   } else {
-    const double positive = chance[end][0] / (chance[end][0] + chance[end][1]);
-    pose.side_probability = std::max(positive, 1.0 - positive);
+    // The side found with these ends; its sign is right for the other ends too where both agree.
+    const std::size_t side = chance[end][0] >= chance[end][1] ? 0 : 1;
+    const double with_end = chance[end][side] / (chance[end][0] + chance[end][1]);
+    const double with_any = (chance[0][side] + chance[1][side]) / sum;
+    pose.side_probability = std::max(0.5, end_given ? with_end : with_any);
     if (pose.side_probability >= kPoseCertain) {
-      pose.ventral_side = positive > 0.5 ? +1 : -1;
+      pose.ventral_side = side == 0 ? +1 : -1;
     }
   }
   if (pose.axis_probability < kPoseCertain ||

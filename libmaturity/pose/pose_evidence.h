@@ -3,52 +3,48 @@
 #include <array>
 #include <cstddef>
 
+#include "libmaturity/pose/bend_profile.h"
 #include "libmaturity/pose/outline_traits.h"
 #include "libmaturity/pose/stem_belief.h"
 
 namespace maturity {
 
-/// Kinds of evidence on which end is the stem end and which side the beak side. Each is written so
-/// that more of it speaks for the pose under which it was taken.
+/// Kinds of evidence on which end is the stem end and which side the beak side. Those that speak
+/// of ends only come first; the rest change sign with the side.
 enum class PoseSign : std::size_t {
-  /// Stem end broader than nose end: widest part at 10-25 % less that at 75-90 % of the length.
-  breadth,
   /// Third moment along the axis: more of the area lies towards the stem end.
   skew,
+  /// Third moment x y^2: the broad part lies towards the nose end.
+  broad,
   /// Deeper hollow in the middle of the stem end than of the nose end.
   hollow,
-  /// Flatter or more hollow bend at the stem point than at the nose point.
-  flat_stem,
-  /// Sharpest bend of the distal part sharper than that of the proximal part.
-  sharp_end,
-  /// Deepest dent of the distal part (sinus beside a beak) against the proximal part.
-  distal_dent,
-  /// Dent of the ventral distal side against the dorsal distal side.
-  sinus,
-  /// Sharpest bend of the ventral distal side against the dorsal one.
-  beak_bend,
-  /// How much the bend varies along the ventral distal side, against the dorsal one.
-  uneven,
+  /// Bends round the nose against those round the stem: kEndBends of them.
+  end_bends,
+  /// Deepest dent of the distal part on that side against the other side.
+  sinus = end_bends + kEndBends,
   /// Third moment x^2 y: which side is fuller at the two ends.
   ends_side,
   /// Third moment y^3: which side is fuller in the middle.
   middle_side,
-  /// Third moment x y^2, and the stem's place beside the line through the centre of area.
-  mixed,
-  stem_beside,
-  /// Area of the distal ventral quarter against the distal dorsal one, and the proximal ones.
+  /// Area of the distal part on that side against the other side.
   distal_area,
-  proximal_area
+  /// The same of the proximal part.
+  proximal_area,
+  /// Bends on the way from the nose, side against side: kSideBends of them.
+  side_bends,
+  /// Falls of the bend from a beak to the hollow behind it, side against side.
+  swings = side_bends + kSideBends,
+  count = swings + kSwings.size()
 };
 
-inline constexpr std::size_t kPoseSigns = 15;
+inline constexpr std::size_t kPoseSigns = static_cast<std::size_t>(PoseSign::count);
+inline constexpr std::size_t kFirstSideSign = static_cast<std::size_t>(PoseSign::sinus);
 
 using PoseSigns = std::array<double, kPoseSigns>;
 
 /// Signs for the pose with this belief about the stem and the beak on the side +1 (sign of the z
 /// component of axis x ventral). No unit.
-PoseSigns pose_signs(const OutlineTraits& traits, const StemBelief& belief,
-                     const StemBelief& other_end);
+PoseSigns pose_signs(const OutlineTraits& traits, const StemBelief& belief);
 
 /// The signs for the beak on the other side: those that speak of sides change sign.
 PoseSigns other_side(const PoseSigns& signs);
