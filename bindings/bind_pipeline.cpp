@@ -1,6 +1,7 @@
 #include "bindings/fields.h"
 #include "bindings/states.h"
 #include "libmaturity/pipeline/measure_photo.h"
+#include "libmaturity/pipeline/same_board.h"
 
 namespace maturity::bindings {
 
@@ -92,6 +93,16 @@ void bind_pipeline(py::module_& module) {
       py::arg("done") = std::function<bool(std::size_t, const PhotoMeasurement&)>(),
       "Measures many photos; `done(index, photo)` is called after each and stops the batch by "
       "returning False.");
+  Fields<BoardMatch>(module, "BoardMatch",
+                     "How well the fruit of one photo can be laid over those of another.")
+      .field("matched", &BoardMatch::matched, "Fruit of the first that lie on one of the second.")
+      .field("mean_overlap", &BoardMatch::mean_overlap, "Of their outlines, 0..1.")
+      .field("least_overlap", &BoardMatch::least_overlap, "The smallest of them.")
+      .field("same", &BoardMatch::same, "True for two shots of one board.")
+      .finish();
+  module.def("compare_boards", &compare_boards, py::arg("first"), py::arg("second"),
+             py::call_guard<py::gil_scoped_release>(),
+             "Compares the outlines, each (N,2) in px, of two photos: is it one board?");
   module.def("to_json", &to_json, py::arg("photos"), py::arg("pretty") = false,
              "Text of the JSON results of many photos.");
 }

@@ -298,6 +298,13 @@ def measure_photos(
     settings: MeasureSettings = ...,
     done: Callable[[int, PhotoMeasurement], bool] | None = ...,
 ) -> list[PhotoMeasurement]: ...
+class BoardMatch(_Fields):
+    matched: int
+    mean_overlap: float
+    least_overlap: float
+    same: bool
+
+def compare_boards(first: Sequence[_Array], second: Sequence[_Array]) -> BoardMatch: ...
 def to_json(photos: Sequence[PhotoMeasurement], pretty: bool = ...) -> str: ...
 
 class Agreement(_Fields):

@@ -10,6 +10,7 @@ from maturity.about import library_version
 from maturity.joining import LeftOut, SampledFruit, join_fruit
 from maturity.measuring import Progress, measure_missing
 from maturity.photo_places import PlacedPhoto, place_photos
+from maturity.same_boards import leave_out_repeated_boards
 from maturity.season.season import Season
 from maturity.store import Store
 
@@ -47,6 +48,7 @@ def season_fruit(
             progress=progress,
         )
     photos = place_photos(season, measurements)
+    leave_out_repeated_boards(photos)
     fruit, left_out = join_fruit(season, photos)
     return SeasonFruit(photos, fruit, left_out)
 

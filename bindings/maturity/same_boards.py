@@ -1,0 +1,54 @@
+"""Several shots of one board: the best is kept, or each fruit would count as often as it was shot."""
+
+from __future__ import annotations
+
+import itertools
+from statistics import fmean
+
+import numpy
+
+from maturity import _core
+from maturity.photo_places import PlacedPhoto
+
+
+def leave_out_repeated_boards(photos: list[PlacedPhoto]) -> None:
+    """Leave out, with the flag `same_board`, all but the best shot of each board.
+
+    Only photos of one block, tree and date are compared, by the outlines of their fruit.
+    """
+    by_visit: dict[tuple[object, ...], list[PlacedPhoto]] = {}
+    for photo in photos:
+        if photo.left_out is None:
+            by_visit.setdefault((photo.block, photo.tree, photo.date), []).append(photo)
+    for shots in by_visit.values():
+        kept: list[PlacedPhoto] = []
+        for photo in sorted(shots, key=_worse_last):
+            twin = next((one for one in kept if _same_board(one, photo)), None)
+            if twin is None:
+                kept.append(photo)
+            else:
+                _leave_out(photo, twin)
+
+
+def _worse_last(photo: PlacedPhoto) -> tuple[int, int, float, str]:
+    """Most usable fruit first, then fewest flags, sharpest outlines, first name."""
+    usable = sum(bool(one["usable"]) for one in photo.fruit)
+    errors = [one.get("outline_se_px") or 0.0 for one in photo.fruit] or [0.0]
+    return -usable, len(photo.measurement["flags"]), fmean(errors), photo.name
+
+
+def _same_board(one: PlacedPhoto, other: PlacedPhoto) -> bool:
+    return bool(_core.compare_boards(_outlines(one), _outlines(other)).same)
+
+
+def _outlines(photo: PlacedPhoto) -> list[numpy.ndarray]:
+    outlines = [one.get("outline_px") or [] for one in photo.fruit]
+    return [numpy.asarray(outline, dtype=float) for outline in outlines if len(outline) >= 3]
+
+
+def _leave_out(photo: PlacedPhoto, twin: PlacedPhoto) -> None:
+    flags = list(itertools.chain(photo.measurement["flags"], ["same_board"]))
+    photo.measurement = {**photo.measurement, "flags": flags}
+    photo.left_out = (
+        f"same_board: another shot of the board in {twin.name}, which is the better one and counts"
+    )
