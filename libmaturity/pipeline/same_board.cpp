@@ -16,6 +16,7 @@ constexpr std::size_t kOutlinePoints = 72;
 constexpr double kNear = 0.25;           // between centres that belong together, over sqrt(area)
 constexpr double kMostAreaRatio = 0.25;  // of logarithms of areas, after scaling
 constexpr double kLeastMean = 0.93;
+constexpr double kLeastMeanOfTwo = 0.965;  // two of eight fruit lie over two others at 0.95
 constexpr double kLeastEach = 0.85;
 constexpr double kLeastShare = 0.75;
 
@@ -147,7 +148,8 @@ BoardMatch judge(const Eigen::Matrix3d& map, const std::vector<Pair>& pairs,
   }
   const auto smaller = static_cast<double>(std::min(first.size(), second.size()));
   match.same = match.matched >= 2 && match.matched >= kLeastShare * smaller &&
-               match.mean_overlap >= kLeastMean && match.least_overlap >= kLeastEach;
+               match.mean_overlap >= (match.matched == 2 ? kLeastMeanOfTwo : kLeastMean) &&
+               match.least_overlap >= kLeastEach;
   return match;
 }
 
