@@ -131,7 +131,7 @@ void components_at(Search& search, const cv::Mat& mask) {
     // Fill, then open: holes are highlights, thin arms are stems.
     const cv::Rect box = cv::boundingRect(contour);
     constexpr int kMargin = 2;
-    cv::Mat filled = cv::Mat::zeros(box.height + 2 * kMargin, box.width + 2 * kMargin, CV_8UC1);
+    cv::Mat filled(box.height + 2 * kMargin, box.width + 2 * kMargin, CV_8UC1, cv::Scalar(0));
     const cv::Point shift(kMargin - box.x, kMargin - box.y);
     cv::drawContours(filled, std::vector<std::vector<cv::Point>>{contour}, 0, cv::Scalar(255),
                      cv::FILLED, cv::LINE_8, cv::noArray(), 0, shift);
@@ -157,14 +157,15 @@ void components_at(Search& search, const cv::Mat& mask) {
   }
 }
 
-void search_channel(Search& search, const cv::Mat& channel, bool brighter) {
+void search_channel(Search& search, const cv::Mat& channel) {
   double low = 0.0;
   double high = 0.0;
   cv::minMaxLoc(channel, &low, &high);
   const int levels = static_cast<int>(std::ceil((high - low) / kLevelStep)) - 1;
   for (int step = 1; step <= levels; ++step) {
     const double level = low + kLevelStep * step;
-    const cv::Mat mask = brighter ? channel > level : channel < level;
+    cv::Mat mask;
+    cv::compare(channel, level, mask, cv::CMP_GT);
     components_at(search, mask);
   }
 }
@@ -178,13 +179,13 @@ std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const C
   std::stable_sort(found.begin(), found.end(),
                    [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
   // Whom each pixel belongs to, counted from 1.
-  cv::Mat owner = cv::Mat::zeros(field.height, field.width, CV_16UC1);
+  cv::Mat owner(field.height, field.width, CV_16UC1, cv::Scalar(0));
   std::vector<Candidate> kept;
   std::vector<double> first_score;  // of each place, whoever holds it now
   for (const Candidate& c : found) {
     const std::vector<cv::Point> pixels = pixels_of<cv::Point>(c.outline);
     const cv::Rect box = cv::boundingRect(pixels) & cv::Rect(0, 0, field.width, field.height);
-    cv::Mat own = cv::Mat::zeros(box.height, box.width, CV_8UC1);
+    cv::Mat own(box.height, box.width, CV_8UC1, cv::Scalar(0));
     cv::fillPoly(own, std::vector<std::vector<cv::Point>>{pixels}, cv::Scalar(1), cv::LINE_8, 0,
                  cv::Point(-box.x, -box.y));
     std::vector<int> shared(kept.size() + 1, 0);
@@ -250,14 +251,16 @@ std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange
   const cv::Mat green = view_of(field.green, field);
   const cv::Mat light = view_of(field.light, field);
   Search search{field, range, {}, 0};
-  search_channel(search, yellow, true);
-  const cv::Mat red_over_blue = yellow - 0.5 * green;
-  search_channel(search, red_over_blue, true);
-  search_channel(search, green, true);
+  search_channel(search, yellow);
+  cv::Mat red_over_blue;
+  cv::scaleAdd(green, -0.5, yellow, red_over_blue);
+  search_channel(search, red_over_blue);
+  search_channel(search, green);
   // Sun to sky shade moves every colour along about one line in (light, yellow): across that line
   // shaded and lit skin are alike and cast shadows are not skin.
-  const cv::Mat without_shade = yellow - kShadeSlope * light;
-  search_channel(search, without_shade, true);
+  cv::Mat without_shade;
+  cv::scaleAdd(light, -static_cast<double>(kShadeSlope), yellow, without_shade);
+  search_channel(search, without_shade);
   std::vector<Candidate> kept = best_of_overlapping(std::move(search.found), field);
   drop_halves(kept);
   return kept;
