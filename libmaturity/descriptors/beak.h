@@ -1,60 +1,51 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "libmaturity/descriptors/edge_gradient.h"
+#include "libmaturity/descriptors/edge_rise.h"
 
 namespace maturity {
 
-/// Radius of the opening disc, over the length: a larger one starts to measure the nose.
-inline constexpr double kBeakDisc = 0.12;
+/// A beak with its flanks: it stands on 0.08 L of arc to both sides, the edge from there to 0.24 L
+/// is what it stands out from.
+inline constexpr RiseWindow kBeakWindow{0.04, 0.08, 0.24};
 
-/// The stretch of outline that sticks out of the opening of the outline by a disc (the union of
-/// all discs of that radius inside it), on the distal ventral side.
+/// Where the edge stands out most above the edge beside it.
 struct Beak {
-  /// How far it sticks out, in the outline's unit; 0 when it does not.
-  double height = 0.0;
-  /// The point farthest out, and the two points where the disc under the beak touches the flanks.
-  std::size_t apex = 0;
-  std::size_t from = 0;
-  std::size_t to = 0;
-  /// Centre of that disc.
-  Point centre = Point::Zero();
-  double radius = 0.0;
+  EdgeRise rise;
+  /// The places that were looked at, and how likely each is the beak's under edge errors of the
+  /// size that photos have: the mean place does not jump as the highest one does.
+  std::vector<EdgeRise> places;
+  std::vector<double> chance;
+  /// Points from the first place looked at to the mean place.
+  double mean_place = 0.0;
 };
 
-/// Curvature of the largest disc inside that touches the outline at each point, worked out when
-/// first asked for: discs of several radii are tried on the same points.
-class TouchingCurvatures {
- public:
-  explicit TouchingCurvatures(const FramedOutline& outline);
-  double at(std::size_t i);
+/// Steps between the places that are looked at.
+inline constexpr std::size_t kBeakStride = 2;
 
- private:
-  const FramedOutline& outline_;
-  std::ptrdiff_t gap_ = 1;
-  std::ptrdiff_t reach_ = 1;
-  /// Below 0: not asked for yet.
-  std::vector<double> known_;
-};
+/// Sought within the distal 45 % on the ventral side, 0.03 L off the axis (nearer lies the nose
+/// itself). Empty when no point lies there.
+std::optional<Beak> find_beak(const FramedOutline& outline);
 
-/// Finds the beak within the distal 45 % on the ventral side. Instead of opening an image, each
-/// point asks for the largest disc inside that touches the outline there: points where it is
-/// smaller than the wanted disc are outside the opening. `share`: radius of the disc over the
-/// length, at most 0.2.
-Beak find_beak(const FramedOutline& outline, TouchingCurvatures& touching,
-               double share = kBeakDisc);
+/// Adds factor * d(mean place, in points)/d(points).
+void add_beak_place(EdgeGradient& gradient, const FramedOutline& outline, const Beak& beak,
+                    double factor);
 
-/// `beak_prominence`: greatest distance of the outline outside its opening by a disc of radius
-/// 0.12 L, within the distal 45 % on the ventral side, over L. No unit; 0 or more; 0 on many
-/// mature fruit and on an ellipse while b^2/a >= 0.12 L.
-double measure_beak_prominence(const FramedOutline& outline, const Beak& beak,
+/// `beak_prominence`: mean height of the edge within 0.04 L of arc of the beak (find_beak), above
+/// the circle fitted to the edge from 0.08 to 0.24 L of arc on both sides of it, over L. No unit;
+/// about -0.03 to 0.06; 0 on a circle; below 0 where the edge between nose and cheek is flatter
+/// than around it. It orders broad and fading beaks too; the depth outside an opening by a disc,
+/// used before, was 0 on most fruit. NaN where no beak can be sought.
+double measure_beak_prominence(const FramedOutline& outline, const std::optional<Beak>& beak,
                                EdgeGradient* gradient);
 
-/// `beak_curvature`: greatest curvature of the outline, smoothed over 0.03 L of arc, in the same
-/// stretch, times L. No unit; never stuck at 0. On an ellipse 2 a^2/b^2 at the tip before
-/// smoothing. NaN when no point lies in that stretch.
+/// `beak_curvature`: greatest curvature of the outline, averaged with triangular weights that reach
+/// 0.08 L of arc to both sides, within the distal 45 % on the ventral side, times L. No unit; never
+/// stuck at 0. On an ellipse 2 a^2/b^2 at the tip before smoothing. NaN when no point lies there.
 double measure_beak_curvature(const FramedOutline& outline, EdgeGradient* gradient);
 
 }  // namespace maturity

@@ -1,5 +1,6 @@
 #include "libmaturity/descriptors/measure_shape.h"
 
+#include <cmath>
 #include <optional>
 
 #include "libmaturity/descriptors/asymmetry.h"
@@ -46,7 +47,8 @@ class Measuring {
   /// As take, but only where the value beats the one that is there already.
   template <typename Measure>
   void take_greater(Descriptor descriptor, const Measure& measure) {
-    if (measure(nullptr) > result_[descriptor]) {
+    const double value = measure(nullptr);
+    if (value > result_[descriptor] || std::isnan(result_[descriptor])) {
       take(descriptor, measure);
     }
   }
@@ -115,14 +117,12 @@ void measure_known_sides(Measuring& on) {
 
 void measure_beak(Measuring& on, bool keep_greater) {
   const FramedOutline& outline = on.outline();
-  TouchingCurvatures touching(outline);
-  const Beak beak = find_beak(outline, touching);
-  const Beak broad = find_beak(outline, touching, kSinusDisc);
+  const std::optional<Beak> beak = find_beak(outline);
   const auto prominence = [&](EdgeGradient* g) {
     return measure_beak_prominence(outline, beak, g);
   };
   const auto curvature = [&](EdgeGradient* g) { return measure_beak_curvature(outline, g); };
-  const auto sinus = [&](EdgeGradient* g) { return measure_sinus_depth(outline, broad, g); };
+  const auto sinus = [&](EdgeGradient* g) { return measure_sinus_depth(outline, beak, g); };
   if (keep_greater) {
     on.take_greater(D::beak_prominence, prominence);
     on.take_greater(D::beak_curvature, curvature);

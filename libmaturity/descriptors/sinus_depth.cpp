@@ -1,53 +1,51 @@
 #include "libmaturity/descriptors/sinus_depth.h"
 
-#include <vector>
-
-#include "libmaturity/core/simple_hull.h"
-#include "libmaturity/descriptors/hull_depth.h"
+#include <cmath>
+#include <limits>
 
 namespace maturity {
 
 namespace {
-/// Where the sinus is sought: share of the length from the proximal end.
-constexpr double kSinusFrom = 0.4;
+/// Arc from the beak to the sinus, in L.
+constexpr double kNearest = 0.13;
+constexpr double kFarthest = 0.20;
+
+/// Deepest place behind a beak at that point.
+EdgeRise deepest_behind(const FramedOutline& outline, const EdgeRises& rises, std::size_t beak) {
+  const LeftOut left_out{beak, kBeakLeftOut};
+  const double per_length = outline.length / outline.step();
+  const auto farthest = std::lround(kFarthest * per_length);
+  EdgeRise deepest;
+  deepest.height = std::numeric_limits<double>::infinity();
+  for (auto steps = std::lround(kNearest * per_length); steps <= farthest; ++steps) {
+    const EdgeRise rise = rises.at(outline.at(beak, steps), left_out);
+    if (rise.height < deepest.height) {
+      deepest = rise;
+    }
+  }
+  return deepest;
+}
+
 }  // namespace
 
-double measure_sinus_depth(const FramedOutline& outline, const Beak& beak, EdgeGradient* gradient) {
-  HullDepth sinus;
-  const auto wanted = [&](std::size_t i) {
-    return outline.points[i].y() > 0.0 && outline.along(i) > kSinusFrom;
-  };
-  if (!(beak.height > 0.0)) {
-    sinus = deepest_below(outline, outline.hull, wanted);
-  } else {
-    // The outline from one flank of the beak round to the other; the hull of that stretch.
-    Polygon rest;
-    std::vector<std::size_t> where;
-    rest.reserve(outline.size());
-    where.reserve(outline.size());
-    for (std::size_t i = beak.to;; i = outline.next(i)) {
-      rest.push_back(outline.points[i]);
-      where.push_back(i);
-      if (i == beak.from) {
-        break;
-      }
-    }
-    std::vector<std::size_t> hull = simple_polygon_hull(rest);
-    for (std::size_t& corner : hull) {
-      corner = where[corner];
-    }
-    const auto outside_beak = [&](std::size_t i) {
-      const std::size_t n = outline.size();
-      const std::size_t from_start = (i + n - beak.from) % n;
-      const std::size_t span = (beak.to + n - beak.from) % n;
-      return from_start > span && wanted(i);
-    };
-    sinus = deepest_below(outline, hull, outside_beak);
+double measure_sinus_depth(const FramedOutline& outline, const std::optional<Beak>& beak,
+                           EdgeGradient* gradient) {
+  if (!beak) {
+    return std::numeric_limits<double>::quiet_NaN();
   }
-  const double value = sinus.depth / outline.length;
-  add_hull_depth(gradient, outline, sinus, 1.0 / outline.length);
-  add_length(gradient, outline, -value / outline.length);
-  return value;
+  const EdgeRises rises(outline, kSinusWindow);
+  // The beak's mean place lies between two points.
+  const double whole = std::floor(beak->mean_place);
+  const double share = beak->mean_place - whole;
+  const std::size_t point = outline.at(beak->places.front().at, static_cast<std::ptrdiff_t>(whole));
+  const EdgeRise before = deepest_behind(outline, rises, point);
+  const EdgeRise after = deepest_behind(outline, rises, outline.next(point));
+  if (gradient != nullptr) {
+    add_rise(*gradient, outline, before, share - 1.0);
+    add_rise(*gradient, outline, after, -share);
+    add_beak_place(*gradient, outline, *beak, before.height - after.height);
+  }
+  return (share - 1.0) * before.height - share * after.height;
 }
 
 }  // namespace maturity

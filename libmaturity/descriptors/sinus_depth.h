@@ -1,18 +1,23 @@
 #pragma once
 
+#include <optional>
+
 #include "libmaturity/descriptors/beak.h"
 #include "libmaturity/descriptors/edge_gradient.h"
 
 namespace maturity {
 
-/// Radius of the disc whose opening takes the beak off, over the length.
-inline constexpr double kSinusDisc = 0.20;
+/// The sinus with the edge beside it: from the nose to the middle of the flank.
+inline constexpr RiseWindow kSinusWindow{0.05, 0.10, 0.35};
+/// The beak's own stretch, in L of arc to both sides: any beak makes a hollow beside itself under a
+/// line that rests on its tip, and that hollow says nothing that the beak does not say.
+inline constexpr double kBeakLeftOut = 0.08;
 
-/// `sinus_depth`: greatest depth of the ventral side, from 0.4 L to the nose, below the convex hull
-/// of the outline without its beak, over L. The beak is first taken off where it sticks out of the
-/// opening by a disc of radius 0.20 L (broader than for beak_prominence, so that broad beaks go
-/// too): any beak makes a hollow beside itself under a hull that rests on its tip, and that hollow
-/// says nothing that the beak does not say. No unit; 0 or more; 0 on an ellipse.
-double measure_sinus_depth(const FramedOutline& outline, const Beak& beak, EdgeGradient* gradient);
+/// `sinus_depth`: greatest mean depth of the edge within 0.05 L of arc of a place 0.13 to 0.20 L
+/// behind the beak, below the circle fitted to the edge from 0.10 to 0.35 L on both sides of it,
+/// the 0.08 L on both sides of the beak left out; over L. No unit; about -0.03 to 0.05; 0 on a
+/// circle; below 0 where that stretch bulges. NaN where no beak can be sought.
+double measure_sinus_depth(const FramedOutline& outline, const std::optional<Beak>& beak,
+                           EdgeGradient* gradient);
 
 }  // namespace maturity

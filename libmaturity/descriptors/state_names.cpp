@@ -35,8 +35,8 @@ constexpr std::array kSteps = {
     Step{D::nose_roundness, 0.45, named("apex shape", "acute", "read")},
     Step{D::nose_roundness, 0.70, named("apex shape", "obtuse", "read")},
     Step{D::nose_roundness, kNoLimit, named("apex shape", "round", "read")},
-    Step{D::beak_prominence, 0.008, named("beak type", "perceptible", "read")},
-    Step{D::beak_prominence, 0.025, named("beak type", "pointed", "read")},
+    Step{D::beak_prominence, 0.006, named("beak type", "perceptible", "read")},
+    Step{D::beak_prominence, 0.018, named("beak type", "pointed", "read")},
     Step{D::beak_prominence, kNoLimit, named("beak type", "prominent", "from memory")},
     Step{D::sinus_depth, 0.003, named("sinus type", "absent", "read")},
     Step{D::sinus_depth, 0.012, named("sinus type", "shallow", "read")},
@@ -56,6 +56,9 @@ std::string_view state_name_warning() {
 std::optional<StateName> state_name(Descriptor descriptor, double value) {
   if (std::isnan(value)) {
     return std::nullopt;
+  }
+  if (descriptor == D::beak_prominence && value <= 0.0) {
+    return std::nullopt;  // nothing stands out, and the scale has no word for that
   }
   for (const Step& step : kSteps) {
     if (step.descriptor == descriptor && value < step.below) {

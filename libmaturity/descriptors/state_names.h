@@ -23,8 +23,9 @@ struct StateName {
 std::string_view state_name_warning();
 
 /// The state name for a value of a descriptor; empty where the scale has no such character, the
-/// value is NaN, or `descriptor` is not mapped. Mapped: stem_hollow (depth of stalk cavity),
-/// nose_roundness (apex shape), beak_prominence (beak type), sinus_depth (sinus type).
+/// value is NaN, no beak stands out, or `descriptor` is not mapped. Mapped: stem_hollow (depth of
+/// stalk cavity), nose_roundness (apex shape), beak_prominence (beak type), sinus_depth (sinus
+/// type).
 ///
 /// Names: IPGRI (2006) "Descriptors for Mango (Mangifera indica L.)". No code digits: the printed
 /// list was not at hand. THE BOUNDARIES ARE THIS PROJECT'S OWN, not the scheme's: the scheme shows

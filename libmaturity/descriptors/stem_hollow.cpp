@@ -1,24 +1,30 @@
 #include "libmaturity/descriptors/stem_hollow.h"
 
-#include "libmaturity/descriptors/hull_depth.h"
+#include <cmath>
+
+#include "libmaturity/descriptors/edge_rise.h"
 
 namespace maturity {
 
 namespace {
-/// How far from the proximal end and from the stem point a hollow still belongs to the stem, in L.
-constexpr double kReach = 0.2;
+constexpr RiseWindow kHollowWindow{0.05, 0.12, 0.30};
+/// Slide of the stem over which the change of depth is taken, in points.
+constexpr std::ptrdiff_t kSlide = 2;
 }  // namespace
 
 double measure_stem_hollow(const FramedOutline& outline, EdgeGradient* gradient) {
-  const Point& stem = outline.points[outline.stem];
-  const double reach = kReach * outline.length;
-  const HullDepth hollow = deepest_below(outline, outline.hull, [&](std::size_t i) {
-    return outline.along(i) < kReach && (outline.points[i] - stem).norm() < reach;
-  });
-  const double value = hollow.depth / outline.length;
-  add_hull_depth(gradient, outline, hollow, 1.0 / outline.length);
-  add_length(gradient, outline, -value / outline.length);
-  return value;
+  const std::size_t stem = outline.stem;
+  const EdgeRise rise = rise_at(outline, stem, kHollowWindow);
+  // The stem lies between two points.
+  const std::size_t beside = outline.stem_share < 0.0 ? outline.before(stem) : outline.next(stem);
+  const double next = rise_at(outline, beside, kHollowWindow).height;
+  if (gradient != nullptr) {
+    add_rise(*gradient, outline, rise, -1.0);
+    const double change = rise_at(outline, outline.at(stem, kSlide), kHollowWindow).height -
+                          rise_at(outline, outline.at(stem, -kSlide), kHollowWindow).height;
+    gradient->add_stem_slide(-change / (2.0 * static_cast<double>(kSlide) * outline.step()));
+  }
+  return -(rise.height + std::abs(outline.stem_share) * (next - rise.height));
 }
 
 }  // namespace maturity

@@ -4,10 +4,11 @@
 
 namespace maturity {
 
-/// `stem_hollow`: greatest depth of the outline below the convex-hull side that bridges the two
-/// shoulders across the stem point, over L; sought within 0.2 L of the proximal end and 0.2 L of
-/// the stem point, so that a stem point that is a little off still finds it. No unit; 0 where the
-/// stem end is convex, as on an ellipse. Adds to `gradient` unless null.
+/// `stem_hollow`: mean depth of the edge within 0.05 L of arc of the stem, below the circle fitted
+/// to the shoulders, the edge from 0.12 to 0.30 L on both sides; over L. No unit; about -0.05 to
+/// 0.05; 0 on a circle; below 0 where the stem end stands out, as on an ellipse. It orders ends
+/// without a hollow too; the depth below the convex hull, used before, was 0 on most of them. Adds
+/// to `gradient` unless null.
 double measure_stem_hollow(const FramedOutline& outline, EdgeGradient* gradient);
 
 }  // namespace maturity

@@ -13,7 +13,6 @@
 #include "libmaturity/descriptors/inscribed_disc.h"
 #include "libmaturity/descriptors/roundness_of_whole.h"
 #include "libmaturity/descriptors/shoulder_rise.h"
-#include "libmaturity/descriptors/stem_hollow.h"
 #include "tests/shapes/invented_fruit.h"
 
 namespace maturity {
@@ -35,6 +34,44 @@ Descriptors of_ellipse(double a, double b) {
   return describe_outline(shapes::ellipse(a, b, 720), along_x(a)).descriptors;
 }
 
+/// Mean curvature about the tip of an ellipse with triangular weights over that arc, by plain sums
+/// over the angle.
+double smoothed_tip_curvature(double a, double b, double reach) {
+  double sum = 0.0;
+  double arc = 0.0;
+  const double step = 1e-5;
+  for (double t = 0.5 * step; arc < reach; t += step) {
+    const double speed = std::hypot(a * std::sin(t), b * std::cos(t));
+    arc += speed * step;
+    sum += a * b / (speed * speed * speed) * (1.0 - arc / reach) * speed * step;
+  }
+  return 2.0 * sum / reach;
+}
+
+/// Curvature of the circle fitted about the tip over that arc to both sides, by plain sums over the
+/// arc: height = c - curvature / 2 times the squared distance to the tip.
+double fitted_tip_curvature(double a, double b, double reach) {
+  double n = 0.0;
+  double s2 = 0.0;
+  double s4 = 0.0;
+  double h = 0.0;
+  double h2 = 0.0;
+  double arc = 0.0;
+  const double step = 1e-4;
+  for (double t = 0.5 * step; arc < reach; t += step) {
+    const double weight = std::hypot(a * std::sin(t), b * std::cos(t)) * step;
+    arc += weight;
+    const double height = a * (std::cos(t) - 1.0);
+    const double squared = height * height + std::pow(b * std::sin(t), 2);
+    n += weight;
+    s2 += weight * squared;
+    s4 += weight * squared * squared;
+    h += weight * height;
+    h2 += weight * height * squared;
+  }
+  return -2.0 * (n * h2 - s2 * h) / (n * s4 - s2 * s2);
+}
+
 TEST(ClosedForms, EllipseGivesTheFormulasOfTheDefinitions) {
   for (const double b : {60.0, 48.0, 42.0, 36.0}) {
     const double a = 60.0;
@@ -45,14 +82,19 @@ TEST(ClosedForms, EllipseGivesTheFormulasOfTheDefinitions) {
     EXPECT_NEAR(d[D::shoulder_fill_ventral], fill, 3e-4);
     EXPECT_NEAR(d[D::shoulder_fill_dorsal], fill, 3e-4);
     EXPECT_NEAR(d[D::nose_fill], fill, 3e-4);
-    EXPECT_NEAR(d[D::nose_roundness], b / a, 0.02 * b / a) << "b = " << b;
-    EXPECT_NEAR(d[D::beak_curvature], 2.0 * a * a / (b * b), 0.015 * 2.0 * a * a / (b * b));
+    // At the very tip b/a; the circle is fitted over some arc.
+    EXPECT_GE(d[D::nose_roundness], b / a - 1e-3) << "b = " << b;
+    EXPECT_NEAR(d[D::nose_roundness], 1.0 / (fitted_tip_curvature(a, b, 0.07 * 2.0 * a) * b),
+                0.01 * b / a)
+        << "b = " << b;
+    const double sharpest = smoothed_tip_curvature(a, b, 0.08 * 2.0 * a) * 2.0 * a;
+    EXPECT_LT(sharpest, 2.0 * a * a / (b * b) + 1e-6);
+    EXPECT_NEAR(d[D::beak_curvature], sharpest, 0.02 * sharpest);
     EXPECT_NEAR(d[D::turning_nose], 2.0 * std::atan(std::sqrt(3.0) * a / b) / pi, 1e-3);
     EXPECT_NEAR(d[D::turning_shoulder], 2.0 * std::atan(std::sqrt(3.0) * a / b) / pi, 1e-3);
     for (const D zero :
-         {D::stem_hollow, D::shoulder_rise_ventral, D::shoulder_rise_dorsal, D::beak_prominence,
-          D::sinus_depth, D::end_balance, D::cheek_asymmetry, D::shoulder_asymmetry,
-          D::axis_asymmetry, D::fourier_taper, D::fourier_asymmetry}) {
+         {D::shoulder_rise_ventral, D::shoulder_rise_dorsal, D::end_balance, D::cheek_asymmetry,
+          D::shoulder_asymmetry, D::axis_asymmetry, D::fourier_taper, D::fourier_asymmetry}) {
       EXPECT_NEAR(d[zero], 0.0, 2e-4) << name(zero) << " b = " << b;
     }
     EXPECT_NEAR(d[D::solidity], 1.0, 1e-12);
@@ -71,6 +113,48 @@ TEST(ClosedForms, CircleIsRoundInEveryWay) {
   EXPECT_NEAR(d[D::stem_bend], 2.0, 2e-3);
   EXPECT_NEAR(d[D::nose_roundness], 1.0, 2e-3);
   EXPECT_NEAR(d[D::fourier_squareness], 0.0, 1e-6);
+  EXPECT_NEAR(d[D::stem_hollow], 0.0, 1e-5);
+  EXPECT_NEAR(d[D::beak_prominence], 0.0, 1e-5);
+  EXPECT_NEAR(d[D::sinus_depth], 0.0, 1e-5);
+}
+
+/// A circle of radius 1 whose edge stands out by `height` within `reach` of arc of a place.
+void raise(Polygon& circle, double angle, double reach, double height) {
+  for (Point& p : circle) {
+    const double away = std::abs(std::remainder(std::atan2(p.y(), p.x()) - angle, 2.0 * pi));
+    if (away < reach) {
+      p *= 1.0 + height;
+    }
+  }
+}
+
+TEST(ClosedForms, StepsOnACircleAreAsHighAsTheyWereMade) {
+  // Each step covers the whole core and ends before the edge beside it begins, so the mean height
+  // is the step's, over L. A step in the edge beside it would make another value.
+  const double height = 0.02;
+  const double length = 2.0;
+  const double beak_at = 0.6;
+  const double sinus_at = beak_at + 0.165 * length;
+  const auto measure = [&](double beak, double sinus, double hollow, double beak_reach) {
+    Polygon p = shapes::ellipse(1.0, 1.0, 4000);
+    raise(p, beak_at, beak_reach * length, beak);
+    raise(p, sinus_at, 0.075 * length, -sinus);
+    raise(p, pi, 0.085 * length, -hollow);
+    return describe_outline(p, along_x(1.0)).descriptors;
+  };
+  const double step = height / length;
+  EXPECT_NEAR(measure(height, 0.0, 0.0, 0.06)[D::beak_prominence], step, 0.04 * step);
+  EXPECT_NEAR(measure(0.0, 0.0, height, 0.06)[D::stem_hollow], step, 0.03 * step);
+  // What of the beak's foot is not left out counts as edge beside the sinus.
+  EXPECT_NEAR(measure(height, height, 0.0, 0.06)[D::sinus_depth], step, 0.12 * step);
+  // Made wrong on purpose: a step that reaches into the edge beside it.
+  EXPECT_LT(measure(height, 0.0, 0.0, 0.15)[D::beak_prominence], 0.9 * step);
+}
+
+TEST(ClosedForms, AnEllipseStandsOutAtItsEnds) {
+  // Long ends are sharper than the sides: no hollow but the contrary, more so the longer.
+  EXPECT_LT(of_ellipse(60.0, 48.0)[D::stem_hollow], -0.001);
+  EXPECT_LT(of_ellipse(60.0, 36.0)[D::stem_hollow], of_ellipse(60.0, 48.0)[D::stem_hollow]);
 }
 
 TEST(ClosedForms, EggCurveByPlainIntegration) {
@@ -125,12 +209,10 @@ TEST(ClosedForms, TrapeziumWorkedByHand) {
   // Widths 5.6, 5, 4.4 at 1.6, 4, 6.4: areas 12.72 and 11.28.
   EXPECT_NEAR(measure_end_balance(t, nullptr), 1.44 / 40.0, 1e-12);
   EXPECT_NEAR(measure_solidity(t, nullptr), 1.0, 1e-12);
-  EXPECT_NEAR(measure_stem_hollow(t, nullptr), 0.0, 1e-12);
 }
 
-TEST(ClosedForms, DentAtTheStemIsHollowAndRise) {
+TEST(ClosedForms, DentAtTheStemIsARiseOfTheShoulders) {
   const FramedOutline t = trapezium(true);
-  EXPECT_NEAR(measure_stem_hollow(t, nullptr), 1.0 / 8.0, 1e-12);
   EXPECT_NEAR(measure_shoulder_rise(t, +1, nullptr), 1.0 / 8.0, 1e-12);
   EXPECT_NEAR(measure_shoulder_rise(t, -1, nullptr), 1.0 / 8.0, 1e-12);
   EXPECT_NEAR(measure_solidity(t, nullptr), 37.0 / 40.0, 1e-12);

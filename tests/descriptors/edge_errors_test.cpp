@@ -100,9 +100,12 @@ TEST(EdgeErrors, MatchRepeatedDrawsWithThePoseFoundAnewEachTime) {
 TEST(EdgeErrors, AtTheLimitTheEdgeErrorItselfStandsIn) {
   DescribeOptions options;
   options.edge_sd = 0.2;
+  options.evidence.given_stem = Point(-60.0, 0.0);
+  options.evidence.given_nose = Point(60.0, 0.0);
+  options.evidence.given_ventral_side = +1;
   const ShapeDescription d = describe_outline(shapes::ellipse(60.0, 45.0, 400), options);
-  EXPECT_EQ(d.descriptors[D::stem_hollow], 0.0);
-  EXPECT_GE(d.descriptors.error(D::stem_hollow), 0.2 / d.length);
+  EXPECT_NEAR(d.descriptors[D::shoulder_rise_ventral], 0.0, 1e-4);
+  EXPECT_GE(d.descriptors.error(D::shoulder_rise_ventral), 0.2 / d.length);
 }
 
 TEST(EdgeErrors, KernelGivesTheQuadraticFormOfTheCorrelation) {

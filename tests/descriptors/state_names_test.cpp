@@ -33,6 +33,7 @@ TEST(StateNames, CarrySchemeAndEditionAndGoUpWithTheValue) {
 TEST(StateNames, UnknownStaysUnknown) {
   EXPECT_FALSE(state_name(Descriptor::sinus_depth, std::nan("")).has_value());
   EXPECT_FALSE(state_name(Descriptor::elongation, 1.3).has_value());
+  EXPECT_FALSE(state_name(Descriptor::beak_prominence, -0.001).has_value());
   for (const Descriptor mapped : descriptors_with_state_names()) {
     EXPECT_TRUE(state_name(mapped, 0.01).has_value()) << name(mapped);
   }
