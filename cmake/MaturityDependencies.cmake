@@ -14,3 +14,7 @@ if(NOT TARGET PkgConfig::exiv2)
   pkg_check_modules(exiv2 REQUIRED IMPORTED_TARGET GLOBAL exiv2)
 endif()
 find_package(ZXing 1.4 REQUIRED)
+# Optional: without it photos in HEIC form are refused with a sentence.
+if(NOT TARGET PkgConfig::libheif)
+  pkg_check_modules(libheif IMPORTED_TARGET GLOBAL libheif)
+endif()

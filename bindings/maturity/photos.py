@@ -16,7 +16,7 @@ def measure_photos(
     Parameters
     ----------
     paths : iterable of paths
-        JPEG, PNG, TIFF or WebP files.
+        JPEG, HEIC, PNG, TIFF or WebP files.
     threads : int
         Photos measured at the same time; 0: one for each core. The results do not depend on it.
 

@@ -90,7 +90,7 @@ FileHeader read_header(std::span<const std::uint8_t> bytes) {
   try {
     const auto image = Exiv2::ImageFactory::open(bytes.data(), static_cast<long>(bytes.size()));
     if (image.get() == nullptr) {
-      throw PhotoError("The file is not a photo in JPEG, PNG, TIFF or WebP form.");
+      throw PhotoError("The file is not a photo in JPEG, HEIC, PNG, TIFF or WebP form.");
     }
     try {
       image->readMetadata();
@@ -111,6 +111,17 @@ FileHeader read_header(std::span<const std::uint8_t> bytes) {
     header.facts = {};
   }
   return header;
+}
+
+CameraFacts read_exif(std::span<const std::uint8_t> tiff) {
+  prepare_exiv2();
+  try {
+    Exiv2::ExifData exif;
+    Exiv2::ExifParser::decode(exif, tiff.data(), static_cast<std::uint32_t>(tiff.size()));
+    return facts_from(exif);
+  } catch (const std::exception&) {
+    return {};
+  }
 }
 
 }  // namespace maturity

@@ -18,4 +18,7 @@ struct FileHeader {
 /// Damaged EXIF is treated as absent. Throws PhotoError when the bytes are not such a file.
 FileHeader read_header(std::span<const std::uint8_t> bytes);
 
+/// The facts in an EXIF block that begins with its TIFF header; none when it is damaged.
+CameraFacts read_exif(std::span<const std::uint8_t> tiff);
+
 }  // namespace maturity

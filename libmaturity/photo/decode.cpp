@@ -6,32 +6,16 @@
 #include <array>
 #include <memory>
 #include <opencv2/imgcodecs.hpp>
-#include <opencv2/imgproc.hpp>
-#include <sstream>
 #include <string>
 #include <utility>
 
 #include "libmaturity/photo/camera_facts.h"
+#include "libmaturity/photo/decode_heif.h"
+#include "libmaturity/photo/photo_planes.h"
 
 namespace maturity {
 
 namespace {
-
-constexpr int kSmallestSide = 32;
-
-void check_size(int width, int height, double max_megapixels) {
-  if (width < kSmallestSide || height < kSmallestSide) {
-    throw PhotoError("The photo is " + std::to_string(width) + " x " + std::to_string(height) +
-                     " pixels, too small to measure (at least 32 x 32).");
-  }
-  const double megapixels = 1e-6 * width * height;
-  if (megapixels > max_megapixels) {
-    std::ostringstream text;
-    text << "The photo claims " << width << " x " << height << " pixels, more than the limit of "
-         << max_megapixels << " megapixels; raise the limit if this is right.";
-    throw PhotoError(text.str());
-  }
-}
 
 bool starts_with(std::span<const std::uint8_t> bytes, std::initializer_list<int> magic,
                  std::size_t at = 0) {
@@ -62,23 +46,6 @@ void check_jpeg_warnings(tjhandle handle) {
   }
 }
 
-Photo from_bgr(const cv::Mat& bgr, const CameraFacts& facts, std::vector<std::uint8_t> buffer) {
-  cv::Mat ycc;
-  cv::cvtColor(bgr, ycc, cv::COLOR_BGR2YCrCb);
-  const auto area = static_cast<std::size_t>(bgr.cols) * static_cast<std::size_t>(bgr.rows);
-  buffer.resize(3 * area);
-  std::array<cv::Mat, 3> planes;
-  for (std::size_t i = 0; i < 3; ++i) {
-    planes.at(i) = cv::Mat(bgr.rows, bgr.cols, CV_8UC1, buffer.data() + i * area);
-  }
-  cv::split(ycc, planes.data());
-  const auto view = [&](std::size_t i) {
-    return ImageView{buffer.data() + i * area, bgr.cols, bgr.rows, bgr.cols, 1};
-  };
-  const Photo::Planes views{view(0), view(2), view(1), 1, 1};
-  return {std::move(buffer), views, facts};
-}
-
 Photo decode_with_opencv(std::span<const std::uint8_t> bytes, const FileHeader& header,
                          std::vector<std::uint8_t> buffer) {
   const cv::Mat raw(1, static_cast<int>(bytes.size()), CV_8UC1,
@@ -92,7 +59,7 @@ Photo decode_with_opencv(std::span<const std::uint8_t> bytes, const FileHeader& 
   if (bgr.empty()) {
     throw PhotoError("The photo is damaged or cut short: copy it again from the phone.");
   }
-  return from_bgr(bgr, header.facts, std::move(buffer));
+  return photo_from_picture(bgr, false, header.facts, std::move(buffer));
 }
 
 Photo decode_jpeg(std::span<const std::uint8_t> bytes, const FileHeader& header,
@@ -113,7 +80,7 @@ Photo decode_jpeg(std::span<const std::uint8_t> bytes, const FileHeader& header,
   if (width <= 0 || height <= 0) {
     throw PhotoError("The JPEG is cut short in its header: copy it again from the phone.");
   }
-  check_size(width, height, max_megapixels);
+  check_photo_size(width, height, max_megapixels);
   if (colour != TJCS_YCbCr || subsampling < 0 || subsampling == TJSAMP_GRAY) {
     Photo photo = decode_with_opencv(bytes, header, std::move(buffer));
     // OpenCV decodes a truncated JPEG without complaint; a second look at the stream tells.
@@ -167,13 +134,11 @@ Photo decode(std::span<const std::uint8_t> bytes, double max_megapixels,
     throw PhotoError("The file is empty.");
   }
   if (is_heif(bytes)) {
-    throw PhotoError(
-        "The photo is in HEIC form, which this build does not read: set the phone to "
-        "\"most compatible\" or save it as JPEG.");
+    return decode_heif(bytes, max_megapixels, std::move(buffer));
   }
   const bool jpeg = is_jpeg(bytes);
   if (!jpeg && !is_png(bytes) && !is_tiff(bytes) && !is_webp(bytes)) {
-    throw PhotoError("The file is not a photo in JPEG, PNG, TIFF or WebP form.");
+    throw PhotoError("The file is not a photo in JPEG, HEIC, PNG, TIFF or WebP form.");
   }
   FileHeader header = read_header(bytes);
   if (jpeg) {
@@ -182,7 +147,7 @@ Photo decode(std::span<const std::uint8_t> bytes, double max_megapixels,
   if (header.width <= 0 || header.height <= 0) {
     throw PhotoError("The header of the photo is damaged: copy it again.");
   }
-  check_size(header.width, header.height, max_megapixels);
+  check_photo_size(header.width, header.height, max_megapixels);
   if (is_tiff(bytes)) {
     header.facts.orientation = 1;  // OpenCV's TIFF reader turns the pixels whatever it is told
   }

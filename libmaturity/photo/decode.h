@@ -8,7 +8,8 @@
 
 namespace maturity {
 
-/// Decodes a JPEG (once, straight to its planes), PNG, TIFF or WebP file. `buffer` is memory to use
+/// Decodes a JPEG (once, straight to its planes), PNG, TIFF, WebP or, where libheif is
+/// built in, HEIC file. `buffer` is memory to use
 /// again, from Photo::release_buffer.
 /// Throws PhotoError: not a photo, more pixels than max_megapixels (checked in the header, before
 /// anything is decoded), or not whole (truncated or damaged pixel data).

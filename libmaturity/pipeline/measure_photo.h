@@ -40,7 +40,7 @@ std::string settings_key(const MeasureSettings& settings);
 /// Throws std::invalid_argument for settings out of range.
 PhotoMeasurement measure_photo(const std::string& path, const MeasureSettings& settings = {});
 
-/// The same for a photo already in memory (JPEG, PNG, TIFF or WebP bytes); `path` is only a label.
+/// The same for a photo already in memory (a file's bytes); `path` is only a label.
 PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
                                      const std::string& path, const MeasureSettings& settings = {});
 

@@ -1,0 +1,47 @@
+#include "libmaturity/photo/photo_planes.h"
+
+#include <array>
+#include <opencv2/imgproc.hpp>
+#include <sstream>
+#include <string>
+#include <utility>
+
+namespace maturity {
+
+namespace {
+constexpr int kSmallestSide = 32;
+}  // namespace
+
+Photo photo_from_picture(const cv::Mat& picture, bool red_first, const CameraFacts& facts,
+                         std::vector<std::uint8_t> buffer) {
+  cv::Mat ycc;
+  cv::cvtColor(picture, ycc, red_first ? cv::COLOR_RGB2YCrCb : cv::COLOR_BGR2YCrCb);
+  const auto area = static_cast<std::size_t>(picture.cols) * static_cast<std::size_t>(picture.rows);
+  buffer.resize(3 * area);
+  std::array<cv::Mat, 3> planes;
+  for (std::size_t i = 0; i < 3; ++i) {
+    planes.at(i) = cv::Mat(picture.rows, picture.cols, CV_8UC1, buffer.data() + i * area);
+  }
+  cv::split(ycc, planes.data());
+  const auto view = [&](std::size_t i) {
+    return ImageView{buffer.data() + i * area, picture.cols, picture.rows, picture.cols, 1};
+  };
+  const Photo::Planes views{view(0), view(2), view(1), 1, 1};
+  return {std::move(buffer), views, facts};
+}
+
+void check_photo_size(int width, int height, double max_megapixels) {
+  if (width < kSmallestSide || height < kSmallestSide) {
+    throw PhotoError("The photo is " + std::to_string(width) + " x " + std::to_string(height) +
+                     " pixels, too small to measure (at least 32 x 32).");
+  }
+  const double megapixels = 1e-6 * width * height;
+  if (megapixels > max_megapixels) {
+    std::ostringstream text;
+    text << "The photo claims " << width << " x " << height << " pixels, more than the limit of "
+         << max_megapixels << " megapixels; raise the limit if this is right.";
+    throw PhotoError(text.str());
+  }
+}
+
+}  // namespace maturity

@@ -1,0 +1,21 @@
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "libmaturity/photo/photo.h"
+
+namespace cv {
+class Mat;
+}
+
+namespace maturity {
+
+/// A photo of full-size planes from an interleaved 8-bit picture; `red_first`: RGB, otherwise BGR.
+Photo photo_from_picture(const cv::Mat& picture, bool red_first, const CameraFacts& facts,
+                         std::vector<std::uint8_t> buffer);
+
+/// Throws PhotoError for fewer than 32 pixels on a side or more than `max_megapixels`.
+void check_photo_size(int width, int height, double max_megapixels);
+
+}  // namespace maturity
