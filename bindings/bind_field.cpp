@@ -4,10 +4,10 @@
 #include "libmaturity/field/crew_check.h"
 #include "libmaturity/field/fruit_mass.h"
 #include "libmaturity/field/share_cost.h"
-#include "libmaturity/field/tree_sample.h"
-#include "libmaturity/field/walk_route.h"
 
 namespace maturity::bindings {
+
+void bind_walk(py::module_& module);
 
 namespace {
 
@@ -121,63 +121,6 @@ void bind_cost(py::module_& module) {
              py::arg("thickness_mm"), py::arg("length_sd_mm") = 0.0, py::arg("width_sd_mm") = 0.0,
              py::arg("thickness_sd_mm") = 0.0,
              "Mass from size, mm; a single fruit is known to some 60 g either way.");
-}
-
-std::vector<TreePlace> places(const std::vector<std::pair<double, double>>& given) {
-  std::vector<TreePlace> trees;
-  trees.reserve(given.size());
-  for (const auto& [x, y] : given) {
-    trees.push_back({x, y});
-  }
-  return trees;
-}
-
-void bind_walk(py::module_& module) {
-  using Places = std::vector<std::pair<double, double>>;
-  module.def(
-      "draw_balanced_trees",
-      [](const Places& trees, int count, std::uint64_t seed) {
-        const py::gil_scoped_release release;
-        return draw_balanced_trees(places(trees), count, seed);
-      },
-      py::arg("trees"), py::kw_only(), py::arg("count"), py::arg("seed"),
-      "Indices of trees (x, y in m), each with the same chance, neighbours unlikely together.");
-  module.def("draw_systematic_trees", &draw_systematic_trees, py::arg("trees"), py::kw_only(),
-             py::arg("count"), py::arg("seed"),
-             "Every k-th of so many trees in walking order, from a random start.");
-  module.def(
-      "balanced_standard_error",
-      [](const Places& trees, const std::vector<double>& values, int neighbours) {
-        return balanced_standard_error(places(trees), values, neighbours);
-      },
-      py::arg("places"), py::arg("values"), py::kw_only(), py::arg("neighbours"),
-      "Standard error of the mean of a balanced sample.");
-  using R = WalkRoute;
-  Fields<R>(module, "WalkRoute", "Order of the stops, as people walk rows.")
-      .field("order", &R::order, "Indices of the stops.")
-      .field("length_m", &R::length_m, "Walked, m; 0 without spacings.")
-      .finish();
-  module.def(
-      "serpentine_route",
-      [](const std::vector<std::pair<int, int>>& stops, int trees_per_row, double row_spacing_m,
-         double tree_spacing_m) {
-        std::vector<WalkStop> given;
-        given.reserve(stops.size());
-        for (const auto& [row, tree] : stops) {
-          given.push_back({row, tree});
-        }
-        return serpentine_route(given, {trees_per_row, row_spacing_m, tree_spacing_m});
-      },
-      py::arg("stops"), py::kw_only(), py::arg("trees_per_row"), py::arg("row_spacing_m"),
-      py::arg("tree_spacing_m"), "Route along stops (row, tree), both from 1.");
-  module.def(
-      "canopy_place",
-      [](int fruit, int start) {
-        const CanopyPlace place = canopy_place(fruit, start);
-        return py::make_tuple(place.side, place.height);
-      },
-      py::arg("fruit"), py::kw_only(), py::arg("start"),
-      "Side (0..3) and height (0..2) of the canopy where the n-th fruit is taken.");
 }
 
 }  // namespace

@@ -1,10 +1,17 @@
+#include "bindings/bind_heat.h"
 #include "bindings/fields.h"
+#include "libmaturity/forecast/date_range.h"
 #include "libmaturity/forecast/gain_forecast.h"
 #include "libmaturity/forecast/heat_units.h"
+#include "libmaturity/forecast/picking_days.h"
 
 namespace maturity::bindings {
 
 namespace {
+
+std::vector<NotPlanned> all_not_planned() {
+  return {NotPlanned::no_date, NotPlanned::not_cleared, NotPlanned::no_crew_days};
+}
 
 std::vector<NoDate> all_no_dates() {
   return {NoDate::one_visit, NoDate::not_rising, NoDate::beyond_horizon};
@@ -14,6 +21,50 @@ std::vector<NoDate> all_no_dates() {
 
 template <>
 struct Shown<NoDate> : NamedState<NoDate, all_no_dates> {};
+
+template <>
+struct Shown<NotPlanned> : NamedState<NotPlanned, all_not_planned> {};
+
+namespace {
+
+void bind_picking(py::module_& module) {
+  using B = PickingBlock;
+  Fields<B>(module, "PickingBlock", "A block that waits to be picked; days in any one count.")
+      .field("block", &B::block, "Block.")
+      .field("ready_day", &B::ready_day, "Day from which it meets its rule; None: no date.")
+      .field("clear_day", &B::clear_day, "First cleared day; None: not known.")
+      .field("crew_days", &B::crew_days, "Work, crews times days.")
+      .field("last_day", &B::last_day, "Last day on which it should be picked, or None.")
+      .finish()
+      .def(
+          py::init([](std::string block, std::optional<int> ready_day, std::optional<int> clear_day,
+                      double crew_days, std::optional<int> last_day) {
+            return B{std::move(block), ready_day, clear_day, crew_days, last_day};
+          }),
+          py::kw_only(), py::arg("block"), py::arg("ready_day"), py::arg("clear_day"),
+          py::arg("crew_days"), py::arg("last_day"));
+  using T = PickingTurn;
+  Fields<T>(module, "PickingTurn", "Picking days of a block.")
+      .field("block", &T::block, "Block.")
+      .field("free_from", &T::free_from, "First day on which it may be picked.")
+      .field("start", &T::start, "First picking day.")
+      .field("finish", &T::finish, "Last picking day.")
+      .field("waits", &T::waits, "Days it waits for crews.")
+      .field("slack", &T::slack, "Days left before its last day; below 0: it slips.")
+      .field("not_planned", &T::not_planned, "Why it has no days (name).")
+      .finish()
+      .def_property_readonly(
+          "not_planned_sentence",
+          [](const T& self) {
+            return self.not_planned ? std::optional<std::string>(sentence(*self.not_planned))
+                                    : std::nullopt;
+          },
+          "The same in words.");
+  module.def("plan_picking", &plan_picking, py::arg("blocks"), py::kw_only(), py::arg("crews"),
+             py::arg("first_day"), "Blocks one after the other by the day they may be picked.");
+}
+
+}  // namespace
 
 void bind_forecast(py::module_& module) {
   using F = GainForecast;
@@ -39,7 +90,19 @@ void bind_forecast(py::module_& module) {
             return self.no_date ? std::optional<std::string>(sentence(*self.no_date))
                                 : std::nullopt;
           },
-          "Why there is no date, in a sentence.");
+          "Why there is no date, in a sentence.")
+      .def(
+          "date_range",
+          [](const F& self, double level) {
+            using Days = std::pair<std::optional<int>, std::optional<int>>;
+            const auto range = date_range(self, level);
+            return range ? std::optional<Days>({range->from, range->until}) : std::nullopt;
+          },
+          py::arg("level"),
+          "(from, until), days between which the rule comes to be met; an end that is None is "
+          "beyond the horizon. None: no gain, or not rising.");
+  bind_picking(module);
+  bind_heat(module);
   module.def(
       "forecast_readiness",
       [](const std::vector<double>& days, const std::vector<double>& psi,

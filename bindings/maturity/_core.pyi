@@ -179,7 +179,90 @@ class Forecast(_Fields):
     def probability(self, day: float) -> float | None: ...
     @property
     def no_date_sentence(self) -> str | None: ...
+    def date_range(self, level: float) -> tuple[int | None, int | None] | None: ...
 
+class PickingBlock(_Fields):
+    block: str
+    ready_day: int | None
+    clear_day: int | None
+    crew_days: float
+    last_day: int | None
+    def __init__(
+        self,
+        *,
+        block: str,
+        ready_day: int | None,
+        clear_day: int | None,
+        crew_days: float,
+        last_day: int | None,
+    ) -> None: ...
+
+class PickingTurn(_Fields):
+    block: str
+    free_from: int | None
+    start: int | None
+    finish: int | None
+    waits: int
+    slack: int | None
+    not_planned: str | None
+    @property
+    def not_planned_sentence(self) -> str | None: ...
+
+def plan_picking(
+    blocks: Sequence[PickingBlock], *, crews: float, first_day: int
+) -> list[PickingTurn]: ...
+
+_Days = Sequence[tuple[int, float, float]]
+
+class HeatRecipe:
+    def __init__(
+        self, *, method: str, lower: float, upper: float | None, cutoff: str = ...
+    ) -> None: ...
+
+class HeatSum(_Fields):
+    degree_days: float | None
+    of_known_days: float
+    missing_days: int
+    first_missing: int | None
+
+class TargetDay(_Fields):
+    so_far: float
+    target: float
+    pace: tuple[float, float, float]
+    days: int
+    days_fastest: int
+    days_slowest: int | None
+
+class HeatForecast(_Fields):
+    forecast: Forecast
+    pace: tuple[float, float, float]
+    gain_per_100: float | None
+    gain_per_100_sd: float | None
+
+def sum_degree_days(weather: _Days, first: int, last: int, recipe: HeatRecipe) -> HeatSum: ...
+def day_of_target(
+    weather: _Days,
+    first: int,
+    last: int,
+    *,
+    target: float,
+    target_stage: str,
+    target_recipe: HeatRecipe,
+    start_stage: str,
+    recipe: HeatRecipe,
+) -> TargetDay | None: ...
+def forecast_by_heat(
+    days: Sequence[int],
+    psi: Sequence[float],
+    psi_sd: Sequence[float],
+    *,
+    weather: _Days,
+    recipe: HeatRecipe,
+    minimum_dm_pct: float,
+    confidence: float,
+    shared_sd: float,
+    horizon_days: int,
+) -> HeatForecast | None: ...
 def forecast_readiness(
     days: Sequence[float],
     psi: Sequence[float],
@@ -548,23 +631,90 @@ def estimate_fruit_mass(
     width_sd_mm: float = ...,
     thickness_sd_mm: float = ...,
 ) -> FruitMass: ...
-def draw_balanced_trees(
-    trees: Sequence[tuple[float, float]], *, count: int, seed: int
-) -> list[int]: ...
-def draw_systematic_trees(trees: int, *, count: int, seed: int) -> list[int]: ...
-def balanced_standard_error(
-    places: Sequence[tuple[float, float]], values: Sequence[float], *, neighbours: int
-) -> float: ...
+_Places = Sequence[tuple[float, float]]
+
+def draw_balanced_trees(trees: _Places, *, count: int, seed: int) -> list[int]: ...
+def draw_trees_in_order(trees: int, *, count: int, seed: int) -> list[int]: ...
+def deal_into_rounds(trees: _Places, *, rounds: int, seed: int) -> list[list[int]]: ...
+def draw_dried_fruit(trees: int, *, fruit: int, dried: int, seed: int) -> list[list[int]]: ...
+def canopy_place(fruit: int, *, start: int) -> tuple[int, int]: ...
+def local_places(points: _Places) -> list[tuple[float, float]]: ...
+def trees_in_rows(row: Sequence[int], places: _Places) -> list[tuple[int, float, float]]: ...
 
 class WalkRoute(_Fields):
     order: list[int]
+    path: list[int]
     length_m: float
 
-def serpentine_route(
-    stops: Sequence[tuple[int, int]],
+def serpentine_route(trees: list[tuple[int, float, float]], stops: Sequence[int]) -> WalkRoute: ...
+
+class WalkVariances(_Fields):
+    tree_variance: float
+    fruit_variance: float
+    shape_tree_variance: float
+    shape_fruit_variance: float
+    share_z: float
+    balance: float
+    def __init__(
+        self,
+        *,
+        tree_variance: float,
+        fruit_variance: float,
+        shape_tree_variance: float = ...,
+        shape_fruit_variance: float = ...,
+        share_z: float = ...,
+        balance: float = ...,
+    ) -> None: ...
+
+class WalkDesign(_Fields):
+    trees: int
+    fruit_per_tree: int
+    oven_per_tree: int
+    cost: float
+    standard_error: float
+    p_clear: float | None
+    reached: bool
+
+def walk_design(
+    variances: WalkVariances,
     *,
-    trees_per_row: int,
-    row_spacing_m: float,
-    tree_spacing_m: float,
-) -> WalkRoute: ...
-def canopy_place(fruit: int, *, start: int) -> tuple[int, int]: ...
+    costs: tuple[float, float, float],
+    margin: tuple[float, float, float] | None,
+    trees: int,
+    fruit_per_tree: int,
+    oven_per_tree: int,
+) -> WalkDesign: ...
+def plan_walk_size(
+    variances: WalkVariances,
+    *,
+    costs: tuple[float, float, float],
+    margin: tuple[float, float, float] | None,
+    most_trees: int,
+    fruit_per_tree: tuple[int, int],
+    half_width: float | None,
+    clear: float | None,
+) -> WalkDesign: ...
+
+class Look(_Fields):
+    fraction: float
+    needed: float
+    spent: float
+    verdict: str
+    @property
+    def sentence(self) -> str: ...
+
+def judge_look(
+    readiness: float, *, fraction: float, earlier: Sequence[float], confidence: float
+) -> Look: ...
+
+class WalkResult(_Fields):
+    trees: int
+    fruit: int
+    mean: float
+    between_variance: float | None
+    within_variance: float | None
+    random_error: float | None
+    balanced_error: float | None
+    balance: float | None
+
+def walk_result(values: Sequence[Sequence[float]], places: _Places) -> WalkResult: ...

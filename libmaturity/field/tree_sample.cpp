@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <limits>
 #include <numeric>
 #include <string>
@@ -130,20 +131,45 @@ std::vector<std::size_t> draw_balanced_trees(const std::vector<TreePlace>& trees
   return PivotalDraw(trees, count, seed).run();
 }
 
-std::vector<std::size_t> draw_systematic_trees(int trees, int count, std::uint64_t seed) {
-  if (count < 1 || count > trees) {
-    reject_argument("count", count,
-                    "at least 1 and at most the trees that may be drawn, " + std::to_string(trees));
+std::vector<std::size_t> draw_trees_in_order(int trees, int count, std::uint64_t seed) {
+  std::vector<TreePlace> line;
+  for (int tree = 0; tree < trees; ++tree) {
+    line.push_back({static_cast<double>(tree), 0.0});
   }
-  RandomStream stream(seed);
-  const double step = static_cast<double>(trees) / count;
-  const double start = stream.uniform() * step;
-  std::vector<std::size_t> drawn;
-  for (int i = 0; i < count; ++i) {
-    const double place = std::min(start + i * step, trees - 1.0 + 0.5);
-    drawn.push_back(static_cast<std::size_t>(place));
+  return draw_balanced_trees(line, count, seed);
+}
+
+std::vector<std::vector<std::size_t>> deal_into_rounds(const std::vector<TreePlace>& places,
+                                                       int rounds, std::uint64_t seed) {
+  if (rounds < 1 || static_cast<std::size_t>(rounds) > places.size()) {
+    reject_argument("rounds", rounds, "1 to the trees drawn, " + std::to_string(places.size()));
   }
-  return drawn;
+  // Draws of one walk must not repeat each other's numbers.
+  constexpr std::uint64_t kSeedStep = 0x9E3779B97F4A7C15U;
+  std::vector<std::size_t> left(places.size());
+  std::iota(left.begin(), left.end(), std::size_t{0});
+  std::vector<std::vector<std::size_t>> dealt;
+  for (int to_come = rounds; to_come > 1; --to_come) {
+    std::vector<TreePlace> where;
+    where.reserve(left.size());
+    for (const std::size_t each : left) {
+      where.push_back(places[each]);
+    }
+    const int count = static_cast<int>((left.size() + static_cast<std::size_t>(to_come) - 1U) /
+                                       static_cast<std::size_t>(to_come));
+    seed += kSeedStep;
+    std::vector<std::size_t> round;
+    for (const std::size_t each : draw_balanced_trees(where, count, seed)) {
+      round.push_back(left[each]);
+    }
+    std::vector<std::size_t> rest;
+    std::set_difference(left.begin(), left.end(), round.begin(), round.end(),
+                        std::back_inserter(rest));
+    left = rest;
+    dealt.push_back(round);
+  }
+  dealt.push_back(left);
+  return dealt;
 }
 
 double balanced_standard_error(const std::vector<TreePlace>& places,

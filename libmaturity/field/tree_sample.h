@@ -20,9 +20,18 @@ struct TreePlace {
 std::vector<std::size_t> draw_balanced_trees(const std::vector<TreePlace>& trees, int count,
                                              std::uint64_t seed);
 
-/// Without a map: every k-th tree along the walk of the rows from a random start (k not whole is
-/// fine), each tree with the same chance. Trees are numbered in walking order 0..trees-1.
-std::vector<std::size_t> draw_systematic_trees(int trees, int count, std::uint64_t seed);
+/// Without a map: trees are numbered 0..trees-1 in walking order, each is drawn with the same
+/// chance, and neighbours in that order are unlikely together (local pivotal method along a line).
+/// Not every k-th tree: where k meets the length of the rows, that draws one column of the block.
+std::vector<std::size_t> draw_trees_in_order(int trees, int count, std::uint64_t seed);
+
+/// Deals drawn trees out to rounds of a walk, as even in number as can be, so that each round is
+/// itself spread over the block and an equal-chance sample of it: the first round is a balanced
+/// draw from all, the next from what is left, and so on. Only at the end of a round may results be
+/// looked at, since half a route is half a block. Returns positions in `places`, ascending, for
+/// each round. Throws std::invalid_argument for rounds outside 1..places.
+std::vector<std::vector<std::size_t>> deal_into_rounds(const std::vector<TreePlace>& places,
+                                                       int rounds, std::uint64_t seed);
 
 /// Standard error of the mean of a balanced sample that credits the balance: each tree is compared
 /// with its nearest sampled neighbours (`neighbours` of them, itself included) instead of with the

@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <map>
+#include <set>
 #include <string>
 
 #include "libmaturity/stats/reject_argument.h"
@@ -11,68 +12,64 @@ namespace maturity {
 
 namespace {
 
-constexpr int kSides = 4;
-constexpr int kHeights = 3;
-
-void check(const std::vector<WalkStop>& stops, const RowLayout& layout) {
-  if (layout.trees_per_row < 1) {
-    reject_argument("trees_per_row", layout.trees_per_row, "at least 1");
+void check_route(const std::vector<RowTree>& trees, const std::vector<std::size_t>& stops) {
+  for (std::size_t i = 0; i < trees.size(); ++i) {
+    if (trees[i].row < 0 || !std::isfinite(trees[i].along_m) || !std::isfinite(trees[i].across_m)) {
+      reject_argument("tree " + std::to_string(i), "row " + std::to_string(trees[i].row),
+                      "rows from 0 and finite places, m");
+    }
   }
-  if (!(layout.row_spacing_m >= 0.0) || !(layout.tree_spacing_m >= 0.0)) {
-    reject_argument("spacing", std::min(layout.row_spacing_m, layout.tree_spacing_m),
-                    "at least 0 m");
-  }
-  for (std::size_t i = 0; i < stops.size(); ++i) {
-    if (stops[i].row < 1 || stops[i].tree < 1 || stops[i].tree > layout.trees_per_row) {
-      reject_argument(
-          "stop " + std::to_string(i + 1),
-          "row " + std::to_string(stops[i].row) + ", tree " + std::to_string(stops[i].tree),
-          "rows from 1, trees 1 to " + std::to_string(layout.trees_per_row));
+  std::set<std::size_t> seen;
+  for (const std::size_t stop : stops) {
+    if (stop >= trees.size() || !seen.insert(stop).second) {
+      reject_argument("stops", stop, "indices of trees, each once");
     }
   }
 }
 
 }  // namespace
 
-WalkRoute serpentine_route(const std::vector<WalkStop>& stops, const RowLayout& layout) {
-  check(stops, layout);
+WalkRoute serpentine_route(const std::vector<RowTree>& trees,
+                           const std::vector<std::size_t>& stops) {
+  check_route(trees, stops);
+  const auto before = [&](std::size_t one, std::size_t other) {
+    return trees[one].along_m < trees[other].along_m ||
+           (trees[one].along_m == trees[other].along_m && one < other);
+  };
+  std::map<int, std::vector<std::size_t>> all;
+  std::map<int, std::vector<std::size_t>> wanted;
+  for (std::size_t i = 0; i < trees.size(); ++i) {
+    all[trees[i].row].push_back(i);
+  }
+  for (const std::size_t stop : stops) {
+    wanted[trees[stop].row].push_back(stop);
+  }
+
   WalkRoute route;
-  route.order.resize(stops.size());
-  std::iota(route.order.begin(), route.order.end(), std::size_t{0});
-  std::stable_sort(route.order.begin(), route.order.end(), [&](std::size_t one, std::size_t other) {
-    return stops[one].row < stops[other].row ||
-           (stops[one].row == stops[other].row && stops[one].tree < stops[other].tree);
-  });
-  const double row_length = (layout.trees_per_row - 1) * layout.tree_spacing_m;
   bool upwards = true;
-  auto begin = route.order.begin();
-  while (begin != route.order.end()) {
-    const int row = stops[*begin].row;
-    const auto end = std::find_if(begin, route.order.end(),
-                                  [&](std::size_t each) { return stops[each].row != row; });
+  for (auto& [row, here] : wanted) {
+    const bool is_last = row == wanted.rbegin()->first;
+    const auto [low, high] = std::minmax_element(all[row].begin(), all[row].end(), before);
+    std::sort(here.begin(), here.end(), before);
     if (!upwards) {
-      std::reverse(begin, end);
+      std::reverse(here.begin(), here.end());
     }
-    const WalkStop& last = stops[*(end - 1)];
-    if (end == route.order.end()) {
-      const int walked = upwards ? last.tree - 1 : layout.trees_per_row - last.tree;
-      route.length_m += walked * layout.tree_spacing_m;
-    } else {
-      route.length_m += row_length + (stops[*end].row - row) * layout.row_spacing_m;
+    route.order.insert(route.order.end(), here.begin(), here.end());
+    route.path.push_back(upwards ? *low : *high);
+    route.path.insert(route.path.end(), here.begin(), here.end());
+    if (!is_last) {
+      route.path.push_back(upwards ? *high : *low);
     }
     upwards = !upwards;
-    begin = end;
+  }
+  // A stop at the end of a row is one place, not two.
+  route.path.erase(std::unique(route.path.begin(), route.path.end()), route.path.end());
+  for (std::size_t i = 1; i < route.path.size(); ++i) {
+    const RowTree& from = trees[route.path[i - 1]];
+    const RowTree& to = trees[route.path[i]];
+    route.length_m += std::hypot(to.along_m - from.along_m, to.across_m - from.across_m);
   }
   return route;
-}
-
-CanopyPlace canopy_place(int fruit, int start) {
-  if (fruit < 0 || start < 0) {
-    reject_argument("fruit, start", std::min(fruit, start), "at least 0");
-  }
-  // 4 and 3 share no divisor: twelve fruit in a row see every side at every height once.
-  const int turn = (fruit % (kSides * kHeights) + start % (kSides * kHeights));
-  return {turn % kSides, turn % kHeights};
 }
 
 }  // namespace maturity

@@ -5,39 +5,29 @@
 
 namespace maturity {
 
-/// A tree to visit: its row and its place along the row, both from 1.
-struct WalkStop {
-  int row = 1;
-  int tree = 1;
-};
-
-/// Spacing and size of a block of straight rows of equal length.
-struct RowLayout {
-  int trees_per_row = 1;
-  double row_spacing_m = 0.0;
-  double tree_spacing_m = 0.0;
+/// Where a tree stands in its block: its row, in the order in which rows are walked (from 0), and
+/// its place along the row and across the rows, m.
+struct RowTree {
+  int row = 0;
+  double along_m = 0.0;
+  double across_m = 0.0;
 };
 
 struct WalkRoute {
-  /// Indices of the stops in walking order.
+  /// The stops in walking order, as indices of trees.
   std::vector<std::size_t> order;
-  /// Walked from the first stop's end of its row to the last stop, m; 0 spacing gives 0.
+  /// Every tree where the way goes on or turns: the stops, and the row ends between them.
+  std::vector<std::size_t> path;
+  /// Walked along `path`, m.
   double length_m = 0.0;
 };
 
-/// Route as people walk rows: up one row, down the next that has a stop; rows change at their ends
-/// only, never mid-way; the last row is left at its last stop. Starts at tree 1 of the lowest row.
-/// Throws std::invalid_argument for rows or trees below 1, a tree beyond the row's end, or negative
-/// spacing.
-WalkRoute serpentine_route(const std::vector<WalkStop>& stops, const RowLayout& layout);
-
-/// Where in the canopy the n-th fruit of a walk is taken: sides and heights in turn, so that no one
-/// picks the prettiest. Turns from a start that the seed of the walk gives.
-struct CanopyPlace {
-  /// 0..3: the four sides in the order of the walk; 0..2: low, middle, high.
-  int side = 0;
-  int height = 0;
-};
-CanopyPlace canopy_place(int fruit, int start);
+/// Route as people walk rows: along one row to its end, back along the next that has a stop; rows
+/// change at their ends only, never mid-way; the last row is left at its last stop. Starts at the
+/// low end of the first row with a stop. `trees` are all trees of the block, which show where rows
+/// end; `stops` are indices of trees, each once, any order. Throws std::invalid_argument for a stop
+/// beyond the trees or given twice, a negative row, or a place that is not finite.
+WalkRoute serpentine_route(const std::vector<RowTree>& trees,
+                           const std::vector<std::size_t>& stops);
 
 }  // namespace maturity

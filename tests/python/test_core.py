@@ -67,15 +67,25 @@ def test_trees_are_drawn_by_seed_and_routed_along_rows():
     grid = [(5.0 * row, 3.0 * tree) for row in range(6) for tree in range(10)]
     drawn = _core.draw_balanced_trees(grid, count=8, seed=4)
     assert drawn == _core.draw_balanced_trees(grid, count=8, seed=4)
-    assert len(set(drawn)) == 8 and len(_core.draw_systematic_trees(60, count=8, seed=1)) == 8
-    route = _core.serpentine_route(
-        [(3, 2), (1, 5), (1, 2)], trees_per_row=10, row_spacing_m=6, tree_spacing_m=4
-    )
-    assert route.order == [2, 1, 0] and route.length_m > 0
+    assert len(set(drawn)) == 8 and len(_core.draw_trees_in_order(60, count=8, seed=1)) == 8
+    rounds = _core.deal_into_rounds([grid[tree] for tree in drawn], rounds=2, seed=4)
+    assert sorted(rounds[0] + rounds[1]) == list(range(8))
+    rows = _core.trees_in_rows([row for row in range(6) for _ in range(10)], grid)
+    route = _core.serpentine_route(rows, [21, 4, 1])
+    assert route.order == [1, 4, 21]
+    # By hand: row 0 to its end (27 m), two rows over (10 m), back from tree 9 to tree 1 (24 m).
+    assert route.path == [0, 1, 4, 9, 29, 21] and route.length_m == pytest.approx(27 + 10 + 24)
     assert len({_core.canopy_place(n, start=0) for n in range(12)}) == 12
-    assert _core.balanced_standard_error(grid, list(range(60)), neighbours=60) == pytest.approx(
-        numpy.std(range(60), ddof=1) / math.sqrt(60)
-    )
+
+
+def test_walk_result_and_looks_come_through():
+    result = _core.walk_result([[14.0, 15.0], [16.0, 17.0], [15.0]], [])
+    assert result.random_error == pytest.approx(1 / math.sqrt(3))
+    assert result.balanced_error is None and result.within_variance == pytest.approx(0.5)
+    look = _core.judge_look(0.93, fraction=0.5, earlier=[], confidence=0.9)
+    assert look.verdict == "go_on" and look.needed > 0.97 and "Go on" in look.sentence
+    with pytest.raises(ValueError, match="readiness: 93"):
+        _core.judge_look(93, fraction=0.5, earlier=[], confidence=0.9)
 
 
 def test_meter_fit_gives_bias_and_error_by_hand():
