@@ -84,6 +84,15 @@ void bind_forecast(py::module_& module) {
   fields.finish()
       .def("probability", &F::probability, py::arg("day"),
            "Chance (0..1) that the minimum is reached on a day; None without a gain.")
+      .def(
+          "level_on",
+          [](const F& self, double day) {
+            const auto then = self.level_on(day);
+            return then ? std::optional<std::pair<double, double>>({then->mean, then->sd})
+                        : std::nullopt;
+          },
+          py::arg("day"),
+          "(mean, SD) of what the rule looks at on a day, %; None without a gain.")
       .def_property_readonly(
           "no_date_sentence",
           [](const F& self) {

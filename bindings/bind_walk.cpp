@@ -199,6 +199,9 @@ void bind_looks(py::module_& module) {
   module.def("judge_look", &judge_look, py::arg("readiness"), py::kw_only(), py::arg("fraction"),
              py::arg("earlier"), py::arg("confidence"),
              "Enough or go on, with the looks before (their fractions) counted.");
+  module.def("chance_to_settle", &chance_to_settle, py::arg("margin"), py::kw_only(), py::arg("sd"),
+             py::arg("sd_after"), py::arg("confidence"),
+             "Chance that the rule is settled once the SD of what it looks at has fallen.");
   using R = WalkResult;
   Fields<R>(module, "WalkResult", "What a walk's own dry matter says, without a model.")
       .field("trees", &R::trees, "Trees.")

@@ -42,9 +42,10 @@ struct WalkDesign {
   bool reached = false;
 };
 
-/// How far the search may go. fruit_high = fruit_low fixes the fruit per tree.
+/// How far the search may go. fruit_high = fruit_low fixes the fruit per tree. Fewer than 5 oven
+/// fruit settle nothing (decision.h), hence 5 trees.
 struct WalkLimits {
-  int trees_low = 3;
+  int trees_low = 5;
   int trees_high = 60;
   int fruit_low = 1;
   int fruit_high = 6;

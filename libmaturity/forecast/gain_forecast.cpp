@@ -172,15 +172,23 @@ std::string_view sentence(NoDate reason) {
   return kNoDate.at(static_cast<std::size_t>(reason)).sentence;
 }
 
-std::optional<double> GainForecast::probability(double day) const {
+std::optional<LevelOnDay> GainForecast::level_on(double day) const {
   if (!gain_per_week) {
     return std::nullopt;
   }
   const double weeks = (day - last_day) / kDaysPerWeek;
   const Eigen::Vector2d at(1.0, weeks);
   const double drift = kGainDrift * std::max(0.0, weeks);
-  const double sd = std::sqrt(at.dot(covariance * at) + drift * drift);
-  const double z = (level + *gain_per_week * weeks - minimum_dm_pct) / sd;
+  return LevelOnDay{level + *gain_per_week * weeks,
+                    std::sqrt(at.dot(covariance * at) + drift * drift)};
+}
+
+std::optional<double> GainForecast::probability(double day) const {
+  const auto then = level_on(day);
+  if (!then) {
+    return std::nullopt;
+  }
+  const double z = (then->mean - minimum_dm_pct) / then->sd;
   return 0.5 * std::erfc(-z / std::sqrt(2.0));
 }
 

@@ -19,6 +19,12 @@ enum class NoDate {
 std::string_view name(NoDate reason);
 std::string_view sentence(NoDate reason);
 
+/// Expected value with its standard deviation, %.
+struct LevelOnDay {
+  double mean = 0.0;
+  double sd = 0.0;
+};
+
 /// A straight line through the visits of a block, with its uncertainty.
 struct GainForecast {
   /// At the last visit: what the rule looks at (psi or mean), %, and its gain, % per week. Empty
@@ -40,6 +46,9 @@ struct GainForecast {
   /// Chance that the minimum is reached on a day; empty without a gain. Days more than 21 after the
   /// last visit are guesses: growth slows, and stated chances came out too high there.
   std::optional<double> probability(double day) const;
+
+  /// What the rule looks at on a day, %; empty without a gain.
+  std::optional<LevelOnDay> level_on(double day) const;
 };
 
 /// A gain that the user states from own earlier seasons, % per week.

@@ -71,7 +71,7 @@ TEST(WalkForError, CheapestOfAllThatReachIt) {
   ASSERT_TRUE(design.reached);
   EXPECT_LE(kZ95 * design.standard_error, 0.7 + 1e-9);
   // Slow plain twin.
-  for (int trees = 3; trees <= 60; ++trees) {
+  for (int trees = limits.trees_low; trees <= limits.trees_high; ++trees) {
     for (int fruit = 1; fruit <= 6; ++fruit) {
       for (int oven = 1; oven <= std::min(3, fruit); ++oven) {
         if (kZ95 * walk_error(variances, trees, fruit, oven) <= 0.7) {

@@ -16,6 +16,7 @@ from maturity.commands.measure import measure
 from maturity.commands.report import report
 from maturity.commands.score import score
 from maturity.commands.start import start
+from maturity.commands.walk import walk
 
 
 def _show_version(context: click.Context, _option: click.Parameter, asked: bool) -> None:
@@ -41,7 +42,7 @@ def command() -> None:
     """Fruit maturity, block by block, from photos and dry matter."""
 
 
-for one in (start, board, measure, calibrate, score, forecast, check, report):
+for one in (start, board, walk, measure, calibrate, score, forecast, check, report):
     command.add_command(one)
 
 

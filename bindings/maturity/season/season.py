@@ -67,7 +67,7 @@ class Season:
         )
 
 
-def read_season(path: str | PathLike[str]) -> Season:
+def read_season(path: str | PathLike[str], *, needs_data: bool = True) -> Season:
     """Read a season folder: every CSV file, checked, and the list of its photos.
 
     Parameters
@@ -75,6 +75,8 @@ def read_season(path: str | PathLike[str]) -> Season:
     path : path
         Folder with ``blocks.csv`` and at least one of photos, ``oven.csv``, ``meter.csv``,
         ``picked.csv``.
+    needs_data : bool
+        False: a season in which nothing was measured yet will do, for instance to plan a walk.
 
     Returns
     -------
@@ -86,7 +88,7 @@ def read_season(path: str | PathLike[str]) -> Season:
     FileNotFoundError
         There is no such folder.
     SeasonError
-        No usable ``blocks.csv``, or no data at all. ``problems`` of the error lists everything.
+        No usable ``blocks.csv``, or no data at all where they are needed. ``problems`` of the error lists everything.
     """
     folder = Path(path)
     if not folder.is_dir():
@@ -102,7 +104,7 @@ def read_season(path: str | PathLike[str]) -> Season:
         problems.append(Problem("blocks.csv", None, None, None, expected, "nothing read", True))
         raise SeasonError(problems)
     check_tables(tables, set(photos), problems)
-    if not photos and not any(tables[name].rows for name in ("oven", "meter", "picked")):
+    if needs_data and not photos and not any(tables[name].rows for name in ("oven", "meter", "picked")):
         expected = "photos under photos/, or usable rows in oven.csv, meter.csv or picked.csv"
         problems.append(Problem("season folder", None, None, None, expected, "nothing read", True))
         raise SeasonError(problems)

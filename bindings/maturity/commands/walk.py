@@ -1,0 +1,331 @@
+"""`maturity walk`: which trees to sample, which way, and when it is enough."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from maturity.commands.exits import DONE, LEFT_OUT
+from maturity.commands.screen import output, photo_progress
+from maturity.commands.walk_options import ANY_MOMENT, at_seven, costs_of
+from maturity.scoring import SeasonScore, score_season
+from maturity.season import read_season
+from maturity.season.season import Season
+from maturity.tables import write_json
+from maturity.walk.entry import block_entry, refuse_entry
+from maturity.walk.files import write_geojson, write_gpx, write_walk_csv
+from maturity.walk.plan import WalkPlan, default_folder, plan_walk
+from maturity.walk.progress import WalkProgress, walk_progress
+from maturity.walk.stored_plan import PLAN_FILE, StoredPlan, read_plan, write_plan
+
+_POSITIVE = click.IntRange(min=1)
+
+
+@click.command(
+    epilog="Example: maturity walk sample-images/season --block Quarry --date 2025-11-28 --out walk"
+)
+@click.argument("season", type=click.Path(path_type=Path))
+@click.option("--block", required=True, help="Block to walk.")
+@click.option(
+    "--out",
+    metavar="DIR",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder of the plan (default: walk-BLOCK-DATE). With a plan in it: enough, or go on?",
+)
+@click.option("--date", "moment", type=ANY_MOMENT, help="When you go in (default: now).")
+@click.option("--trees", metavar="K", type=_POSITIVE, help="Trees, instead of a planned number.")
+@click.option("--fruit", metavar="M", type=click.IntRange(1, 12), help="Fruit of each tree.")
+@click.option(
+    "--error", metavar="PCT", type=float, help="95 % interval wanted, +- PCT % dry matter."
+)
+@click.option(
+    "--clear", metavar="SHARE", type=float, help="Chance wanted of ready or not yet, as 0.8."
+)
+@click.option("--rounds", metavar="R", type=_POSITIVE, help="Rounds; look at results after each.")
+@click.option("--seed", metavar="S", type=click.IntRange(min=0), help="Same seed, same trees.")
+@click.option("--without-edge-rows", is_flag=True, help="Leave the first and the last row out.")
+@click.option(
+    "--costs", metavar="TREE,PHOTO,OVEN", help="Your own costs, any unit (default: a guess)."
+)
+@click.option(
+    "--confirmed-by",
+    metavar="NAME",
+    help="Who stands for going in though a re-entry period is open or unknown.",
+)
+@click.option("--skip", "skipped", metavar="TREE", multiple=True, help="No fruit, out of reach.")
+@click.option("--anew", is_flag=True, help="Draw a new plan over the one in DIR.")
+@click.option("--json", "json_file", type=click.Path(dir_okay=False, path_type=Path))
+@click.option(
+    "--results",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder for measurements (default: SEASON/results).",
+)
+@click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+def walk(
+    season: Path,
+    block: str,
+    out: Path | None,
+    moment: datetime.datetime | None,
+    trees: int | None,
+    fruit: int | None,
+    error: float | None,
+    clear: float | None,
+    rounds: int | None,
+    seed: int | None,
+    without_edge_rows: bool,
+    costs: str | None,
+    confirmed_by: str | None,
+    skipped: tuple[str, ...],
+    anew: bool,
+    json_file: Path | None,
+    results: Path | None,
+    threads: int,
+) -> None:
+    """Plan a walk through a block of SEASON, or say whether its results are enough.
+
+    Trees are drawn at random, spread over the block, each with the same chance. A folder that
+    holds a plan is gone on with: enter the readings in SEASON, and run the same command again.
+    """
+    when = at_seven(moment)
+    folder = default_folder(block, when) if out is None else out
+    season_read = read_season(season, needs_data=False)
+    stored = None if anew else read_plan(folder, block)
+    if stored is not None:
+        planning = (trees, fruit, error, clear, rounds, seed, costs, without_edge_rows or None)
+        if any(one is not None for one in planning):
+            raise click.UsageError(
+                f"{folder} holds a plan already: give --anew to draw another, or another --out"
+            )
+        _go_on(
+            season_read, stored, folder, when, skipped, confirmed_by, json_file, results, threads
+        )
+        return
+    if skipped:
+        raise click.UsageError("--skip goes with the folder of a plan (--out DIR)")
+    plan = plan_walk(
+        season_read,
+        block,
+        moment=when,
+        trees=trees,
+        fruit=fruit,
+        half_width_pct=error,
+        clear=clear,
+        rounds=rounds,
+        seed=seed,
+        without_edge_rows=without_edge_rows,
+        confirmed_by=confirmed_by,
+        costs=costs_of(costs),
+        score=_score(season_read, results, threads),
+    )
+    made = _write_all(folder, plan, season_read)
+    if json_file is not None:
+        write_json(json_file, plan.to_dict())
+    show_plan(output(), plan, folder, made)
+    sys.exit(LEFT_OUT if plan.notes or season_read.problems else DONE)
+
+
+def _score(season: Season, results: Path | None, threads: int) -> SeasonScore | None:
+    """Earlier visits; None where nothing was measured yet."""
+    if not season.photos and not any(season.tables[name].rows for name in ("oven", "meter")):
+        return None
+    with photo_progress() as progress:
+        return score_season(season, results=results, threads=threads, progress=progress)
+
+
+def _write_all(folder: Path, plan: WalkPlan, season: Season) -> list[str]:
+    """Every file of a plan; returns their names."""
+    # Loaded here only: matplotlib takes long to load, and other commands do without.
+    from maturity.cards import write_cards
+    from maturity.walk.sheet import write_sheet
+
+    row = next(row for row in season.tables["blocks"].rows if row["block"] == plan.block)
+    point = None if row["lat"] is None or row["lon"] is None else (row["lat"], row["lon"])
+    write_walk_csv(folder / "walk.csv", plan)
+    write_sheet(folder / "walk.pdf", plan)
+    write_cards(
+        folder / "cards.pdf",
+        tiles=plan.design.fruit_per_tree,
+        trees=[(plan.block, tree) for tree in plan.tree_names],
+    )
+    made = ["walk.pdf", "cards.pdf", "walk.csv"]
+    if plan.trees.has_positions or point is not None:
+        write_gpx(folder / "walk.gpx", plan, point)
+        write_geojson(folder / "walk.geojson", plan, point)
+        made += ["walk.gpx", "walk.geojson"]
+    if not plan.trees.has_positions:
+        what = "no walk.gpx and no walk.geojson" if point is None else "maps show the block only"
+        plan.notes.append(f"trees.csv does not give the position of every tree: {what}")
+    write_plan(folder, plan)
+    return [*made, PLAN_FILE]
+
+
+def show_plan(console: Console, plan: WalkPlan, folder: Path, made: list[str]) -> None:
+    """The plan in words; the trees are in the files."""
+    console.print(Text(f"Walk, block {plan.block}, {plan.moment:%Y-%m-%d %H:%M}"))
+    _say(console, plan.size_sentence())
+    for number, one in enumerate(plan.rounds, 1):
+        length = "" if one.length_m is None else f", {one.length_m:.0f} m"
+        trees = " ".join(stop.tree for stop in one.stops)
+        _say(console, f"Round {number}{length}: trees {trees}")
+    if len(plan.rounds) > 1:
+        whole = "" if plan.in_one_go_m is None else f" (all in one go: {plan.in_one_go_m:.0f} m)"
+        _say(console, f"Look at results after a whole round, never in between{whole}.")
+    _say(console, f"Drawn from {plan.eligible} trees, {plan.drawn_by}; seed {plan.seed}.")
+    for sentence in plan.basis:
+        _say(console, sentence)
+    _show_compared(console, plan)
+    for name in plan.left_out:
+        _say(console, f"Left out: {name}.")
+    if plan.entry.taken_on_by is not None:
+        _say(console, f"RE-ENTRY OPEN OR UNKNOWN, taken on by {plan.entry.taken_on_by}.")
+    for reason in plan.entry.reasons + plan.entry.notes:
+        _say(console, f"Re-entry: {reason}.")
+    if plan.not_for_eating is not None:
+        _say(console, f"Sampled fruit is NOT FOR EATING OR SALE. {plan.not_for_eating}")
+    for note in plan.notes:
+        _say(console, f"Note: {note}.")
+    console.print(Text(f"Made in {folder}: {', '.join(made)}"))
+    console.print(
+        Text("Print walk.pdf at 100 %. Labels, local rules and licensed practice come first.")
+    )
+
+
+def _show_compared(console: Console, plan: WalkPlan) -> None:
+    """What fewer and more trees would buy."""
+    table = Table(box=None, pad_edge=False, padding=(0, 3, 0, 2))
+    known = plan.design.p_clear is not None
+    for heading in ("Trees", "Oven", "Cost", "Error (95 %)", *(["Clear"] if known else [])):
+        table.add_column(Text(heading), justify="right")
+    for one in plan.compared:
+        chosen = " *" if one.trees == plan.design.trees else ""
+        row = [
+            f"{one.trees}{chosen}",
+            str(one.trees * one.oven_per_tree),
+            f"{one.cost:.0f}",
+            f"+- {1.96 * one.standard_error:.1f} %",
+        ]
+        table.add_row(*row, *([f"{100 * (one.p_clear or 0):.0f} in 100"] if known else []))
+    console.print(table)
+    if known:
+        _say(console, "Clear: chance that the walk by itself says ready or not yet.")
+
+
+def _go_on(
+    season: Season,
+    stored: StoredPlan,
+    folder: Path,
+    when: datetime.datetime,
+    skipped: tuple[str, ...],
+    confirmed_by: str | None,
+    json_file: Path | None,
+    results: Path | None,
+    threads: int,
+) -> None:
+    with photo_progress() as progress:
+        state = walk_progress(
+            season,
+            stored,
+            moment=when,
+            skip=skipped,
+            results=results,
+            threads=threads,
+            progress=progress,
+        )
+    stored.save(folder)
+    if json_file is not None:
+        write_json(json_file, state.to_dict())
+    console = output()
+    show_progress(console, state)
+    settled = state.finished or all(
+        one.state in ("ready", "not_yet", "not_cleared") for one in state.answers
+    )
+    if state.answers and settled:
+        _show_next(console, season, state, results, threads)
+    else:
+        # Going on is going in again.
+        entry = block_entry(
+            season.tables["sprays"].rows, stored.block, moment=when, confirmed_by=confirmed_by
+        )
+        refuse_entry(entry, stored.block)
+    sys.exit(LEFT_OUT if state.notes or season.problems else DONE)
+
+
+def show_progress(console: Console, state: WalkProgress) -> None:
+    """Where the walk stands, and enough or go on."""
+    plan = state.plan
+    console.print(Text(f"Walk, block {plan.block}, planned for {plan.moment:%Y-%m-%d %H:%M}"))
+    total = len(state.done) + len(state.to_do)
+    _say(
+        console,
+        f"{len(state.done)} of {total} trees have oven results; {state.rounds_done} of "
+        f"{len(plan.rounds)} rounds are done.",
+    )
+    if not state.answers:
+        _say(console, "No whole round yet, and part of a round is part of the block: go on.")
+    for one in state.answers:
+        market = "" if one.visit.market is None else f"Market {one.visit.market}: "
+        for index, sentence in enumerate(one.sentences()):
+            _say(console, (market if index == 0 else "") + sentence)
+    going_on = not state.answers or any(one.state in ("go_on", "blocked") for one in state.answers)
+    if state.to_do and going_on:
+        trees = state.next_trees()
+        _say(console, f"Next, {len(trees)} trees in this order: {' '.join(trees)}")
+        _say(console, f"Left in all: {len(state.to_do)} trees.")
+    _show_result(console, state)
+    for note in state.notes:
+        _say(console, f"Note: {note}.")
+
+
+def _show_result(console: Console, state: WalkProgress) -> None:
+    result = state.result
+    if result is None:
+        return
+    _say(console, f"The walk itself: mean of {result.trees} trees {result.mean:.1f} %.")
+    if result.between_variance is not None and result.within_variance is not None:
+        _say(
+            console,
+            f"Variance between trees {result.between_variance:.2f}, between fruit of a tree "
+            f"{result.within_variance:.2f} (% squared).",
+        )
+    elif result.trees > 1:
+        _say(console, "One dried fruit a tree: variance between and within trees not told apart.")
+    if result.random_error is not None:
+        text = f"Error of the mean (1 SD): {result.random_error:.2f} % as of a plain random draw"
+        if result.balanced_error is not None:
+            text += f", {result.balanced_error:.2f} % with the spread of the trees credited"
+        _say(console, f"{text}.")
+
+
+def _show_next(
+    console: Console, season: Season, state: WalkProgress, results: Path | None, threads: int
+) -> None:
+    """Size of the next walk, a week on, from what this one taught."""
+    if all(one.state in ("ready", "not_cleared") for one in state.answers):
+        return
+    later = state.plan.moment + datetime.timedelta(days=7)
+    try:
+        plan = plan_walk(
+            season,
+            state.plan.block,
+            moment=later,
+            confirmed_by="not asked: size only",
+            seed=0,
+            score=_score(season, results, threads),
+        )
+    except ValueError as error:
+        _say(console, f"The next walk cannot be planned yet: {error}.")
+        return
+    _say(console, f"Next walk, about {later:%Y-%m-%d}: {plan.size_sentence()}")
+    for sentence in plan.basis:
+        _say(console, sentence)
+
+
+def _say(console: Console, text: str) -> None:
+    console.print(Padding(Text(text), (0, 0, 0, 2), expand=False))

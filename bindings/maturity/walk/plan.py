@@ -1,0 +1,345 @@
+"""A walk before it is walked: may one go in, how many, which trees, which way."""
+
+from __future__ import annotations
+
+import datetime
+import secrets
+from dataclasses import dataclass, field
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+from maturity import _core
+from maturity.about import library_version
+from maturity.clearance import block_clearance
+from maturity.planning import COST_OVEN, COST_PHOTO, COST_TREE
+from maturity.scoring import SeasonScore, score_season
+from maturity.season.season import Season, read_season
+from maturity.season.table import Row
+from maturity.visit_scoring import DEFAULT_REQUIRED_SHARE
+from maturity.walk.basis import Basis, walk_basis
+from maturity.walk.entry import Entry, block_entry, refuse_entry
+from maturity.walk.stops import Round, make_rounds
+from maturity.walk.tree_map import BlockTree, TreeMap, block_trees
+
+#: Fruit of each tree where nobody says otherwise and nothing is known of shape.
+DEFAULT_FRUIT = 3
+#: 95 % interval aimed at where nobody says otherwise, +- %: a choice of this program.
+DEFAULT_HALF_WIDTH_PCT = 0.7
+#: Numbers of trees of which the plan says what they would buy.
+COMPARED_TREES = (10, 15, 20, 30, 45)
+#: Most trees, and most fruit of a tree, that a plan proposes by itself.
+MOST_TREES, MOST_FRUIT = 60, 6
+#: From so many trees on a walk is dealt into two rounds, so that it may end after the first.
+TREES_FOR_TWO_ROUNDS = 12
+
+
+@dataclass
+class WalkPlan:
+    """A planned walk.
+
+    Attributes
+    ----------
+    design : WalkDesign
+        Trees, fruit, oven readings, expected error, chance of a clear decision.
+    compared : list of WalkDesign
+        What fewer and more trees would buy, with as many fruit and oven readings of each.
+    rounds : list of Round
+        Each a sample of the whole block; results may be looked at after each.
+    entry : Entry
+        Re-entry periods at the planned moment.
+    not_for_eating : str or None
+        Why sampled fruit may not be eaten or sold; None: cleared for every market.
+    left_out : list of str
+        Trees that could not be drawn, counted, with the reason.
+    notes : list of str
+        What was missing, and what was done instead.
+    """
+
+    block: str
+    cultivar: str
+    moment: datetime.datetime
+    seed: int
+    drawn_by: str
+    eligible: int
+    design: _core.WalkDesign
+    basis: list[str]
+    known: bool
+    rounds: list[Round]
+    in_one_go_m: float | None
+    compared: list[_core.WalkDesign]
+    trees: TreeMap
+    entry: Entry
+    not_for_eating: str | None
+    left_out: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    version: str = field(default_factory=library_version)
+
+    @property
+    def tree_names(self) -> list[str]:
+        """The trees in walking order."""
+        return [stop.tree for one in self.rounds for stop in one.stops]
+
+    def size_sentence(self) -> str:
+        """How many, and what that is expected to give."""
+        design = self.design
+        text = (
+            f"{design.trees} trees, {design.fruit_per_tree} fruit of each on a photo, "
+            f"{design.oven_per_tree} of these into the oven ({design.trees * design.oven_per_tree} "
+            f"oven readings). Expected error: +- {1.96 * design.standard_error:.1f} % (95 %)"
+        )
+        if design.p_clear is not None:
+            text += f"; {100 * design.p_clear:.0f} in 100 chance of ready or not yet"
+        return text + "."
+
+    def to_dict(self) -> dict[str, Any]:
+        """The plan as JSON holds it."""
+        return {
+            "version": self.version,
+            "block": self.block,
+            "cultivar": self.cultivar,
+            "moment": self.moment.isoformat(timespec="minutes"),
+            "seed": self.seed,
+            "drawn_by": self.drawn_by,
+            "eligible_trees": self.eligible,
+            "trees": self.design.trees,
+            "fruit_per_tree": self.design.fruit_per_tree,
+            "oven_per_tree": self.design.oven_per_tree,
+            "expected_half_width_pct": 1.96 * self.design.standard_error,
+            "chance_of_clear_decision": self.design.p_clear,
+            "compared": [one.to_dict() for one in self.compared],
+            "planning_guess": not self.known,
+            "basis": self.basis,
+            "rounds": [one.to_dict() for one in self.rounds],
+            "length_in_one_go_m": self.in_one_go_m,
+            "entry": self.entry.to_dict(),
+            "not_for_eating": self.not_for_eating,
+            "left_out": self.left_out,
+            "notes": self.notes,
+        }
+
+
+def plan_walk(
+    season: Season | str | PathLike[str],
+    block: str,
+    *,
+    moment: datetime.datetime,
+    trees: int | None = None,
+    fruit: int | None = None,
+    half_width_pct: float | None = None,
+    clear: float | None = None,
+    rounds: int | None = None,
+    seed: int | None = None,
+    without_edge_rows: bool = False,
+    confirmed_by: str | None = None,
+    costs: tuple[float, float, float] = (COST_TREE, COST_PHOTO, COST_OVEN),
+    score: SeasonScore | None = None,
+    results: str | PathLike[str] | None = None,
+) -> WalkPlan:
+    """Plan a walk: trees drawn at random and spread over the block, in walking order.
+
+    Parameters
+    ----------
+    season : Season or path
+    block : str
+    moment : datetime
+        When people go in; re-entry periods are asked for it.
+    trees, fruit : int, optional
+        Number of trees, and fruit of each; else planned.
+    half_width_pct : float, optional
+        95 % interval wanted for what the rule looks at, +- %.
+    clear : float, optional
+        Chance wanted that the walk says ready or not yet, 0..1; needs two earlier visits.
+    rounds : int, optional
+        Rounds, each a sample of the whole block, after which results may be looked at.
+    seed : int, optional
+        Same seed, same trees; else drawn, and recorded in the plan.
+    without_edge_rows : bool
+        Leave the first and the last row out.
+    confirmed_by : str, optional
+        Who stands for going in although a re-entry period is open or unknown.
+    costs : (tree, photo, oven)
+        In any unit, only ratios matter; the default is a planning guess.
+    score : SeasonScore, optional
+        Earlier visits; None: scored here where the season holds any.
+    results : path, optional
+        Folder of measurements for that.
+
+    Raises
+    ------
+    EntryRefused
+        A re-entry period is open or unknown, and nobody stands for going in.
+    ValueError
+        Unknown block, no trees, fewer trees than asked for.
+    """
+    if not isinstance(season, Season):
+        season = read_season(season, needs_data=False)
+    row = _block_row(season, block)
+    sprays = season.tables["sprays"].rows
+    entry = block_entry(sprays, block, moment=moment, confirmed_by=confirmed_by)
+    refuse_entry(entry, block)
+    clearance = block_clearance(sprays, block, market=None, as_of=moment)
+    tree_map = block_trees(season, row)
+    eligible = tree_map.may_be_drawn(without_edge_rows=without_edge_rows)
+    if score is None and _has_data(season):
+        score = score_season(season, results=results)
+    share, notes = _asked_share(season, block)
+    basis = walk_basis(score, tree_map, share=share, day=moment.date())
+    design = _design(basis, len(eligible), trees, fruit, half_width_pct, clear, costs, notes)
+    seed = secrets.randbits(32) if seed is None else seed
+    drawn, drawn_by = _draw(tree_map, eligible, design.trees, seed)
+    if rounds is None:
+        rounds = 2 if design.trees >= TREES_FOR_TWO_ROUNDS else 1
+    dealt, in_one_go = make_rounds(tree_map, drawn, design, rounds=rounds, seed=seed)
+    return WalkPlan(
+        block=block,
+        cultivar=row["cultivar"],
+        moment=moment,
+        seed=seed,
+        drawn_by=drawn_by,
+        eligible=len(eligible),
+        design=design,
+        basis=basis.sentences,
+        known=basis.known,
+        rounds=dealt,
+        in_one_go_m=in_one_go,
+        compared=_compared(basis, design, len(eligible), costs),
+        trees=tree_map,
+        entry=entry,
+        not_for_eating=None if clearance.cleared else clearance.sentence(),
+        left_out=_left_out(tree_map.trees, len(eligible), without_edge_rows),
+        notes=tree_map.notes + notes,
+    )
+
+
+def _block_row(season: Season, block: str) -> Row:
+    for row in season.tables["blocks"].rows:
+        if row["block"] == block:
+            return row
+    known = ", ".join(season.blocks)
+    raise ValueError(f"block {block!r}: expected a block of blocks.csv ({known})")
+
+
+def _has_data(season: Season) -> bool:
+    return bool(season.photos) or any(season.tables[name].rows for name in ("oven", "meter"))
+
+
+def _asked_share(season: Season, block: str) -> tuple[float | None, list[str]]:
+    """The most demanding share asked of the block; None: only means are asked for."""
+    rows = [row for row in season.tables["policy"].rows if row["block"] == block]
+    if not rows:
+        return DEFAULT_REQUIRED_SHARE, [
+            "policy.csv has no row for this block: planned for the rule `share` with "
+            f"{DEFAULT_REQUIRED_SHARE:g}"
+        ]
+    shares = [
+        row["required_share"] or DEFAULT_REQUIRED_SHARE for row in rows if row["rule"] == "share"
+    ]
+    return max(shares, default=None), []
+
+
+def _design(
+    basis: Basis,
+    eligible: int,
+    trees: int | None,
+    fruit: int | None,
+    half_width_pct: float | None,
+    clear: float | None,
+    costs: tuple[float, float, float],
+    notes: list[str],
+) -> _core.WalkDesign:
+    if trees is not None and not 2 <= trees <= eligible:
+        raise ValueError(
+            f"trees: {trees}; expected 2 to {eligible}, the trees of the block that may be drawn"
+        )
+    if trees is not None:
+        number = fruit or DEFAULT_FRUIT
+        return _core.walk_design(
+            basis.variances,
+            costs=costs,
+            margin=basis.margin,
+            trees=trees,
+            fruit_per_tree=number,
+            oven_per_tree=1,
+        )
+    if fruit is not None:
+        span = (fruit, fruit)
+    else:
+        span = (2, MOST_FRUIT) if basis.shape_known else (DEFAULT_FRUIT, DEFAULT_FRUIT)
+
+    def sized(half_width: float | None, chance: float | None) -> _core.WalkDesign:
+        return _core.plan_walk_size(
+            basis.variances,
+            costs=costs,
+            margin=basis.margin,
+            most_trees=min(eligible, MOST_TREES),
+            fruit_per_tree=span,
+            half_width=half_width,
+            clear=chance,
+        )
+
+    if clear is not None and basis.margin is None:
+        raise ValueError(
+            f"clear: {clear:g}; expected two earlier visits of the block within three weeks, which "
+            "say where it stands; until then give the error wanted (--error)"
+        )
+    if clear is not None:
+        design = sized(None, clear)
+        if design.reached:
+            return design
+        notes.append(
+            f"no walk within reach gives a clear decision with {100 * clear:.0f} in 100 (at most "
+            f"{100 * (design.p_clear or 0):.0f}): the block is likely to be near its limit then; "
+            "planned for an error instead"
+        )
+    wanted_width = DEFAULT_HALF_WIDTH_PCT if half_width_pct is None else half_width_pct
+    design = sized(wanted_width, None)
+    if not design.reached:
+        notes.append(
+            f"an error of +- {wanted_width:g} % is out of reach with {design.trees} trees: this is "
+            "the best of what can be walked"
+        )
+    return design
+
+
+def _compared(
+    basis: Basis, design: _core.WalkDesign, eligible: int, costs: tuple[float, float, float]
+) -> list[_core.WalkDesign]:
+    return [
+        _core.walk_design(
+            basis.variances,
+            costs=costs,
+            margin=basis.margin,
+            trees=trees,
+            fruit_per_tree=design.fruit_per_tree,
+            oven_per_tree=design.oven_per_tree,
+        )
+        for trees in sorted({*COMPARED_TREES, design.trees})
+        if trees <= eligible
+    ]
+
+
+def _draw(trees: TreeMap, eligible: list[int], count: int, seed: int) -> tuple[list[int], str]:
+    """Indices of the trees drawn, and how."""
+    if trees.in_metres:
+        where = [trees.places[index][1:] for index in eligible]
+        drawn = _core.draw_balanced_trees(where, count=count, seed=seed)
+        return [eligible[one] for one in drawn], "spread over the map, equal chance for every tree"
+    walked = _core.serpentine_route(trees.places, eligible).order
+    drawn = _core.draw_trees_in_order(len(walked), count=count, seed=seed)
+    return [walked[one] for one in drawn], "spread along the rows, equal chance for every tree"
+
+
+def _left_out(trees: list[BlockTree], eligible: int, without_edge_rows: bool) -> list[str]:
+    excluded = sum(tree.excluded for tree in trees)
+    edge = len(trees) - excluded - eligible
+    said = [f"{excluded} trees that trees.csv excludes"] if excluded else []
+    if without_edge_rows:
+        said.append(f"{edge} trees of the first and the last row, as asked")
+    return said
+
+
+def default_folder(block: str, moment: datetime.datetime) -> Path:
+    """Folder of a walk where nobody names one."""
+    safe = "".join(sign if sign.isalnum() or sign in "-_" else "_" for sign in block)
+    return Path(f"walk-{safe}-{moment:%Y-%m-%d}")

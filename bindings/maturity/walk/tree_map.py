@@ -1,0 +1,146 @@
+"""The trees of a block, in rows: from trees.csv, or counted from blocks.csv."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from maturity import _core
+from maturity.season.season import Season
+from maturity.season.table import Row
+
+#: Row in walking order from 0, metres along the row, metres across the rows.
+Place = tuple[int, float, float]
+
+
+@dataclass(frozen=True)
+class BlockTree:
+    """A tree of a block; `lat` and `lon` are None where not known."""
+
+    row: str
+    tree: str
+    excluded: bool = False
+    lat: float | None = None
+    lon: float | None = None
+
+
+@dataclass
+class TreeMap:
+    """All trees of a block with their places.
+
+    Attributes
+    ----------
+    places : list
+        Of each tree; along and across count trees and rows where `in_metres` is False.
+    has_positions : bool
+        True when every tree has a latitude and a longitude.
+    notes : list of str
+        What is missing, and what was done instead.
+    """
+
+    block: str
+    trees: list[BlockTree]
+    places: list[Place]
+    in_metres: bool
+    has_positions: bool
+    notes: list[str] = field(default_factory=list)
+
+    def may_be_drawn(self, *, without_edge_rows: bool) -> list[int]:
+        """Indices of the trees that may be drawn."""
+        last = max(row for row, _, _ in self.places)
+        return [
+            index
+            for index, (tree, place) in enumerate(zip(self.trees, self.places))
+            if not tree.excluded and not (without_edge_rows and place[0] in (0, last))
+        ]
+
+
+def block_trees(season: Season, block: Row) -> TreeMap:
+    """The trees of a block.
+
+    Raises
+    ------
+    ValueError
+        Neither trees.csv nor blocks.csv says which trees there are.
+    """
+    name = block["block"]
+    listed = [row for row in season.tables["trees"].rows if row["block"] == name]
+    notes: list[str] = []
+    if listed:
+        trees = [
+            BlockTree(row["row"], row["tree"], bool(row["excluded"]), row["lat"], row["lon"])
+            for row in listed
+        ]
+        notes += _missing_rows(block, trees)
+    elif block["rows"] and block["trees_per_row"]:
+        trees = [
+            BlockTree(str(row), f"{row}-{place}")
+            for row in range(1, block["rows"] + 1)
+            for place in range(1, block["trees_per_row"] + 1)
+        ]
+        notes.append(
+            "trees.csv does not list this block: trees are named row-place, counted from the end "
+            "of the row where row 1 begins; where one is missing or dead, write so and leave it out"
+        )
+    else:
+        raise ValueError(
+            f"block {name}: no trees known; expected rows in trees.csv, or rows and trees_per_row "
+            "in blocks.csv"
+        )
+    return _placed(block, trees, notes)
+
+
+def _missing_rows(block: Row, trees: list[BlockTree]) -> list[str]:
+    """Rows that blocks.csv counts and trees.csv does not hold, and rows that are too short."""
+    notes = []
+    rows = list(dict.fromkeys(tree.row for tree in trees))
+    if block["rows"] is not None and len(rows) != block["rows"]:
+        absent = [str(n) for n in range(1, block["rows"] + 1) if str(n) not in rows]
+        which = f": row {', '.join(absent)} missing" if absent else ""
+        notes.append(
+            f"blocks.csv counts {block['rows']} rows, trees.csv lists {len(rows)}{which}; only "
+            "listed trees can be drawn, and the result is about them"
+        )
+    return notes
+
+
+def _placed(block: Row, trees: list[BlockTree], notes: list[str]) -> TreeMap:
+    rows = _row_order(trees)
+    known = [tree for tree in trees if tree.lat is not None and tree.lon is not None]
+    if len(known) == len(trees):
+        points = [(tree.lat, tree.lon) for tree in trees if tree.lat is not None]
+        local = _core.local_places([(lat, lon) for lat, lon in points if lon is not None])
+        places = _core.trees_in_rows([rows[tree.row] for tree in trees], local)
+        return TreeMap(block["block"], trees, places, True, True, notes)
+    if known:
+        notes.append(
+            f"{len(trees) - len(known)} of {len(trees)} trees have no position in trees.csv: "
+            "places are counted along the rows"
+        )
+    spacing = (block["tree_spacing_m"], block["row_spacing_m"])
+    in_metres = spacing[0] is not None and spacing[1] is not None
+    along, across = spacing if in_metres else (1.0, 1.0)
+    count: dict[str, int] = {}
+    places = []
+    for tree in trees:
+        number = count[tree.row] = count.get(tree.row, -1) + 1
+        places.append((rows[tree.row], number * along, rows[tree.row] * across))
+    short = [row for row, last in count.items() if last + 1 < (block["trees_per_row"] or 0)]
+    if short:
+        notes.append(
+            f"row {', '.join(short)}: fewer trees than trees_per_row of blocks.csv; without "
+            "positions, gaps in a row are not seen and places after a gap are too near"
+        )
+    if not in_metres:
+        notes.append(
+            "no positions and no spacings: trees are drawn along the walk of the rows, and the "
+            "length of the walk is not known"
+        )
+    return TreeMap(block["block"], trees, places, in_metres, False, notes)
+
+
+def _row_order(trees: list[BlockTree]) -> dict[str, int]:
+    """Rows by number where all are numbers, else as they are listed."""
+    rows = list(dict.fromkeys(tree.row for tree in trees))
+    if all(row.isdecimal() for row in rows):
+        rows.sort(key=int)
+    return {row: index for index, row in enumerate(rows)}
