@@ -18,6 +18,8 @@ constexpr std::size_t kGridPoints = 1001;
 // Paths further than this many SD below 0 count for nothing.
 constexpr double kLowestSd = 9.0;
 constexpr double kHighestBound = 12.0;
+// A sum of weights may miss 0 or 1 by its last bits.
+constexpr double kRounding = 1e-9;
 // Below this nothing is spent.
 constexpr double kLeastSpent = 1e-15;
 
@@ -142,7 +144,7 @@ std::vector<double> look_bounds(const std::vector<double>& fraction, double erro
 
 Look judge_look(double readiness, double fraction, const std::vector<double>& earlier,
                 double confidence) {
-  if (!(readiness >= 0.0 && readiness <= 1.0)) {
+  if (!(readiness >= -kRounding && readiness <= 1.0 + kRounding)) {
     reject_argument("readiness", readiness, "a chance within 0 to 1 (not in 100)");
   }
   if (!(confidence > 0.5 && confidence < 0.999)) {

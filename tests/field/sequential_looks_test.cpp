@@ -79,6 +79,7 @@ TEST(JudgeLook, EarlyLookNeedsMoreThanTheLast) {
   EXPECT_EQ(half.verdict, LookVerdict::go_on);
   EXPECT_EQ(judge_look(0.995, 0.5, {}, 0.9).verdict, LookVerdict::ready);
   EXPECT_EQ(judge_look(0.005, 0.5, {}, 0.9).verdict, LookVerdict::not_yet);
+  EXPECT_EQ(judge_look(-2e-16, 0.5, {}, 0.9).verdict, LookVerdict::not_yet);
   const Look end = judge_look(0.93, 1.0, {0.5}, 0.9);
   EXPECT_GT(end.needed, 0.9);
   EXPECT_LT(end.needed, 0.92);

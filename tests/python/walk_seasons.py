@@ -46,7 +46,7 @@ def walk_season(folder: Path, **files: str) -> Path:
 def oven_of(trees: list[str], level: float, *, day: str = "2026-11-10", fruit: int = 2) -> str:
     """An oven.csv: fruit of these trees around a level."""
     return OVEN_HEADER + "".join(
-        oven_row(int(tree), one + 1, level + 0.35 * ((7 * index + 5 * one) % 5 - 2), day=day)
+        oven_row(int(tree), one + 1, level + 0.35 * ((7 * index + 3 * one) % 5 - 2), day=day)
         for index, tree in enumerate(trees)
         for one in range(fruit)
     )
