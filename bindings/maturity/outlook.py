@@ -31,6 +31,19 @@ class Outlook:
     visits: list[BlockVisit]
     forecast: _core.Forecast | None
     error: str | None = None
+    shared_sd: float = 0.0
+
+    def levels(self) -> list[tuple[datetime.date, float, float]]:
+        """Day of each visit with an estimate, what the rule looks at, and its SD, %."""
+        known = ((visit.date, _level(visit)) for visit in self.visits)
+        return [(day, *level) for day, level in known if level is not None]
+
+    def date_range(self, level: float) -> str | None:
+        """Days between which the rule comes to be met, in words; None: no forecast or no rise."""
+        days = None if self.forecast is None else self.forecast.date_range(level)
+        if days is None:
+            return None
+        return range_words(days, self.first_visit, self.visits[-1].date)
 
     def belongs_to(self, visit: BlockVisit) -> bool:
         """True for visits of the same block under the same row of policy."""
@@ -72,6 +85,14 @@ class Outlook:
             f"goes on as it did.{basis}"
         )
 
+    def range_sentence(self) -> str | None:
+        """The date ranges in one sentence; None where there is none."""
+        ranges = {level: self.date_range(level) for level in (0.8, 0.95)}
+        if None in ranges.values():
+            return None
+        said = "; ".join(f"{100 * level:g} % range: {text}" for level, text in ranges.items())
+        return f"Day on which the rule comes to be met: {said}."
+
     def to_dict(self) -> dict[str, Any]:
         """Everything as JSON holds it."""
         date = self.earliest_date
@@ -82,17 +103,56 @@ class Outlook:
             "market": self.market,
             "visits": [visit.date.isoformat() for visit in self.visits],
             "earliest_date": None if date is None else date.isoformat(),
+            "ranges": self._ranges(),
             "sentence": self.sentence(),
             "error": self.error,
             **forecast,
             "chances": self.chances(),
         }
 
+    def _ranges(self) -> dict[str, list[str | None]] | None:
+        """By level, first and last day as ISO 8601; None: beyond the horizon."""
+        if self.forecast is None:
+            return None
+        ranges = {}
+        for level in (0.8, 0.95):
+            days = self.forecast.date_range(level)
+            if days is None:
+                return None
+            ranges[f"{level:g}"] = [
+                None if day is None else _date_of(self.first_visit, day).isoformat() for day in days
+            ]
+        return ranges
+
     def chances(self) -> list[dict[str, Any]]:
         """Chance that the rule is met at the last visit and each week after it."""
         days = range(0, HORIZON_DAYS + 1, 7)
         dates = [self.visits[-1].date + datetime.timedelta(days=day) for day in days]
         return [{"date": one.isoformat(), "probability": self.chance_on(one)} for one in dates]
+
+
+def range_words(
+    days: tuple[int | None, int | None] | None,
+    origin: datetime.date,
+    last_visit: datetime.date,
+    *,
+    offset: int = 0,
+) -> str:
+    """A range of days as words; days count from `origin`, `offset` is added."""
+    if days is None:
+        return "not known"
+    start, end = (None if day is None else _date_of(origin, day + offset) for day in days)
+    horizon = f"{HORIZON_DAYS} days after the last visit"
+    if start is None:
+        return f"later than {horizon}"
+    if end is not None and end <= last_visit:
+        return f"by {last_visit}"
+    first = f"{last_visit} or before" if start <= last_visit else str(start)
+    return f"{first} to {end}" if end is not None else f"{first} on, no end within {horizon}"
+
+
+def _date_of(origin: datetime.date, day: int) -> datetime.date:
+    return origin + datetime.timedelta(days=day)
 
 
 def block_outlooks(visits: Iterable[BlockVisit]) -> list[Outlook]:
@@ -112,6 +172,7 @@ def _outlook(group: list[BlockVisit]) -> Outlook:
     if len(usable) < 2:
         outlook.error = "fewer than two visits have an estimate"
         return outlook
+    outlook.shared_sd = _shared_sd([visit for visit, _ in usable])
     try:
         outlook.forecast = forecast_readiness(
             [(visit.date - first.date).days for visit, _ in usable],
@@ -119,7 +180,7 @@ def _outlook(group: list[BlockVisit]) -> Outlook:
             [sd for _, (_, sd) in usable],
             minimum_dm_pct=first.minimum_dm_pct,
             confidence=first.confidence,
-            shared_sd=_shared_sd([visit for visit, _ in usable]),
+            shared_sd=outlook.shared_sd,
         )
     except ValueError as error:
         outlook.error = str(error)

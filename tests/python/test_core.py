@@ -80,7 +80,8 @@ def test_trees_are_drawn_by_seed_and_routed_along_rows():
 
 def test_walk_result_and_looks_come_through():
     result = _core.walk_result([[14.0, 15.0], [16.0, 17.0], [15.0]], [])
-    assert result.random_error == pytest.approx(1 / math.sqrt(3))
+    # Tree means 14.5, 16.5, 15: squares about 15.333 sum to 13/6, over 2, over 3.
+    assert result.random_error == pytest.approx(math.sqrt(13 / 36))
     assert result.balanced_error is None and result.within_variance == pytest.approx(0.5)
     look = _core.judge_look(0.93, fraction=0.5, earlier=[], confidence=0.9)
     assert look.verdict == "go_on" and look.needed > 0.97 and "Go on" in look.sentence

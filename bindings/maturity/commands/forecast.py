@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import sys
 from pathlib import Path
 
@@ -12,8 +13,16 @@ from rich.text import Text
 
 from maturity.block_visit import in_100
 from maturity.commands.exits import DONE, LEFT_OUT
+from maturity.commands.picking_table import (
+    crew_days_of,
+    heat_outlooks,
+    picking_of,
+    show_picking,
+    show_sentences,
+)
 from maturity.commands.score import run_score
 from maturity.commands.screen import output
+from maturity.heat_outlook import HeatOutlook
 from maturity.outlook import Outlook
 from maturity.scoring import SeasonScore
 from maturity.tables import write_json
@@ -32,26 +41,78 @@ from maturity.tables import write_json
     type=click.Path(file_okay=False, path_type=Path),
     help="Folder for measurements (default: SEASON/results).",
 )
+@click.option(
+    "--crews",
+    type=click.FloatRange(min=0, min_open=True),
+    help="Crews at work each day: plans picking days (or `crews` in prices.csv).",
+)
+@click.option(
+    "--crew-days",
+    metavar="BLOCK=DAYS",
+    multiple=True,
+    help="Work of a block, crews times days (or `crew days BLOCK` in prices.csv).",
+)
+@click.option(
+    "--first-day", type=click.DateTime(["%Y-%m-%d"]), help="First picking day (default: today)."
+)
+@click.option(
+    "--within",
+    metavar="DAYS",
+    type=click.IntRange(min=0),
+    help="A block should be picked within so many days of its date: your own limit.",
+)
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
-def forecast(season: Path, json_file: Path | None, results: Path | None, threads: int) -> None:
-    """Say when each block of SEASON is likely to meet its rule, from its visits so far."""
+def forecast(
+    season: Path,
+    json_file: Path | None,
+    results: Path | None,
+    crews: float | None,
+    crew_days: tuple[str, ...],
+    first_day: datetime.datetime | None,
+    within: int | None,
+    threads: int,
+) -> None:
+    """Say when each block of SEASON is likely to meet its rule, from its visits so far.
+
+    Against calendar days, and against heat units where weather.csv and blocks.csv have them.
+    """
+    given = crew_days_of(crew_days)
     result = run_score(season, results=results, threads=threads)
     missing = blocks_without_forecast(result)
+    heat = heat_outlooks(result)
+    begin = datetime.date.today() if first_day is None else first_day.date()
+    picking = picking_of(result, given, crews, begin, within)
     if json_file is not None:
         outlooks = [outlook.to_dict() for outlook in result.outlooks]
         write_json(
             json_file,
-            {"version": result.version, "forecasts": outlooks, "without_forecast": missing},
+            {
+                "version": result.version,
+                "forecasts": outlooks,
+                "without_forecast": missing,
+                "heat": [one.to_dict() for one in heat],
+                "picking": [one.to_dict() for one in picking],
+            },
         )
     console = output()
     for outlook in result.outlooks:
-        _show(outlook)
+        _show(outlook, [one for one in heat if one.block == outlook.block])
+    shown = {outlook.block for outlook in result.outlooks}
+    for one in heat:
+        if one.block not in shown:
+            show_sentences(console, one.block, one.sentences())
     for name, reason in missing.items():
         console.print(Text(f"{name}: no forecast; {reason}."))
+    show_picking(console, picking)
     console.print(
         Text("A forecast knows nothing of withholding periods, rain or a change of growth.")
     )
-    failed = missing or any(outlook.forecast is None for outlook in result.outlooks)
+    failed = (
+        missing
+        or any(outlook.forecast is None for outlook in result.outlooks)
+        or any(one.missing for one in heat)
+        or any(one.turn.not_planned for one in picking)
+    )
     sys.exit(LEFT_OUT if failed else DONE)
 
 
@@ -64,11 +125,15 @@ def blocks_without_forecast(result: SeasonScore) -> dict[str, str]:
     return missing
 
 
-def _show(outlook: Outlook) -> None:
+def _show(outlook: Outlook, heat: list[HeatOutlook]) -> None:
     console = output()
     market = "" if outlook.market is None else f" ({outlook.market})"
     console.print(Text(f"{outlook.block}{market}, last visit {outlook.visits[-1].date}"))
-    console.print(Padding(Text(outlook.sentence()), (0, 0, 0, 2), expand=False))
+    said = [outlook.sentence(), outlook.range_sentence()]
+    said += [sentence for one in heat for sentence in one.sentences()]
+    for sentence in said:
+        if sentence:
+            console.print(Padding(Text(sentence), (0, 0, 0, 2), expand=False))
     table = Table(box=None, pad_edge=False, padding=(0, 3, 0, 2))
     table.add_column(Text("Day"))
     table.add_column(Text("Chance that the rule is met"))

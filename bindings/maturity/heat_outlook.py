@@ -1,0 +1,255 @@
+"""When a block is likely to be ready, counted in heat units, and when its heat target is reached."""
+
+from __future__ import annotations
+
+import datetime
+import statistics
+from dataclasses import dataclass, field
+from typing import Any
+
+from maturity import _core
+from maturity.outlook import Outlook, range_words
+from maturity.planning import HORIZON_DAYS
+from maturity.season.season import Season
+from maturity.season.table import Row
+
+#: Above this, degrees C are hotter than any place on earth.
+_HOTTEST_C = 60.0
+#: Highest temperatures whose middle lies above this are no season in degrees C (the hottest towns
+#: average about 41 in their hottest month; from memory).
+_HOTTEST_MIDDLE_C = 45.0
+
+_Days = list[tuple[int, float, float]]
+
+
+@dataclass
+class HeatOutlook:
+    """What heat units say about one block.
+
+    Attributes
+    ----------
+    recipe : str
+        Method and thresholds in words.
+    forecast : HeatForecast or None
+        Visits against heat units; its days count from day 1 of the calendar.
+    target : TargetDay or None
+        The block's own target, its days from `last_weather` on.
+    missing : list of str
+        What could not be said, and why.
+    """
+
+    block: str
+    recipe: str
+    last_weather: datetime.date | None
+    forecast: _core.HeatForecast | None = None
+    target: _core.TargetDay | None = None
+    stage: str | None = None
+    missing: list[str] = field(default_factory=list)
+
+    @property
+    def earliest_date(self) -> datetime.date | None:
+        """First day on which the chance reaches the confidence, along heat units."""
+        if self.forecast is None or self.forecast.forecast.earliest_day is None:
+            return None
+        return datetime.date.fromordinal(self.forecast.forecast.earliest_day)
+
+    def target_dates(self) -> tuple[datetime.date, datetime.date, datetime.date | None] | None:
+        """Day of the target at the recent, the fastest and the slowest pace of the record."""
+        if self.target is None or self.last_weather is None:
+            return None
+        recent, fastest, slowest = (
+            None if days is None else self.last_weather + datetime.timedelta(days=max(0, days))
+            for days in (self.target.days, self.target.days_fastest, self.target.days_slowest)
+        )
+        return None if recent is None or fastest is None else (recent, fastest, slowest)
+
+    def sentences(self) -> list[str]:
+        """In words."""
+        said = []
+        if self.forecast is not None:
+            line = self.forecast.forecast
+            gain, sd = self.forecast.gain_per_100, self.forecast.gain_per_100_sd
+            text = f"Along heat units ({self.recipe}), as warm as the last two weeks: "
+            if self.earliest_date is None:
+                text += str(line.no_date_sentence)
+            else:
+                text += (
+                    f"{100 * line.confidence:g} in 100 chance that the rule is met from "
+                    f"{self.earliest_date} on"
+                )
+                days = line.date_range(0.8)
+                origin = datetime.date.fromordinal(1)
+                last = datetime.date.fromordinal(int(line.last_day))
+                text += f" (80 % range: {range_words(days, origin, last, offset=-1)})."
+            if gain is not None and sd is not None:
+                text += f" Gain {gain:.1f} % per 100 degree days, standard deviation {sd:.1f}."
+            said.append(text)
+        if self.target is not None:
+            said.append(self._target_sentence())
+        return said + [f"{one}." for one in self.missing]
+
+    def _target_sentence(self) -> str:
+        target, dates = self.target, self.target_dates()
+        if target is None or dates is None:
+            return ""
+        so_far = (
+            f"Heat target: {target.so_far:.0f} of {target.target:g} degree days ({self.recipe}) "
+            f"since {self.stage}, up to {self.last_weather}"
+        )
+        if target.days <= 0:
+            return f"{so_far}: reached."
+        slowest = "open" if dates[2] is None else str(dates[2])
+        return (
+            f"{so_far}; the rest by {dates[0]} at the recent pace ({dates[1]} to {slowest} at the "
+            "fastest and the slowest two weeks so far)."
+        )
+
+    def to_dict(self) -> dict[str, Any]:
+        """The fields for JSON."""
+        dates = self.target_dates()
+        return {
+            "block": self.block,
+            "recipe": self.recipe,
+            "last_weather": None if self.last_weather is None else self.last_weather.isoformat(),
+            "earliest_date": None if self.earliest_date is None else self.earliest_date.isoformat(),
+            "gain_per_100": None if self.forecast is None else self.forecast.gain_per_100,
+            "gain_per_100_sd": None if self.forecast is None else self.forecast.gain_per_100_sd,
+            "target": None if self.target is None else self.target.to_dict(),
+            "target_dates": (
+                None if dates is None else [None if d is None else d.isoformat() for d in dates]
+            ),
+            "missing": self.missing,
+            "sentences": self.sentences(),
+        }
+
+
+def heat_outlook(season: Season, block: Row, outlook: Outlook | None) -> HeatOutlook | None:
+    """Heat units of a block; None where weather.csv and the block say nothing of heat.
+
+    A target holds only together with its start stage and method: where one of them is not stated,
+    nothing is counted against it.
+    """
+    asked = [name for name in block if str(name).startswith("heat_") and block[name] is not None]
+    weather = season.tables["weather"].rows
+    if not asked or not (weather or season.tables["weather"].present):
+        return None
+    name = block["block"]
+    if block["heat_method"] is None or block["heat_lower_c"] is None:
+        lacks = "heat_method" if block["heat_method"] is None else "heat_lower_c"
+        return _silent(name, f"blocks.csv does not state {lacks}: degree days of another method")
+    method, lower, upper = (block[one] for one in ("heat_method", "heat_lower_c", "heat_upper_c"))
+    try:
+        recipe = _core.HeatRecipe(method=method, lower=lower, upper=upper)
+        _core.degree_days(
+            lower, lower, lower=lower, upper=upper, method=method, cutoff="horizontal"
+        )
+    except ValueError as error:
+        return _silent(name, f"blocks.csv, heat units of block {name}: {error}")
+    words = f"{method.replace('_', ' ')}, {lower:g}" + ("" if upper is None else f" to {upper:g}")
+    doubt = _looks_fahrenheit(season)
+    if doubt is not None or not weather:
+        return _silent(name, doubt or "weather.csv has no usable day", f"{words} C")
+    days = sorted((row["date"].toordinal(), row["tmin_c"], row["tmax_c"]) for row in weather)
+    made = HeatOutlook(name, f"{words} C", datetime.date.fromordinal(days[-1][0]))
+    if outlook is not None and outlook.forecast is not None:
+        _along_heat(made, outlook, days, recipe)
+    if block["heat_target"] is not None:
+        _count_target(made, block, days, recipe)
+    return made
+
+
+def _silent(block: str, why: str, recipe: str = "") -> HeatOutlook:
+    return HeatOutlook(block, recipe, None, missing=[f"No heat units: {why}"])
+
+
+def _looks_fahrenheit(season: Season) -> str | None:
+    """A sentence where weather.csv does not look like degrees C."""
+    hot = 0
+    for problem in season.problems:
+        if problem.file == "weather.csv" and problem.column in ("tmin_c", "tmax_c"):
+            try:
+                hot += float(str(problem.value).replace(",", ".")) > _HOTTEST_C
+            except ValueError:
+                continue
+    if hot:
+        return (
+            f"weather.csv holds {hot} temperatures above {_HOTTEST_C:g}: this looks like "
+            "Fahrenheit, and degrees C are expected"
+        )
+    highest = [row["tmax_c"] for row in season.tables["weather"].rows]
+    if highest and statistics.median(highest) > _HOTTEST_MIDDLE_C:
+        return (
+            f"half of the highest temperatures in weather.csv lie above {_HOTTEST_MIDDLE_C:g}: "
+            "this looks like Fahrenheit, and degrees C are expected"
+        )
+    return None
+
+
+def _along_heat(made: HeatOutlook, outlook: Outlook, days: _Days, recipe: _core.HeatRecipe) -> None:
+    levels = outlook.levels()
+    last_visit = max(day for day, _, _ in levels)
+    if made.last_weather is not None and made.last_weather < last_visit:
+        made.missing.append(
+            f"No forecast along heat units: weather.csv ends on {made.last_weather}, before the "
+            f"last visit of {last_visit}"
+        )
+        return
+    made.forecast = _core.forecast_by_heat(
+        [day.toordinal() for day, _, _ in levels],
+        [level for _, level, _ in levels],
+        [sd for _, _, sd in levels],
+        weather=days,
+        recipe=recipe,
+        minimum_dm_pct=outlook.visits[0].minimum_dm_pct,
+        confidence=outlook.visits[0].confidence,
+        shared_sd=outlook.shared_sd,
+        horizon_days=HORIZON_DAYS,
+    )
+    if made.forecast is None:
+        first = min(day for day, _, _ in levels).toordinal() + 1
+        first = min(first, last_visit.toordinal() - 13)
+        made.missing.append(
+            f"No forecast along heat units: {_gap(days, first, last_visit.toordinal(), recipe)}"
+        )
+
+
+def _count_target(made: HeatOutlook, block: Row, days: _Days, recipe: _core.HeatRecipe) -> None:
+    stage, start = block["heat_start_stage"], block["heat_start"]
+    if stage is None or start is None:
+        lacks = "heat_start_stage" if stage is None else "heat_start"
+        made.missing.append(
+            f"No heat target: blocks.csv gives heat_target without {lacks}, and a target holds only "
+            "together with its start stage and method"
+        )
+        return
+    made.stage = f"{stage}, {start}"
+    first, last = start.toordinal(), days[-1][0]
+    try:
+        made.target = _core.day_of_target(
+            days,
+            first,
+            last,
+            target=block["heat_target"],
+            target_stage=stage,
+            target_recipe=recipe,
+            start_stage=stage,
+            recipe=recipe,
+        )
+    except ValueError as error:
+        made.missing.append(f"No heat target: {error}")
+        return
+    if made.target is None:
+        made.missing.append(f"No heat target: {_gap(days, first, last, recipe)}")
+
+
+def _gap(days: _Days, first: int, last: int, recipe: _core.HeatRecipe) -> str:
+    """Which days are missing."""
+    total = _core.sum_degree_days(days, first, last, recipe)
+    if total.first_missing is None:
+        return "no heat came in the last two weeks"
+    missing = datetime.date.fromordinal(total.first_missing)
+    return (
+        f"weather.csv lacks {total.missing_days} of the days from "
+        f"{datetime.date.fromordinal(first)} to {datetime.date.fromordinal(last)}, the first on "
+        f"{missing}; a gap is not filled by a guess"
+    )

@@ -1,0 +1,211 @@
+"""`maturity forecast`: date ranges, heat units, picking days, and what stops each."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from statistics import NormalDist
+
+import pytest
+from season_folders import OVEN_HEADER, oven_row, write_files
+from test_commands import run
+
+import maturity
+from maturity import _core
+from maturity.outlook import range_words
+
+BLOCKS = (
+    "block,cultivar,heat_start,heat_start_stage,heat_target,heat_method,heat_lower_c,heat_upper_c\n"
+    "River,Amberlee,2026-10-01,{stage},{target},{method},12,32\nHill,Amberlee,,,,,,\n"
+)
+POLICY = (
+    "block,market,rule,minimum_dm_pct,required_share,confidence\n"
+    "River,,mean,15,,0.9\nHill,,mean,15,,0.9\n"
+)
+HEAD = "block,finished_at,product,withholding_days,reentry_hours,market,confirmed_by,confirmed_on\n"
+SPRAYS = HEAD + (
+    "River,2026-10-01 00:00,none,,,,A. Person,2026-11-20\n"
+    "Hill,2026-11-12 10:00,example product,14,12,,A. Person,2026-11-20\n"
+)
+VISITS = (datetime.date(2026, 11, 3), datetime.date(2026, 11, 10), datetime.date(2026, 11, 17))
+
+
+def blocks(*, stage="marble size", target="900", method="single_sine"):
+    return BLOCKS.format(stage=stage, target=target, method=method)
+
+
+def oven(levels, *, block="River", days=VISITS):
+    """Sixteen fruit of eight trees around a level on each day."""
+    rows = "".join(
+        oven_row(tree, one, level + 0.3 * ((3 * tree + 2 * one) % 5 - 2), day=day.isoformat())
+        for day, level in zip(days, levels)
+        for tree in range(1, 9)
+        for one in (1, 2)
+    )
+    return rows.replace("River", block)
+
+
+def weather(first=datetime.date(2026, 10, 1), days=50, *, tmin=18.0, tmax=30.0):
+    rows = ((first + datetime.timedelta(days=day), tmin, tmax) for day in range(days))
+    return "date,tmin_c,tmax_c\n" + "".join(f"{d},{low},{high}\n" for d, low, high in rows)
+
+
+def season_of(tmp_path, levels=(13.4, 14.1, 14.7), **files):
+    given = {
+        "blocks": blocks(),
+        "policy": POLICY,
+        "sprays": SPRAYS,
+        "weather": weather(),
+        "oven": OVEN_HEADER + oven(levels) + oven((16.5, 17.2, 17.8), block="Hill"),
+    }
+    return write_files(tmp_path / "season", **{**given, **files})
+
+
+def forecast(tmp_path, season, *options):
+    done = run("forecast", season, "--json", tmp_path / "f.json", *options, cwd=tmp_path)
+    assert "Traceback" not in done.stderr
+    content = None
+    if (tmp_path / "f.json").exists():
+        content = json.loads((tmp_path / "f.json").read_text(encoding="utf-8"))
+    return done, content
+
+
+def flat(text):
+    return " ".join(text.split())
+
+
+def test_range_ends_where_the_date_is_and_the_wider_holds_the_narrower(tmp_path):
+    done, content = forecast(tmp_path, season_of(tmp_path))
+    river = content["forecasts"][0]
+    assert done.returncode == 0, done.stdout
+    narrow, wide = river["ranges"]["0.8"], river["ranges"]["0.95"]
+    # The 80 % range ends where the chance reaches 0.9, which is the confidence asked for.
+    assert narrow[1] == river["earliest_date"]
+    assert wide[0] <= narrow[0] < narrow[1] and (wide[1] is None or narrow[1] <= wide[1])
+    assert f"80 % range: {narrow[0]} to {narrow[1]}" in flat(done.stdout)
+
+
+def test_ranges_in_words():
+    origin, last = datetime.date(2026, 11, 3), datetime.date(2026, 11, 17)
+    assert range_words((20, 25), origin, last) == "2026-11-23 to 2026-11-28"
+    assert range_words((14, 25), origin, last) == "2026-11-17 or before to 2026-11-28"
+    assert range_words((14, 14), origin, last) == "by 2026-11-17"
+    assert "no end within 21 days" in range_words((20, None), origin, last)
+    assert "later than 21 days" in range_words((None, None), origin, last)
+
+
+def test_even_weather_gives_the_calendar_date(tmp_path):
+    _, content = forecast(tmp_path, season_of(tmp_path))
+    heat = content["heat"][0]
+    assert heat["earliest_date"] == content["forecasts"][0]["earliest_date"]
+    # 18 to 30 degrees C is 12 degree days (published check value), 84 a week.
+    gain = content["forecasts"][0]["gain_per_week"]
+    assert heat["gain_per_100"] == pytest.approx(gain / 0.84)
+
+
+def test_target_is_reached_when_the_sum_says(tmp_path):
+    done, content = forecast(tmp_path, season_of(tmp_path))
+    target = content["heat"][0]["target"]
+    # 50 days of 12 are 600 of 900: 25 days to go after 2026-11-19.
+    assert target["so_far"] == pytest.approx(600) and target["days"] == 25
+    assert content["heat"][0]["target_dates"] == ["2026-12-14"] * 3
+    assert "600 of 900 degree days (single sine, 12 to 32 C) since marble size" in flat(done.stdout)
+    reached = season_of(tmp_path / "b", blocks=blocks(target="590"))
+    assert "up to 2026-11-19: reached" in flat(forecast(tmp_path / "b", reached)[0].stdout)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"blocks": blocks(stage="")}, "heat_target without heat_start_stage"),
+        ({"blocks": blocks(method="")}, "does not state heat_method"),
+        ({"weather": weather(days=40)}, "weather.csv ends on 2026-11-09, before the last visit"),
+        (
+            {"weather": weather().replace("2026-11-05,18.0,30.0\n", "")},
+            "lacks 1 of the days from 2026-11-04 to 2026-11-17, the first on 2026-11-05",
+        ),
+        ({"weather": weather(tmin=70, tmax=88)}, "this looks like Fahrenheit"),
+        ({"weather": weather(tmin=44, tmax=58)}, "this looks like Fahrenheit"),
+        ({"weather": weather(days=0)}, "weather.csv has no usable day"),
+    ],
+)
+def test_heat_units_that_cannot_be_counted_say_why(tmp_path, change, words):
+    done, content = forecast(tmp_path, season_of(tmp_path, **change))
+    assert done.returncode == 1 and words in flat(done.stdout)
+    assert content["forecasts"][0]["earliest_date"] is not None
+    assert content["heat"][0]["earliest_date"] is None or "stage" in words
+
+
+def test_target_of_another_stage_or_method_is_refused():
+    days = [(day, 18.0, 30.0) for day in range(1, 41)]
+    sine = _core.HeatRecipe(method="single_sine", lower=12.0, upper=32.0)
+    mean = _core.HeatRecipe(method="simple_average", lower=12.0, upper=32.0)
+    count = {"target": 900.0, "target_stage": "marble", "target_recipe": sine}
+    assert _core.day_of_target(days, 1, 40, start_stage="marble", recipe=sine, **count).days == 35
+    with pytest.raises(ValueError, match="method of the target is single_sine"):
+        _core.day_of_target(days, 1, 40, start_stage="marble", recipe=mean, **count)
+    with pytest.raises(ValueError, match="start stage of the target is marble"):
+        _core.day_of_target(days, 1, 40, start_stage="flowering", recipe=sine, **count)
+
+
+def test_one_visit_and_falling_dry_matter_are_named(tmp_path):
+    once = season_of(tmp_path, oven=OVEN_HEADER + oven((14.0,)))
+    done, content = forecast(tmp_path, once)
+    assert done.returncode == 1 and "River: no forecast; one visit only" in flat(done.stdout)
+    falling = season_of(tmp_path / "b", (16.0, 15.0, 14.0))
+    done, content = forecast(tmp_path / "b", falling)
+    river = content["forecasts"][0]
+    assert river["no_date"] == "not_rising" and river["ranges"] is None
+    assert "does not rise" in flat(done.stdout)
+
+
+def test_picking_days_follow_dates_crews_and_withholding_periods(tmp_path):
+    options = ("--crews", "2", "--crew-days", "River=6", "--crew-days", "Hill=3")
+    options += ("--first-day", "2026-11-18", "--within", "4")
+    done, content = forecast(tmp_path, season_of(tmp_path), *options)
+    hill, river = content["picking"]
+    # Hill is ready, but its withholding period ends on 2026-11-26 at 10:00.
+    assert (hill["block"], hill["start"], hill["finish"]) == ("Hill", "2026-11-27", "2026-11-28")
+    assert hill["held_back"] and hill["slack_days"] < 0
+    # River comes after its date, and waits for the crews until the second half of the 28th.
+    assert river["ready"] == content["forecasts"][0]["earliest_date"]
+    assert river["start"] >= max(river["ready"], hill["finish"])
+    assert "SLIPS by" in flat(done.stdout) and "held back to 2026-11-27" in flat(done.stdout)
+
+
+def test_crew_figures_come_from_prices_too(tmp_path):
+    prices = "what,value,unit\ncrews,2,crews\ncrew days Hill,3,crew-days\n"
+    _, content = forecast(tmp_path, season_of(tmp_path, prices=prices), "--first-day", "2026-11-18")
+    turns = {one["block"]: one for one in content["picking"]}
+    assert turns["Hill"]["finish"] == "2026-11-28"
+    assert turns["River"]["not_planned"] == "no_crew_days"
+
+
+def test_unknown_spray_record_is_never_a_picking_day(tmp_path):
+    season = season_of(tmp_path, sprays=HEAD)
+    done, content = forecast(tmp_path, season, "--crews", "1", "--crew-days", "Hill=3")
+    assert {one["not_planned"] for one in content["picking"]} == {"not_cleared"}
+    assert done.returncode == 1 and "Not cleared" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        (("--crew-days", "River=6"), "--crew-days goes with --crews"),
+        (("--crews", "2"), "--crews goes with --crew-days"),
+        (("--crews", "2", "--crew-days", "River"), "expected BLOCK=DAYS"),
+        (("--crews", "2", "--crew-days", "Valley=3"), "'Valley': expected a block"),
+        (("--crews", "2", "--crew-days", "River=-3"), "expected more than 0"),
+    ],
+)
+def test_bad_crew_figures_are_named(tmp_path, options, words):
+    done, _ = forecast(tmp_path, season_of(tmp_path), *options)
+    assert done.returncode == 2 and words in flat(done.stderr)
+
+
+def test_level_on_a_day_is_what_the_chance_rests_on():
+    line = maturity.forecast_readiness(
+        [0, 7, 14], [13.2, 13.9, 14.3], [0.35, 0.3, 0.3], minimum_dm_pct=15
+    )
+    mean, sd = line.level_on(21)
+    assert line.probability(21) == pytest.approx(NormalDist().cdf((mean - 15) / sd))
