@@ -91,8 +91,7 @@ void bind_forecast(py::module_& module) {
             return then ? std::optional<std::pair<double, double>>({then->mean, then->sd})
                         : std::nullopt;
           },
-          py::arg("day"),
-          "(mean, SD) of what the rule looks at on a day, %; None without a gain.")
+          py::arg("day"), "(mean, SD) of what the rule looks at on a day, %; None without a gain.")
       .def_property_readonly(
           "no_date_sentence",
           [](const F& self) {

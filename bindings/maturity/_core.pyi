@@ -632,6 +632,7 @@ def estimate_fruit_mass(
     width_sd_mm: float = ...,
     thickness_sd_mm: float = ...,
 ) -> FruitMass: ...
+
 _Places = Sequence[tuple[float, float]]
 
 def draw_balanced_trees(trees: _Places, *, count: int, seed: int) -> list[int]: ...
@@ -707,10 +708,7 @@ class Look(_Fields):
 def judge_look(
     readiness: float, *, fraction: float, earlier: Sequence[float], confidence: float
 ) -> Look: ...
-
-def chance_to_settle(
-    margin: float, *, sd: float, sd_after: float, confidence: float
-) -> float: ...
+def chance_to_settle(margin: float, *, sd: float, sd_after: float, confidence: float) -> float: ...
 
 class WalkResult(_Fields):
     trees: int

@@ -1,4 +1,4 @@
-"""When a block is likely to be ready, counted in heat units, and when its heat target is reached."""
+"""When a block is likely to be ready, in heat units, and when its heat target is reached."""
 
 from __future__ import annotations
 
@@ -218,8 +218,8 @@ def _count_target(made: HeatOutlook, block: Row, days: _Days, recipe: _core.Heat
     if stage is None or start is None:
         lacks = "heat_start_stage" if stage is None else "heat_start"
         made.missing.append(
-            f"No heat target: blocks.csv gives heat_target without {lacks}, and a target holds only "
-            "together with its start stage and method"
+            f"No heat target: blocks.csv gives heat_target without {lacks}, and a target holds "
+            "only together with its start stage and method"
         )
         return
     made.stage = f"{stage}, {start}"

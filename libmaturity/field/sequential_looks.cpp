@@ -8,6 +8,7 @@
 #include <numbers>
 
 #include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/readiness/named_text.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -27,12 +28,7 @@ double upper_tail(double z) { return 0.5 * std::erfc(z / std::numbers::sqrt2); }
 
 double density(double z) { return std::exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi); }
 
-struct Text {
-  std::string_view name;
-  std::string_view sentence;
-};
-
-constexpr std::array<Text, 4> kVerdicts{{
+constexpr std::array<NamedText, 4> kVerdicts{{
     {"ready", "Enough: the rule is met at the confidence asked for."},
     {"not_yet", "Enough: the rule is not met yet. Come back at the next visit."},
     {"go_on", "Go on: walk the next round."},

@@ -15,12 +15,12 @@ namespace {
 // Sums of thirds and tenths of days must not open another day.
 constexpr double kSameTime = 1e-9;
 
-struct Text {
+struct ReasonText {
   std::string_view name;
   std::string_view sentence;
 };
 
-constexpr std::array<Text, 3> kNotPlanned{{
+constexpr std::array<ReasonText, 3> kNotPlanned{{
     {"no_date", "No date on which it is likely to meet its rule"},
     {"not_cleared", "Not cleared, or the spray record does not say from when"},
     {"no_crew_days", "Nobody said how many crew-days it needs"},

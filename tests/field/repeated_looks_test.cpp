@@ -136,23 +136,23 @@ PartList pieces_of_route(const Block& block, std::uint64_t seed, int pieces) {
   return parts;
 }
 
-constexpr int kRuns =
+constexpr int kBlocksWalked =
     400;  // Monte Carlo SD of 0.1: 0.015; with 1500 runs: 0.078, 0.189, 0.049, 0.437
 
 TEST(RepeatedLooks, FalseReadyHoldsInABlockWithoutTrend) {
   const auto rounds = [](const Block& block, std::uint64_t seed) {
     return rounds_of(block, seed, 4);
   };
-  EXPECT_LT(called_ready(0.0, kRuns, true, rounds), 0.125);
+  EXPECT_LT(called_ready(0.0, kBlocksWalked, true, rounds), 0.125);
   // Wrong on purpose: asking for the plain confidence at every look.
-  EXPECT_GT(called_ready(0.0, kRuns, false, rounds), 0.15);
+  EXPECT_GT(called_ready(0.0, kBlocksWalked, false, rounds), 0.15);
 }
 
 TEST(RepeatedLooks, FalseReadyHoldsInABlockThatRipensInATrend) {
   const auto rounds = [](const Block& block, std::uint64_t seed) {
     return rounds_of(block, seed, 3);
   };
-  EXPECT_LT(called_ready(2.0, kRuns, true, rounds), 0.125);
+  EXPECT_LT(called_ready(2.0, kBlocksWalked, true, rounds), 0.125);
 }
 
 // The trees of half a route are half a block: no bound on looks can mend that.
@@ -160,7 +160,7 @@ TEST(RepeatedLooks, LooksMidWayAlongTheRouteWouldCallItReadyTooOften) {
   const auto pieces = [](const Block& block, std::uint64_t seed) {
     return pieces_of_route(block, seed, 3);
   };
-  EXPECT_GT(called_ready(2.0, kRuns, true, pieces), 0.2);
+  EXPECT_GT(called_ready(2.0, kBlocksWalked, true, pieces), 0.2);
 }
 
 }  // namespace

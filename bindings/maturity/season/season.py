@@ -88,7 +88,8 @@ def read_season(path: str | PathLike[str], *, needs_data: bool = True) -> Season
     FileNotFoundError
         There is no such folder.
     SeasonError
-        No usable ``blocks.csv``, or no data at all where they are needed. ``problems`` of the error lists everything.
+        No usable ``blocks.csv``, or no data where they are needed. ``problems`` of the error lists
+        everything.
     """
     folder = Path(path)
     if not folder.is_dir():
@@ -104,7 +105,8 @@ def read_season(path: str | PathLike[str], *, needs_data: bool = True) -> Season
         problems.append(Problem("blocks.csv", None, None, None, expected, "nothing read", True))
         raise SeasonError(problems)
     check_tables(tables, set(photos), problems)
-    if needs_data and not photos and not any(tables[name].rows for name in ("oven", "meter", "picked")):
+    measured = any(tables[name].rows for name in ("oven", "meter", "picked"))
+    if needs_data and not photos and not measured:
         expected = "photos under photos/, or usable rows in oven.csv, meter.csv or picked.csv"
         problems.append(Problem("season folder", None, None, None, expected, "nothing read", True))
         raise SeasonError(problems)

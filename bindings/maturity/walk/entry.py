@@ -68,14 +68,15 @@ def block_entry(
     """
     here = [row for row in sprays if row["block"] == block]
     # Only re-entry is asked: fruit may be sampled, not sold, while a withholding period is open.
-    before = [{**row, "withholding_days": 0} for row in here if row["finished_at"] <= moment]
+    past = [row for row in here if row["finished_at"] <= moment]
+    before = [{**row, "withholding_days": 0} for row in past]
     state = block_clearance(before, block, market=None, as_of=moment)
     notes = [
         f"{row['product']} is entered for {row['finished_at']:%Y-%m-%d %H:%M}, after this walk"
         for row in here
         if row["finished_at"] > moment and str(row["product"]).lower() != "none"
     ]
-    last = max((row["confirmed_on"] for row in before if row["confirmed_on"]), default=None)
+    last = max((row["confirmed_on"] for row in past if row["confirmed_on"]), default=None)
     if last is not None and last < moment.date():
         days = (moment.date() - last).days
         ago = "the day before" if days == 1 else f"{days} days before the walk"

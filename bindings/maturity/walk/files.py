@@ -107,12 +107,18 @@ def write_geojson(
         )
     for number, one in enumerate(plan.rounds, 1):
         for stop in one.stops:
-            fields = {"kind": "tree", "block": plan.block, "round": number, **stop.to_dict()}
-            lat, lon = fields.pop("lat"), fields.pop("lon")
-            fields["fruit"] = _fruit_text(stop)
+            fields = {
+                "kind": "tree",
+                "block": plan.block,
+                "round": number,
+                "stop": stop.number,
+                "row": stop.row,
+                "tree": stop.tree,
+                "fruit": _fruit_text(stop),
+            }
             point = None
-            if lat is not None and lon is not None:
-                point = {"type": "Point", "coordinates": _position(lat, lon)}
+            if stop.lat is not None and stop.lon is not None:
+                point = {"type": "Point", "coordinates": _position(stop.lat, stop.lon)}
             features.append(_feature(point, fields))
         line = [_tree_position(tree) for tree in one.path]
         if plan.trees.has_positions and len(line) > 1:

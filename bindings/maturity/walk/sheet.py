@@ -29,9 +29,9 @@ _WRAP = 100
 
 CAUTIONS = (
     "General cautions. Labels, local rules and licensed practice come first. Sap burns: gloves, "
-    "long sleeves, eye protection; wash it off; seek help for blisters or eyes. Heat: water, shade, "
-    "rest. High fruit: from the ground with a pole, ladders only as local rules allow, far from "
-    "power lines. Blades: cut away from the hand."
+    "long sleeves, eye protection; wash it off; seek help for blisters or eyes. Heat: water, "
+    "shade, rest. High fruit: from the ground with a pole, ladders only as local rules allow, far "
+    "from power lines. Blades: cut away from the hand."
 )
 _SIDES_SAID = (
     f"Sides as you come along the row: {', '.join(SIDES)} (beyond the trunk: far). Take the first "
