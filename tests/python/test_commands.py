@@ -110,6 +110,7 @@ def test_help_shows_examples(tmp_path):
     for command in (
         "start",
         "board",
+        "walk",
         "measure",
         "calibrate",
         "score",

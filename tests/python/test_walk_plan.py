@@ -153,6 +153,8 @@ def test_without_any_map_trees_are_drawn_along_the_rows(tmp_path):
         ({}, {"clear": 0.8}, "expected two earlier visits"),
         ({}, {"half_width_pct": -1.0}, "half_width: -1"),
         ({}, {"trees": 5, "rounds": 6}, "rounds: 6"),
+        ({}, {"oven": 2}, "oven: 2; expected together with"),
+        ({}, {"trees": 5, "fruit": 2, "oven": 3}, "oven_per_tree: 3"),
         ({}, {"costs": (-1.0, 1.0, 1.0)}, "costs: -1"),
     ],
 )

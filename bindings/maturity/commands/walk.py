@@ -39,9 +39,18 @@ _POSITIVE = click.IntRange(min=1)
     type=click.Path(file_okay=False, path_type=Path),
     help="Folder of the plan (default: walk-BLOCK-DATE). With a plan in it: enough, or go on?",
 )
-@click.option("--date", "moment", type=ANY_MOMENT, help="When you go in (default: now).")
+@click.option(
+    "--date",
+    "moment",
+    metavar="DATE",
+    type=ANY_MOMENT,
+    help="When you go in: 2026-11-10 (7 in the morning) or 2026-11-10T15:00 (default: now).",
+)
 @click.option("--trees", metavar="K", type=_POSITIVE, help="Trees, instead of a planned number.")
 @click.option("--fruit", metavar="M", type=click.IntRange(1, 12), help="Fruit of each tree.")
+@click.option(
+    "--oven", metavar="N", type=click.IntRange(1, 12), help="Dried of each, with --trees."
+)
 @click.option(
     "--error", metavar="PCT", type=float, help="95 % interval wanted, +- PCT % dry matter."
 )
@@ -59,9 +68,20 @@ _POSITIVE = click.IntRange(min=1)
     metavar="NAME",
     help="Who stands for going in though a re-entry period is open or unknown.",
 )
-@click.option("--skip", "skipped", metavar="TREE", multiple=True, help="No fruit, out of reach.")
+@click.option(
+    "--skip",
+    "skipped",
+    metavar="TREE",
+    multiple=True,
+    help="Tree of the plan without fruit or out of reach, again for more.",
+)
 @click.option("--anew", is_flag=True, help="Draw a new plan over the one in DIR.")
-@click.option("--json", "json_file", type=click.Path(dir_okay=False, path_type=Path))
+@click.option(
+    "--json",
+    "json_file",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write the plan, or where the walk stands, as JSON.",
+)
 @click.option(
     "--results",
     type=click.Path(file_okay=False, path_type=Path),
@@ -75,6 +95,7 @@ def walk(
     moment: datetime.datetime | None,
     trees: int | None,
     fruit: int | None,
+    oven: int | None,
     error: float | None,
     clear: float | None,
     rounds: int | None,
@@ -98,7 +119,17 @@ def walk(
     season_read = read_season(season, needs_data=False)
     stored = None if anew else read_plan(folder, block)
     if stored is not None:
-        planning = (trees, fruit, error, clear, rounds, seed, costs, without_edge_rows or None)
+        planning = (
+            trees,
+            fruit,
+            oven,
+            error,
+            clear,
+            rounds,
+            seed,
+            costs,
+            without_edge_rows or None,
+        )
         if any(one is not None for one in planning):
             raise click.UsageError(
                 f"{folder} holds a plan already: give --anew to draw another, or another --out"
@@ -115,6 +146,7 @@ def walk(
         moment=when,
         trees=trees,
         fruit=fruit,
+        oven=oven,
         half_width_pct=error,
         clear=clear,
         rounds=rounds,

@@ -47,7 +47,7 @@ class Standing:
         else:
             steps.append(_NEXT_STEPS[self.visit.decision])
         if self.outlook is not None and self.visit.latest and self.visit.decision != "ready":
-            steps.append(self.outlook.sentence())
+            steps += [self.outlook.sentence(), *filter(None, [self.outlook.range_sentence()])]
         return steps
 
     @property

@@ -126,6 +126,7 @@ def plan_walk(
     moment: datetime.datetime,
     trees: int | None = None,
     fruit: int | None = None,
+    oven: int | None = None,
     half_width_pct: float | None = None,
     clear: float | None = None,
     rounds: int | None = None,
@@ -146,6 +147,8 @@ def plan_walk(
         When people go in; re-entry periods are asked for it.
     trees, fruit : int, optional
         Number of trees, and fruit of each; else planned.
+    oven : int, optional
+        Oven readings of each tree, with `trees`; else 1.
     half_width_pct : float, optional
         95 % interval wanted for what the rule looks at, +- %.
     clear : float, optional
@@ -185,7 +188,9 @@ def plan_walk(
         score = score_season(season, results=results)
     share, notes = _asked_share(season, block)
     basis = walk_basis(score, tree_map, share=share, day=moment.date())
-    design = _design(basis, len(eligible), trees, fruit, half_width_pct, clear, costs, notes)
+    design = _design(
+        basis, len(eligible), (trees, fruit, oven), half_width_pct, clear, costs, notes
+    )
     seed = secrets.randbits(32) if seed is None else seed
     drawn, drawn_by = _draw(tree_map, eligible, design.trees, seed)
     if rounds is None:
@@ -241,13 +246,15 @@ def _asked_share(season: Season, block: str) -> tuple[float | None, list[str]]:
 def _design(
     basis: Basis,
     eligible: int,
-    trees: int | None,
-    fruit: int | None,
+    asked: tuple[int | None, int | None, int | None],
     half_width_pct: float | None,
     clear: float | None,
     costs: tuple[float, float, float],
     notes: list[str],
 ) -> _core.WalkDesign:
+    trees, fruit, oven = asked
+    if oven is not None and trees is None:
+        raise ValueError(f"oven: {oven}; expected together with the number of trees")
     if trees is not None and not 2 <= trees <= eligible:
         raise ValueError(
             f"trees: {trees}; expected 2 to {eligible}, the trees of the block that may be drawn"
@@ -260,7 +267,7 @@ def _design(
             margin=basis.margin,
             trees=trees,
             fruit_per_tree=number,
-            oven_per_tree=1,
+            oven_per_tree=oven or 1,
         )
     if fruit is not None:
         span = (fruit, fruit)
