@@ -12,6 +12,7 @@ from matplotlib.patches import Rectangle
 
 from maturity.paper import PAPERS, blank_page, draw_check_line, write_pages
 from maturity.walk.plan import WalkPlan
+from maturity.walk.sheet_map import draw_map, map_caption
 from maturity.walk.stops import SIDES, Round, Stop, TakenFruit
 
 _WIDTH, _HEIGHT = PAPERS["a4"]
@@ -23,7 +24,6 @@ _CELLS = int((_RIGHT - _LEFT - _NAMES_MM) // _CELL_MM)
 _BOX_MM = 6.0
 #: Letters of a tree's name, "Tree " included, that fit in its largest print.
 _TREE_LETTERS = 8
-_MAP_MM = 92.0
 #: Letters across the page at 10 points.
 _WRAP = 100
 
@@ -148,7 +148,9 @@ def _first_page(plan: WalkPlan, count: int) -> Figure:
         top = _write(axes, top, f"Note: {note}.", size=8.5)
     for name in plan.left_out:
         top = _write(axes, top, f"Left out: {name}.", size=8.5)
-    _draw_map(axes, plan, top - 3.0)
+    bottom = draw_map(axes, plan, left=_LEFT, right=_RIGHT, top=top - 3.0, lowest=_FOOT + 14.0)
+    if bottom is not None:
+        _write(axes, bottom - 3.5, map_caption(plan), size=8)
     _foot(axes)
     return figure
 
@@ -159,6 +161,11 @@ def _entry_box(axes: Axes, plan: WalkPlan, top: float) -> float:
     if plan.entry.taken_on_by is not None:
         lines.insert(0, f"OPEN OR UNKNOWN, taken on by {plan.entry.taken_on_by}")
     wrapped = [part for line in lines for part in textwrap.wrap(f"- {line}", 112)]
+    declared = (
+        "Nothing was applied since; may be entered."
+        if plan.entry.taken_on_by is None
+        else "I know this and stand for going in."
+    )
     height = 19.0 + 4.0 * len(wrapped)
     axes.add_patch(
         Rectangle((_LEFT, top - height), _RIGHT - _LEFT, height, fill=False, lw=1.6, ec="black")
@@ -178,57 +185,11 @@ def _entry_box(axes: Axes, plan: WalkPlan, top: float) -> float:
     axes.text(
         _LEFT + 3,
         top - height + 5,
-        "Nothing was applied since; may be entered. Name, time: ______________________________",
+        f"{declared} Name, time: ______________________________",
         fontsize=9.5,
         va="center",
     )
     return top - height - 3.0
-
-
-def _draw_map(axes: Axes, plan: WalkPlan, top: float) -> None:
-    """Rows from left to right, the trees of the walk numbered, the way as a line."""
-    across = [place[2] for place in plan.trees.places]
-    along = [place[1] for place in plan.trees.places]
-    wide = max(across) - min(across) or 1.0
-    high = max(along) - min(along) or 1.0
-    room = min(_MAP_MM, top - _FOOT - 12.0)
-    if room < 25.0:
-        return
-    scale = min((_RIGHT - _LEFT - 16.0) / wide, room / high)
-    left = _LEFT + 11.0
-    bottom = top - 5.0 - high * scale
-
-    def on_page(place: tuple[float, float]) -> tuple[float, float]:
-        return (left + (place[1] - min(across)) * scale, bottom + (place[0] - min(along)) * scale)
-
-    spots = [on_page(place[1:]) for place in plan.trees.places]
-    axes.scatter(*zip(*spots), s=1.5, color="0.55", linewidths=0)
-    starts: dict[tuple[float, float], list[str]] = {}
-    for number, one in enumerate(plan.rounds):
-        style = ("-", "--", ":", "-.")[number % 4]
-        axes.plot(*zip(*(on_page(p) for p in one.path_places)), color="0.3", lw=0.9, ls=style)
-        starts.setdefault(on_page(one.path_places[0]), []).append(str(number + 1))
-        where = {tree.tree: place for tree, place in zip(one.path, one.path_places)}
-        for stop in one.stops:
-            spot = on_page(where[stop.tree])
-            axes.scatter(*spot, s=75, color="white", edgecolors="black", linewidths=0.9, zorder=3)
-            axes.text(*spot, str(stop.number), fontsize=6.5, ha="center", va="center", zorder=4)
-    for (x, y), numbers in starts.items():
-        said = "start" if len(plan.rounds) == 1 else f"start {', '.join(numbers)}"
-        axes.text(x - 1.5, y - 0.5, said, fontsize=7, ha="right", va="center")
-    rows = {place[0]: (tree.row, place) for tree, place in zip(plan.trees.trees, plan.trees.places)}
-    for name, place in rows.values():
-        x = on_page(place[1:])[0]
-        axes.text(x, bottom - 4.0, name, fontsize=7.5, ha="center", va="center", parse_math=False)
-    lines = ", ".join(
-        f"round {number} {style}"
-        for number, style in zip(
-            range(1, len(plan.rounds) + 1), ("solid", "dashed", "dotted", "dash-dotted") * 8
-        )
-    )
-    scale_said = "to scale" if plan.trees.in_metres else "not to scale"
-    way = f"; the way: {lines}" if len(plan.rounds) > 1 else ""
-    axes.text(_LEFT, bottom - 9.0, f"Rows by number, {scale_said}{way}", fontsize=8, va="center")
 
 
 def _stop_page(plan: WalkPlan, strips: list[tuple[str, Stop]], page: int, count: int) -> Figure:
