@@ -1,13 +1,12 @@
 #include <cstdint>
 
+#include "bindings/bind_walk.h"
 #include "bindings/intervals.h"
 #include "libmaturity/field/crew_check.h"
 #include "libmaturity/field/fruit_mass.h"
 #include "libmaturity/field/share_cost.h"
 
 namespace maturity::bindings {
-
-void bind_walk(py::module_& module);
 
 namespace {
 

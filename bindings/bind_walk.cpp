@@ -1,3 +1,5 @@
+#include "bindings/bind_walk.h"
+
 #include <cstdint>
 
 #include "bindings/fields.h"

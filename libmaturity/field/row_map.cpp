@@ -102,7 +102,7 @@ std::vector<RowTree> trees_in_rows(const std::vector<int>& row,
   const std::map<int, Place> middle = row_middles(row, places);
   const Place along = row_direction(row, places, middle);
   Place across(-along.y(), along.x());
-  const Place first = middle.at(row.front());
+  const Place& first = middle.at(row.front());
   Place all = Place::Zero();
   for (const auto& [label, place] : middle) {
     all += place / static_cast<double>(middle.size());

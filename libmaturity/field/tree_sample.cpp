@@ -133,6 +133,7 @@ std::vector<std::size_t> draw_balanced_trees(const std::vector<TreePlace>& trees
 
 std::vector<std::size_t> draw_trees_in_order(int trees, int count, std::uint64_t seed) {
   std::vector<TreePlace> line;
+  line.reserve(static_cast<std::size_t>(std::max(0, trees)));
   for (int tree = 0; tree < trees; ++tree) {
     line.push_back({static_cast<double>(tree), 0.0});
   }

@@ -121,6 +121,7 @@ PartList rounds_of(const Block& block, std::uint64_t seed, int rounds) {
   PartList parts;
   for (const auto& round : deal_into_rounds(where, rounds, seed)) {
     std::vector<std::size_t> trees;
+    trees.reserve(round.size());
     for (const std::size_t each : round) {
       trees.push_back(drawn[each]);
     }

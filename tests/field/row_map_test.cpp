@@ -57,9 +57,10 @@ TEST(TreesInRows, AnyDirectionGivesTheSameRows) {
   for (const double angle : {0.0, 0.7, 1.6, 3.0, -2.0}) {
     const auto trees = trees_in_rows(rows, turned(angle));
     for (std::size_t i = 0; i < trees.size(); ++i) {
+      const auto across = static_cast<double>(rows[i]);
       EXPECT_EQ(trees[i].row, rows[i]) << angle;
       EXPECT_NEAR(trees[i].along_m - trees[0].along_m, 5.0 * static_cast<double>(i % 4), 1e-9);
-      EXPECT_NEAR(trees[i].across_m - trees[0].across_m, 8.0 * static_cast<double>(i / 4), 1e-9);
+      EXPECT_NEAR(trees[i].across_m - trees[0].across_m, 8.0 * across, 1e-9);
     }
   }
 }

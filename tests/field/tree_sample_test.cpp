@@ -187,7 +187,7 @@ TEST(BalancedTrees, NeighboursAreSeldomDrawnTogether) {
   const auto count_pairs = [](const std::set<std::size_t>& drawn) {
     int pairs = 0;
     for (const std::size_t tree : drawn) {
-      pairs += tree % 20 != 19 && drawn.count(tree + 1) > 0 ? 1 : 0;
+      pairs += tree % 20 != 19 && drawn.contains(tree + 1) ? 1 : 0;
     }
     return pairs;
   };
@@ -230,6 +230,7 @@ TEST(Rounds, FirstRoundIsAnEqualChanceSampleOfTheBlock) {
   for (std::uint64_t seed = 0; seed < kRuns; ++seed) {
     const auto drawn = draw_balanced_trees(places, 12, seed);
     std::vector<TreePlace> where;
+    where.reserve(drawn.size());
     for (const std::size_t tree : drawn) {
       where.push_back(places[tree]);
     }

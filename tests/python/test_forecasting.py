@@ -9,6 +9,7 @@ from statistics import NormalDist
 import pytest
 from season_folders import OVEN_HEADER, oven_row, write_files
 from test_commands import run
+from walk_seasons import flat
 
 import maturity
 from maturity import _core
@@ -68,10 +69,6 @@ def forecast(tmp_path, season, *options):
     if (tmp_path / "f.json").exists():
         content = json.loads((tmp_path / "f.json").read_text(encoding="utf-8"))
     return done, content
-
-
-def flat(text):
-    return " ".join(text.split())
 
 
 def test_range_ends_where_the_date_is_and_the_wider_holds_the_narrower(tmp_path):

@@ -10,11 +10,9 @@ from pathlib import Path
 
 import numpy
 import pytest
-from lxml import etree
 from sample_season import SEASON
 from test_cards import needs_renderer, rendered
-from test_commands import run
-from walk_seasons import BLOCKS, MOMENT, SPRAYS, tree_table, walk_season
+from walk_seasons import BLOCKS, MOMENT, SPRAYS, flat, tree_table, walk, walk_season
 
 from maturity import _core
 from maturity.season import read_season
@@ -22,15 +20,7 @@ from maturity.walk import plan_walk
 from maturity.walk.entry import EntryRefused, block_entry
 from maturity.walk.sheet import write_sheet
 
-ogr = pytest.importorskip("osgeo.ogr", reason="no python3-gdal to read maps back with")
-ogr.UseExceptions()
-
 SCHEMA = Path(__file__).resolve().parents[1] / "values" / "gpx_1_1.xsd"
-
-
-def walk(folder, *arguments):
-    """The command, run in a folder."""
-    return run("walk", *arguments, cwd=folder)
 
 
 def planned(tmp_path, *, block="River", files=None, **options):
@@ -258,7 +248,16 @@ def test_csv_has_a_row_for_each_fruit(folder):
     assert plan["seed"] == 5 and len(plan["rounds"]) == 2
 
 
+@pytest.fixture(name="ogr")
+def map_reader():
+    """GDAL, which reads maps and shares no code with what wrote them."""
+    reader = pytest.importorskip("osgeo.ogr", reason="no python3-gdal to read maps back with")
+    reader.UseExceptions()
+    return reader
+
+
 def test_gpx_keeps_to_the_schema(folder):
+    etree = pytest.importorskip("lxml.etree", reason="no python3-lxml to check a schema with")
     schema = etree.XMLSchema(etree.parse(SCHEMA))
     tree = etree.parse(folder / "walk.gpx")
     schema.assertValid(tree)
@@ -273,7 +272,7 @@ def test_gpx_keeps_to_the_schema(folder):
     assert not schema.validate(other)
 
 
-def test_maps_are_read_back_by_another_program(folder):
+def test_maps_are_read_back_by_another_program(folder, ogr):
     plan = json.loads((folder / "walk.json").read_text(encoding="utf-8"))
     stops = [stop for one in plan["rounds"] for stop in one["stops"]]
     source = ogr.Open(str(folder / "walk.gpx"))
@@ -300,7 +299,7 @@ def test_maps_are_read_back_by_another_program(folder):
     assert metres == pytest.approx(plan["rounds"][0]["length_m"], rel=1e-3)
 
 
-def test_block_point_alone_makes_a_map_of_the_block(tmp_path):
+def test_block_point_alone_makes_a_map_of_the_block(tmp_path, ogr):
     season = walk_season(tmp_path / "season", trees=tree_table(positions=False))
     out = tmp_path / "out"
     done = walk(
@@ -321,11 +320,6 @@ def test_no_position_at_all_makes_no_map_and_says_so(tmp_path):
     )
     assert done.returncode == 1 and "no walk.gpx and no walk.geojson" in flat(done.stdout)
     assert not (out / "walk.gpx").exists() and (out / "walk.pdf").exists()
-
-
-def flat(text):
-    """Screen text without its line breaks."""
-    return " ".join(text.split())
 
 
 # The sheet.

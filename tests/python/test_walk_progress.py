@@ -6,8 +6,7 @@ import json
 
 import pytest
 from season_folders import OVEN_HEADER, oven_row
-from test_walk_plan import flat, walk
-from walk_seasons import MOMENT, SPRAYS, oven_of, walk_season
+from walk_seasons import MOMENT, SPRAYS, flat, oven_of, walk, walk_season
 
 from maturity.season import read_season
 from maturity.walk import walk_progress

@@ -6,6 +6,7 @@ import datetime
 from pathlib import Path
 
 from season_folders import OVEN_HEADER, oven_row, write_files
+from test_commands import run
 
 MOMENT = datetime.datetime(2026, 11, 10, 7)
 BLOCKS = (
@@ -21,6 +22,16 @@ SPRAYS = (
     "River,2026-10-01 00:00,none,,,,A. Person,2026-11-10\n"
     "Hill,2026-10-01 00:00,none,,,,A. Person,2026-11-10\n"
 )
+
+
+def walk(folder, *arguments):
+    """The command, run in a folder."""
+    return run("walk", *arguments, cwd=folder)
+
+
+def flat(text):
+    """Screen text without its line breaks."""
+    return " ".join(text.split())
 
 
 def tree_table(*, positions: bool = True, rows: int = 6, trees: int = 10, excluded: int = 0) -> str:
