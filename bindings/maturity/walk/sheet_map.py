@@ -6,7 +6,7 @@ from matplotlib.axes import Axes
 
 from maturity.walk.plan import WalkPlan
 
-_HIGHEST_MM, _LOWEST_MM = 92.0, 25.0
+_HIGHEST_MM, _LOWEST_MM = 125.0, 25.0
 #: Lines of the rounds, and their names.
 _LINES = (("-", "solid"), ("--", "dashed"), (":", "dotted"), ("-.", "dash-dotted"))
 
