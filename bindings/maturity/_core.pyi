@@ -382,6 +382,7 @@ def measure_photos(
     settings: MeasureSettings = ...,
     done: Callable[[int, PhotoMeasurement], bool] | None = ...,
 ) -> list[PhotoMeasurement]: ...
+
 class BoardMatch(_Fields):
     matched: int
     mean_overlap: float

@@ -1,9 +1,10 @@
-"""Several shots of one board: the best is kept, or each fruit would count as often as it was shot."""
+"""Several shots of one board: the best is kept, or each fruit would count several times."""
 
 from __future__ import annotations
 
 import itertools
 from statistics import fmean
+from typing import Any
 
 import numpy
 
@@ -41,7 +42,7 @@ def _same_board(one: PlacedPhoto, other: PlacedPhoto) -> bool:
     return bool(_core.compare_boards(_outlines(one), _outlines(other)).same)
 
 
-def _outlines(photo: PlacedPhoto) -> list[numpy.ndarray]:
+def _outlines(photo: PlacedPhoto) -> list[numpy.ndarray[Any, numpy.dtype[numpy.float64]]]:
     outlines = [one.get("outline_px") or [] for one in photo.fruit]
     return [numpy.asarray(outline, dtype=float) for outline in outlines if len(outline) >= 3]
 

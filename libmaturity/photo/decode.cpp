@@ -59,7 +59,8 @@ Photo decode_with_opencv(std::span<const std::uint8_t> bytes, const FileHeader& 
   if (bgr.empty()) {
     throw PhotoError("The photo is damaged or cut short: copy it again from the phone.");
   }
-  return photo_from_picture(bgr, false, header.facts, std::move(buffer));
+  const ImageView picture{bgr.data, bgr.cols, bgr.rows, static_cast<std::ptrdiff_t>(bgr.step), 3};
+  return photo_from_picture(picture, false, header.facts, std::move(buffer));
 }
 
 Photo decode_jpeg(std::span<const std::uint8_t> bytes, const FileHeader& header,

@@ -4,7 +4,6 @@
 #include <libheif/heif.h>
 
 #include <memory>
-#include <opencv2/core.hpp>
 #include <string>
 #include <utility>
 
@@ -81,9 +80,7 @@ Photo decode_heif(std::span<const std::uint8_t> bytes, double max_megapixels,
   if (pixels == nullptr || width <= 0 || height <= 0) {
     throw PhotoError("The HEIC photo holds no picture: copy it again from the phone.");
   }
-  const cv::Mat picture(height, width, CV_8UC3,
-                        const_cast<std::uint8_t*>(pixels),  // NOLINT: read only
-                        static_cast<std::size_t>(stride));
+  const ImageView picture{pixels, width, height, stride, 3};
   return photo_from_picture(picture, true, facts_of(handle.get()), std::move(buffer));
 }
 

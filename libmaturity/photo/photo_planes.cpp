@@ -12,19 +12,23 @@ namespace {
 constexpr int kSmallestSide = 32;
 }  // namespace
 
-Photo photo_from_picture(const cv::Mat& picture, bool red_first, const CameraFacts& facts,
+Photo photo_from_picture(const ImageView& picture, bool red_first, const CameraFacts& facts,
                          std::vector<std::uint8_t> buffer) {
+  const cv::Mat pixels(picture.height, picture.width, CV_8UC3,
+                       const_cast<std::uint8_t*>(picture.data),  // NOLINT: read only
+                       static_cast<std::size_t>(picture.stride));
   cv::Mat ycc;
-  cv::cvtColor(picture, ycc, red_first ? cv::COLOR_RGB2YCrCb : cv::COLOR_BGR2YCrCb);
-  const auto area = static_cast<std::size_t>(picture.cols) * static_cast<std::size_t>(picture.rows);
+  cv::cvtColor(pixels, ycc, red_first ? cv::COLOR_RGB2YCrCb : cv::COLOR_BGR2YCrCb);
+  const auto area =
+      static_cast<std::size_t>(picture.width) * static_cast<std::size_t>(picture.height);
   buffer.resize(3 * area);
   std::array<cv::Mat, 3> planes;
   for (std::size_t i = 0; i < 3; ++i) {
-    planes.at(i) = cv::Mat(picture.rows, picture.cols, CV_8UC1, buffer.data() + i * area);
+    planes.at(i) = cv::Mat(picture.height, picture.width, CV_8UC1, buffer.data() + i * area);
   }
   cv::split(ycc, planes.data());
   const auto view = [&](std::size_t i) {
-    return ImageView{buffer.data() + i * area, picture.cols, picture.rows, picture.cols, 1};
+    return ImageView{buffer.data() + i * area, picture.width, picture.height, picture.width, 1};
   };
   const Photo::Planes views{view(0), view(2), view(1), 1, 1};
   return {std::move(buffer), views, facts};

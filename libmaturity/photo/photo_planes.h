@@ -5,14 +5,11 @@
 
 #include "libmaturity/photo/photo.h"
 
-namespace cv {
-class Mat;
-}
-
 namespace maturity {
 
-/// A photo of full-size planes from an interleaved 8-bit picture; `red_first`: RGB, otherwise BGR.
-Photo photo_from_picture(const cv::Mat& picture, bool red_first, const CameraFacts& facts,
+/// A photo of full-size planes from an interleaved picture of three channels; `red_first`: RGB,
+/// otherwise BGR.
+Photo photo_from_picture(const ImageView& picture, bool red_first, const CameraFacts& facts,
                          std::vector<std::uint8_t> buffer);
 
 /// Throws PhotoError for fewer than 32 pixels on a side or more than `max_megapixels`.
