@@ -15,6 +15,8 @@ void bind_readiness(py::module_& module);
 void bind_cross_checks(py::module_& module);
 void bind_forecast(py::module_& module);
 void bind_field(py::module_& module);
+void bind_picked(py::module_& module);
+void bind_loads(py::module_& module);
 void bind_pipeline(py::module_& module);
 }  // namespace maturity::bindings
 
@@ -58,6 +60,10 @@ PYBIND11_MODULE(_core, module) {
 #endif
 #ifdef MATURITY_BINDS_field
   bind_field(module);
+#endif
+#ifdef MATURITY_BINDS_picked
+  bind_picked(module);
+  bind_loads(module);
 #endif
 #ifdef MATURITY_BINDS_pipeline
   bind_pipeline(module);

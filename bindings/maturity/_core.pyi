@@ -579,16 +579,26 @@ class CrewShare(_Fields):
     shrunk_share: float | None
     shrunk_se: float | None
     expected: float
+    others_share: float | None
     p_value: float | None
     differs: bool | None
     reason: str | None
     @property
     def reason_sentence(self) -> str | None: ...
 
+class WholeShare(_Fields):
+    bins: int
+    checked: int
+    found: int
+    share: float
+    interval: _Interval
+
 class CrewComparison(_Fields):
     crews: list[CrewShare]
+    whole: WholeShare | None
     design_effect: float | None
-    by_shuffling: bool
+    spare_bins: int
+    compared_by: str
     similar_names: list[tuple[str, str]]
 
 def compare_crews(
@@ -599,6 +609,7 @@ def compare_crews(
     fewest_fruit: int = ...,
     shuffles: int = ...,
     seed: int = ...,
+    assumed_design_effect: float = ...,
 ) -> CrewComparison: ...
 
 class CostRange(_Fields):
@@ -722,3 +733,119 @@ class WalkResult(_Fields):
     balance: float | None
 
 def walk_result(values: Sequence[Sequence[float]], places: _Places) -> WalkResult: ...
+def picked_findings() -> list[dict[str, Any]]: ...
+
+class LateDamage(_Fields):
+    difference: float
+    interval: _Interval
+    rose: bool | None
+
+def compare_looks(
+    arrival: tuple[int, int],
+    held: tuple[int, int],
+    *,
+    level: float = ...,
+    comparisons: int = ...,
+    design_effect: float = ...,
+) -> LateDamage: ...
+
+class TimingSummary(_Fields):
+    count: int
+    median: float
+    longest: float
+    shortest: float
+    outside: int | None
+    share_outside: float | None
+    share_interval: _Interval | None
+    slope_per_day: float | None
+    slope_interval: _Interval | None
+    rising: bool | None
+    falling: bool | None
+
+def summarise_timings(
+    timings: Sequence[tuple[float, float]],
+    *,
+    low: float | None,
+    high: float | None,
+    level: float = ...,
+) -> TimingSummary: ...
+
+class LoadPlan(_Fields):
+    n: int
+    accept: int
+    passes_acceptable: float
+    passes_refused: float
+
+def smallest_plan(
+    *,
+    acceptable: float,
+    refused: float,
+    producer_risk: float = ...,
+    consumer_risk: float = ...,
+    lot: int | None = ...,
+) -> LoadPlan | None: ...
+def share_passed_with(n: int, accept: int, chance: float) -> float: ...
+def code_letter(lot: int, *, level: int = ...) -> str: ...
+
+class SamplingPlan(_Fields):
+    n: int
+    accept: int
+    followed_arrow: bool
+
+def single_plan(letter: str, *, acceptable_pct: float) -> SamplingPlan | None: ...
+
+class DoublePlan(_Fields):
+    first: int
+    accept_first: int
+    reject_first: int
+    second: int
+    accept_total: int
+    def __init__(
+        self, *, first: int, accept_first: int, reject_first: int, second: int, accept_total: int
+    ) -> None: ...
+
+def double_plan(letter: str, *, acceptable_pct: float) -> DoublePlan | None: ...
+def double_acceptance(plan: DoublePlan, share: float) -> tuple[float, float]: ...
+
+class LoadDecision(_Fields):
+    step: str
+    share: float
+    interval: _Interval
+    chance_if_refused: float
+    chance_if_acceptable: float
+    more: int | None
+    accept_total: int | None
+
+def decide_load(
+    checked: int,
+    found: int,
+    *,
+    acceptable: float,
+    refused: float,
+    producer_risk: float = ...,
+    consumer_risk: float = ...,
+    lot: int | None = ...,
+    design_effect: float = ...,
+) -> LoadDecision: ...
+
+class ToleranceCheck(_Fields):
+    what: str
+    found: int
+    share: float
+    limit: float
+    met_in_sample: bool
+    interval: _Interval
+    state: str
+
+class NestedTolerances(_Fields):
+    checks: list[ToleranceCheck]
+    met_in_sample: bool
+    state: str
+
+def check_nested_tolerances(
+    checked: int,
+    tolerances: Sequence[tuple[str, int, float]],
+    *,
+    level: float = ...,
+    design_effect: float = ...,
+) -> NestedTolerances: ...

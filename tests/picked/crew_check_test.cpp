@@ -1,11 +1,9 @@
-#include "libmaturity/field/crew_check.h"
+#include "libmaturity/picked/crew_check.h"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
 #include <stdexcept>
-
-#include "libmaturity/stats/random_stream.h"
 
 namespace maturity {
 namespace {
@@ -15,91 +13,6 @@ using testing::HasSubstr;
 using testing::IsEmpty;
 using testing::Pair;
 using testing::ThrowsMessage;
-
-/// Bins whose own share moves about that of their crew: `spread` up or down with equal chance.
-std::vector<BinCheck> drawn(const std::vector<double>& shares, int bins, int fruit, double spread,
-                            RandomStream& stream) {
-  std::vector<BinCheck> checks;
-  for (std::size_t c = 0; c < shares.size(); ++c) {
-    for (int b = 0; b < bins; ++b) {
-      const double own = shares[c] + (stream.uniform() < 0.5 ? spread : -spread);
-      BinCheck check{"B1",  "pole", "2031-02-01", "crew " + std::to_string(c), std::to_string(b),
-                     fruit, 0};
-      for (int i = 0; i < fruit; ++i) {
-        check.found += stream.uniform() < own ? 1 : 0;
-      }
-      checks.push_back(check);
-    }
-  }
-  return checks;
-}
-
-CrewOptions quick() {
-  CrewOptions options;
-  options.shuffles = 199;
-  return options;
-}
-
-// Many crews, no true difference, bins that differ a lot: at most 5 % of days cry wolf.
-TEST(CompareCrews, RarelyCriesWolf) {
-  RandomStream stream(21);
-  int days = 0;
-  int naive_days = 0;
-  constexpr int kDays = 400;
-  for (int day = 0; day < kDays; ++day) {
-    const auto checks = drawn(std::vector<double>(8, 0.15), 6, 20, 0.12, stream);
-    bool wolf = false;
-    for (const CrewShare& crew : compare_crews(checks, quick()).crews) {
-      wolf = wolf || crew.differs.value();
-    }
-    days += wolf ? 1 : 0;
-    // Wrong on purpose: fruit taken as independent (bins not told apart).
-    std::vector<BinCheck> merged;
-    for (const BinCheck& check : checks) {
-      if (!merged.empty() && merged.back().crew == check.crew) {
-        merged.back().checked += check.checked;
-        merged.back().found += check.found;
-      } else {
-        merged.push_back(check);
-      }
-    }
-    wolf = false;
-    for (const CrewShare& crew : compare_crews(merged, quick()).crews) {
-      wolf = wolf || crew.differs.value();
-    }
-    naive_days += wolf ? 1 : 0;
-  }
-  EXPECT_LE(static_cast<double>(days) / kDays, 0.075);  // 0.05 and 2.3 standard errors
-  EXPECT_GT(static_cast<double>(naive_days) / kDays, 0.12);
-}
-
-TEST(CompareCrews, FindsACrewThatIsReallyDifferent) {
-  RandomStream stream(22);
-  int found = 0;
-  for (int day = 0; day < 50; ++day) {
-    const auto result = compare_crews(drawn({0.1, 0.1, 0.1, 0.4}, 6, 20, 0.05, stream), quick());
-    found += result.crews[3].differs.value() ? 1 : 0;
-    EXPECT_TRUE(result.by_shuffling);
-  }
-  EXPECT_GE(found, 45);
-}
-
-TEST(CompareCrews, ClusteredIntervalCoversWhereThePlainOneDoesNot) {
-  RandomStream stream(23);
-  int clustered = 0;
-  int plain = 0;
-  int crews = 0;
-  for (int day = 0; day < 200; ++day) {
-    for (const CrewShare& crew :
-         compare_crews(drawn(std::vector<double>(4, 0.2), 8, 25, 0.15, stream), quick()).crews) {
-      ++crews;
-      clustered += crew.interval.low <= 0.2 && 0.2 <= crew.interval.high ? 1 : 0;
-      plain += crew.wilson.low <= 0.2 && 0.2 <= crew.wilson.high ? 1 : 0;
-    }
-  }
-  EXPECT_NEAR(static_cast<double>(clustered) / crews, 0.95, 0.035);
-  EXPECT_LT(static_cast<double>(plain) / crews, 0.85);
-}
 
 TEST(CompareCrews, CrewsAreComparedWithinBlockAndMethodOnly) {
   // Each crew works a block of its own: the blocks differ, nothing can be said of the crews.
@@ -121,12 +34,84 @@ TEST(CompareCrews, TooLittleIsSaidAsSuch) {
   EXPECT_EQ(few.crews[0].reason.value(), CannotTell::too_few_fruit);
   EXPECT_EQ(few.crews[1].reason.value(), CannotTell::too_few_fruit);
   EXPECT_FALSE(few.design_effect.has_value());
-  EXPECT_FALSE(few.by_shuffling);
+  EXPECT_EQ(few.compared_by, ComparedBy::assumed_spread);
   std::vector<BinCheck> one{{"B1", "", "d", "A", "1", 30, 20}};
   for (int b = 0; b < 8; ++b) {
     one.push_back({"B1", "", "d", "B", std::to_string(b), 30, 2 + b % 3});
   }
   EXPECT_EQ(compare_crews(one).crews[0].reason.value(), CannotTell::one_bin);
+}
+
+TEST(CompareCrews, OtherDaysAreNotTheSameFruit) {
+  // Crew A picked on the first days, B and C later, when less was left unripe.
+  std::vector<BinCheck> checks;
+  for (int b = 0; b < 6; ++b) {
+    const std::string bin = std::to_string(b);
+    checks.push_back({"B1", "pole", b < 3 ? "d1" : "d2", "A", bin, 30, 12 + b % 2});
+    checks.push_back({"B1", "pole", b < 3 ? "d3" : "d4", "B", bin, 30, 2 + b % 2});
+    checks.push_back({"B1", "pole", b < 3 ? "d3" : "d4", "C", bin, 30, 3 - b % 2});
+  }
+  const CrewComparison result = compare_crews(checks);
+  EXPECT_FALSE(result.crews[0].differs.has_value());
+  EXPECT_EQ(result.crews[0].reason.value(), CannotTell::other_days);
+  EXPECT_FALSE(result.crews[0].others_share.has_value());
+  EXPECT_FALSE(result.crews[1].differs.value());
+  EXPECT_NEAR(result.crews[1].others_share.value(), 15.0 / 180.0, 1e-12);
+}
+
+TEST(CompareCrews, OneBadCrewDoesNotMakeTheOthersLookGood) {
+  std::vector<BinCheck> checks;
+  for (int b = 0; b < 8; ++b) {
+    const std::string bin = std::to_string(b);
+    checks.push_back({"B1", "", "d", "bad", bin, 50, 20 + b % 3});
+    checks.push_back({"B1", "", "d", "one", bin, 50, 3 + b % 3});
+    checks.push_back({"B1", "", "d", "two", bin, 50, 4 - b % 3});
+  }
+  const CrewComparison result = compare_crews(checks);
+  EXPECT_TRUE(result.crews[0].differs.value());
+  EXPECT_FALSE(result.crews[1].differs.value());
+  EXPECT_FALSE(result.crews[2].differs.value());
+  EXPECT_GT(result.crews[0].share, result.crews[0].others_share.value());
+}
+
+TEST(CompareCrews, OfTwoCrewsBothDifferFromEachOther) {
+  std::vector<BinCheck> checks;
+  for (int b = 0; b < 8; ++b) {
+    checks.push_back({"B1", "", "d", "A", std::to_string(b), 50, 20 + b % 3});
+    checks.push_back({"B1", "", "d", "B", std::to_string(b), 50, 3 + b % 3});
+  }
+  for (const CrewShare& crew : compare_crews(checks).crews) {
+    EXPECT_TRUE(crew.differs.value()) << crew.crew;
+  }
+}
+
+TEST(CompareCrews, TooFewBinsToShuffleAreJudgedByTheirSpread) {
+  // Four crews with two bins: the best shuffling could say is 4 in 28.
+  std::vector<BinCheck> checks;
+  for (const auto* const crew : {"A", "B", "C", "D"}) {
+    for (int b = 0; b < 2; ++b) {
+      checks.push_back({"B1", "", "d", crew, std::to_string(b), 50, crew[0] == 'A' ? 25 : 2 + b});
+    }
+  }
+  const CrewComparison result = compare_crews(checks);
+  EXPECT_EQ(result.compared_by, ComparedBy::bin_spread);
+  EXPECT_EQ(result.spare_bins, 4);
+  EXPECT_TRUE(result.crews[0].differs.value());
+  EXPECT_FALSE(result.crews[1].differs.value());
+}
+
+TEST(CompareCrews, AllCrewsTogether) {
+  const CrewComparison result =
+      compare_crews({{"B1", "", "d", "A", "", 100, 10}, {"B1", "", "d", "B", "", 50, 20}});
+  EXPECT_EQ(result.whole->checked, 150);
+  EXPECT_NEAR(result.whole->share, 0.2, 1e-12);
+  EXPECT_FALSE(compare_crews({}).whole.has_value());
+}
+
+TEST(CompareCrews, BlocksAreNotRankedAsIfTheyWereCrews) {
+  const CrewComparison result =
+      compare_crews({{"B1", "", "d", "A", "", 100, 10}, {"B2", "", "d", "B", "", 100, 30}});
+  EXPECT_FALSE(result.crews[0].shrunk_share.has_value());
 }
 
 TEST(CompareCrews, WithoutBinsALargeDifferenceIsStillSeen) {
@@ -137,6 +122,11 @@ TEST(CompareCrews, WithoutBinsALargeDifferenceIsStillSeen) {
   const CrewComparison same =
       compare_crews({{"B1", "", "d", "A", "", 200, 20}, {"B1", "", "d", "B", "", 200, 24}});
   EXPECT_FALSE(same.crews[0].differs.value());
+  // 20 and 38 of 200 would differ if every fruit stood for itself; of bins nothing is known.
+  const CrewComparison unsure =
+      compare_crews({{"B1", "", "d", "A", "", 200, 20}, {"B1", "", "d", "B", "", 200, 38}});
+  EXPECT_EQ(unsure.crews[0].reason.value(), CannotTell::bins_not_told);
+  EXPECT_FALSE(unsure.crews[0].differs.has_value());
 }
 
 TEST(CompareCrews, SmallCrewsAreDrawnTogetherForRanking) {
@@ -173,6 +163,11 @@ TEST(CompareCrews, BadInputIsNamed) {
   refused({{"B1", "", "d", "A", "1", 10, 11}}, "found, row 1: 11");
   refused({{"B1", "", "d", "A", "1", 0, 0}}, "checked, row 1: 0");
   refused({{"B1", "", "d", "", "1", 10, 1}}, "row 1: blank");
+  EXPECT_THAT(
+      [] {
+        compare_crews({}, {0.95, 1.5});
+      },
+      ThrowsMessage<std::invalid_argument>(HasSubstr("false_alarm: 1.5")));
   refused({{"B1", "", "d", "A", "1", 10, 1}, {"B1", "", "d", "A", "1", 12, 1}}, "bin, row 2: 1");
 }
 

@@ -1,4 +1,4 @@
-#include "libmaturity/field/share_cost.h"
+#include "libmaturity/picked/share_cost.h"
 
 #include <cmath>
 

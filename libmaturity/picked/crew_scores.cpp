@@ -1,9 +1,11 @@
-#include "libmaturity/field/crew_scores.h"
+#include "libmaturity/picked/crew_scores.h"
 
 #include <algorithm>
 #include <boost/math/distributions/normal.hpp>
+#include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <map>
+#include <tuple>
 #include <utility>
 
 #include "libmaturity/stats/random_stream.h"
@@ -12,66 +14,73 @@ namespace maturity {
 
 NumberedBins number_bins(const std::vector<BinCheck>& checks) {
   std::map<std::string, std::size_t> crews;
-  std::map<std::pair<std::string, std::string>, std::size_t> strata;
+  std::map<std::pair<std::string, std::string>, std::size_t> places;
+  std::map<std::tuple<std::string, std::string, std::string>, std::size_t> strata;
   for (const BinCheck& each : checks) {
     crews.emplace(each.crew, 0);
-    strata.emplace(std::pair(each.block, each.method), strata.size());
+    places.emplace(std::pair(each.block, each.method), places.size());
+    strata.emplace(std::tuple(each.block, each.method, each.date), strata.size());
   }
   NumberedBins result;
   for (auto& [crew, index] : crews) {
     index = result.crews.size();
     result.crews.push_back(crew);
   }
-  result.bins_of_stratum.resize(strata.size());
+  result.strata.resize(strata.size());
   for (std::size_t i = 0; i < checks.size(); ++i) {
-    result.crew.push_back(crews.at(checks[i].crew));
-    result.stratum.push_back(strata.at({checks[i].block, checks[i].method}));
-    result.bins_of_stratum[result.stratum.back()].push_back(i);
-    result.checked.push_back(checks[i].checked);
-    result.found.push_back(checks[i].found);
+    const BinCheck& each = checks[i];
+    result.crew.push_back(crews.at(each.crew));
+    result.place.push_back(places.at({each.block, each.method}));
+    result.strata[strata.at({each.block, each.method, each.date})].push_back(i);
+    result.checked.push_back(each.checked);
+    result.found.push_back(each.found);
   }
   return result;
 }
 
 CrewScores score_crews(const NumberedBins& data, const std::vector<std::size_t>& crew) {
   const std::size_t count = data.crews.size();
-  CrewScores scores{std::vector<double>(count, 0.0), std::vector<double>(count, 0.0),
-                    std::vector<double>(count, 0.0), std::vector<double>(count, 0.0)};
+  const std::vector<double> none(count, 0.0);
+  CrewScores scores{none, none, none, none, none, none};
   std::vector<double> own(count);
-  for (const std::vector<std::size_t>& bins : data.bins_of_stratum) {
+  std::vector<double> own_found(count);
+  for (const std::vector<std::size_t>& bins : data.strata) {
     std::fill(own.begin(), own.end(), 0.0);
+    std::fill(own_found.begin(), own_found.end(), 0.0);
     double checked = 0.0;
     double found = 0.0;
     for (const std::size_t bin : bins) {
       own[crew[bin]] += data.checked[bin];
-      scores.found[crew[bin]] += data.found[bin];
+      own_found[crew[bin]] += data.found[bin];
       checked += data.checked[bin];
       found += data.found[bin];
     }
     const double share = found / checked;
     const double spread = checked > 1.0 ? share * (1.0 - share) / (checked - 1.0) : 0.0;
     for (std::size_t c = 0; c < count; ++c) {
+      scores.found[c] += own_found[c];
       scores.expected[c] += share * own[c];
       scores.variance[c] += spread * own[c] * (checked - own[c]);
-      scores.others[c] += own[c] > 0.0 ? checked - own[c] : 0.0;
+      const double others = checked - own[c];
+      if (own[c] > 0.0 && others > 0.0) {
+        scores.own[c] += own[c];
+        scores.others[c] += others;
+        scores.as_others[c] += own[c] * (found - own_found[c]) / others;
+      }
     }
   }
   return scores;
 }
-
-namespace {
 
 double standardised(const CrewScores& scores, std::size_t crew) {
   const double gap = std::abs(scores.found[crew] - scores.expected[crew]);
   return scores.variance[crew] > 0.0 ? gap / std::sqrt(scores.variance[crew]) : 0.0;
 }
 
-}  // namespace
-
 BinDispersion bin_dispersion(const NumberedBins& data) {
   std::map<std::pair<std::size_t, std::size_t>, std::vector<std::size_t>> cells;
   for (std::size_t i = 0; i < data.crew.size(); ++i) {
-    cells[{data.stratum[i], data.crew[i]}].push_back(i);
+    cells[{data.place[i], data.crew[i]}].push_back(i);
   }
   double squares = 0.0;
   int degrees = 0;
@@ -95,13 +104,42 @@ BinDispersion bin_dispersion(const NumberedBins& data) {
   return {degrees > 0 ? squares / degrees : 1.0, degrees};
 }
 
+namespace {
+
+double log_choose(double n, double k) {
+  return std::lgamma(n + 1.0) - std::lgamma(k + 1.0) - std::lgamma(n - k + 1.0);
+}
+
+}  // namespace
+
+std::vector<double> attainable_p_values(const NumberedBins& data) {
+  const std::size_t count = data.crews.size();
+  std::vector<std::vector<int>> bins_of(count, std::vector<int>(data.strata.size(), 0));
+  for (std::size_t s = 0; s < data.strata.size(); ++s) {
+    for (const std::size_t bin : data.strata[s]) {
+      ++bins_of[data.crew[bin]][s];
+    }
+  }
+  std::vector<double> smallest;
+  for (std::size_t c = 0; c < count; ++c) {
+    double log_arrangements = 0.0;
+    for (std::size_t s = 0; s < data.strata.size(); ++s) {
+      log_arrangements += log_choose(static_cast<double>(data.strata[s].size()), bins_of[c][s]);
+    }
+    // A crew with as many bins in each stratum would score the same, had it the bad ones.
+    const auto alike = std::count(bins_of.begin(), bins_of.end(), bins_of[c]);
+    smallest.push_back(std::min(1.0, static_cast<double>(alike) * std::exp(-log_arrangements)));
+  }
+  return smallest;
+}
+
 std::vector<double> shuffled_p_values(const NumberedBins& data, const CrewScores& observed,
                                       int shuffles, std::uint64_t seed) {
   std::vector<int> as_large(data.crews.size(), 0);
   std::vector<std::size_t> crew = data.crew;
   RandomStream stream(seed);
   for (int run = 0; run < shuffles; ++run) {
-    for (const std::vector<std::size_t>& bins : data.bins_of_stratum) {
+    for (const std::vector<std::size_t>& bins : data.strata) {
       for (std::size_t i = bins.size() - 1; i > 0; --i) {
         std::swap(crew[bins[i]], crew[bins[stream.below(i + 1)]]);
       }
@@ -112,6 +150,7 @@ std::vector<double> shuffled_p_values(const NumberedBins& data, const CrewScores
       largest = std::max(largest, standardised(scores, c));
     }
     for (std::size_t c = 0; c < data.crews.size(); ++c) {
+      // Equal scores may differ by rounding, the order of adding being another.
       as_large[c] += largest >= standardised(observed, c) - 1e-12 ? 1 : 0;
     }
   }
@@ -123,15 +162,18 @@ std::vector<double> shuffled_p_values(const NumberedBins& data, const CrewScores
   return p;
 }
 
-std::vector<double> normal_p_values(const CrewScores& observed) {
+std::vector<double> spread_p_values(const CrewScores& observed, double design_effect, int degrees) {
   const auto count = static_cast<double>(observed.found.size());
   std::vector<double> p;
   for (std::size_t c = 0; c < observed.found.size(); ++c) {
     const double gap = std::abs(observed.found[c] - observed.expected[c]) - 0.5;
-    const double z =
-        observed.variance[c] > 0.0 && gap > 0.0 ? gap / std::sqrt(observed.variance[c]) : 0.0;
-    const double tail = 2.0 * boost::math::cdf(boost::math::complement(boost::math::normal(), z));
-    p.push_back(std::min(1.0, tail * count));
+    const double variance = observed.variance[c] * design_effect;
+    const double score = variance > 0.0 && gap > 0.0 ? gap / std::sqrt(variance) : 0.0;
+    const double tail =
+        degrees > 0
+            ? boost::math::cdf(boost::math::complement(boost::math::students_t(degrees), score))
+            : boost::math::cdf(boost::math::complement(boost::math::normal(), score));
+    p.push_back(std::min(1.0, 2.0 * tail * count));
   }
   return p;
 }

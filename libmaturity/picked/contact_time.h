@@ -1,0 +1,48 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "libmaturity/stats/bounds.h"
+
+namespace maturity {
+
+/// One timing (or stem length) of one fruit or tray: when, in days from any start, and how much.
+struct Timing {
+  double day = 0.0;
+  /// s, or mm of stem.
+  double value = 0.0;
+};
+
+/// Limits that the user sets; nothing is built in. An empty end is no limit.
+struct TimingLimits {
+  std::optional<double> low;
+  std::optional<double> high;
+};
+
+struct TimingSummary {
+  int count = 0;
+  double median = 0.0;
+  double longest = 0.0;
+  double shortest = 0.0;
+  /// Below the lower or above the upper limit; empty without a limit.
+  std::optional<int> outside;
+  std::optional<double> share_outside;
+  /// Wilson.
+  std::optional<Bounds> share_interval;
+  /// Change a day, median of all pairwise slopes (Theil and Sen), with Sen's interval; empty with
+  /// fewer than 6 timings or 3 days.
+  std::optional<double> slope_per_day;
+  std::optional<Bounds> slope_interval;
+  /// Rising: the interval lies above 0; falling: below; neither: no trend beyond chance.
+  std::optional<bool> rising;
+  std::optional<bool> falling;
+};
+
+/// What a log of timings says. Slope and interval: Sen 1968, J. Am. Stat. Assoc. 63:1379, with the
+/// correction for ties (from memory). Throws std::invalid_argument for no timing, a value that is
+/// not finite or below 0, a lower limit above the upper.
+TimingSummary summarise_timings(const std::vector<Timing>& timings, const TimingLimits& limits,
+                                double level = 0.95);
+
+}  // namespace maturity

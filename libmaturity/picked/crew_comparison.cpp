@@ -1,0 +1,188 @@
+#include "libmaturity/picked/crew_comparison.h"
+
+#include <algorithm>
+#include <cstddef>
+#include <iterator>
+#include <map>
+#include <set>
+#include <utility>
+
+#include "libmaturity/picked/crew_scores.h"
+
+namespace maturity {
+
+namespace {
+
+/// Shuffling is used where it could at least reach this p-value.
+constexpr double kShufflingReaches = 0.01;
+
+struct Round {
+  NumberedBins data;
+  CrewScores scores;
+  /// All crews allowed for.
+  std::vector<double> p;
+  /// As if fruit were independent; only with an assumed spread.
+  std::vector<double> p_independent;
+};
+
+ComparedBy way_to_compare(const std::vector<BinCheck>& checks, bool spread_known) {
+  if (!spread_known) {
+    return ComparedBy::assumed_spread;
+  }
+  const NumberedBins data = number_bins(checks);
+  const CrewScores scores = score_crews(data, data.crew);
+  const std::vector<double> smallest = attainable_p_values(data);
+  for (std::size_t c = 0; c < smallest.size(); ++c) {
+    if (scores.others[c] > 0.0 && smallest[c] > kShufflingReaches) {
+      return ComparedBy::bin_spread;
+    }
+  }
+  return ComparedBy::shuffled_bins;
+}
+
+Round compare_once(const std::vector<BinCheck>& checks, ComparedBy way, double effect,
+                   int spare_bins, const CrewOptions& options) {
+  Round round;
+  round.data = number_bins(checks);
+  round.scores = score_crews(round.data, round.data.crew);
+  switch (way) {
+    case ComparedBy::shuffled_bins:
+      round.p = shuffled_p_values(round.data, round.scores, options.shuffles, options.seed);
+      break;
+    case ComparedBy::bin_spread:
+      round.p = spread_p_values(round.scores, effect, spare_bins);
+      break;
+    case ComparedBy::assumed_spread:
+      round.p = spread_p_values(round.scores, effect, 0);
+      round.p_independent = spread_p_values(round.scores, 1.0, 0);
+      break;
+  }
+  return round;
+}
+
+/// Why this crew cannot be compared at all, from the whole of the data.
+std::optional<CannotTell> hindrance(const Round& all, std::size_t crew, int bins, int fruit,
+                                    bool alone_in_place, bool spread_known,
+                                    const CrewOptions& options) {
+  if (!(all.scores.others[crew] > 0.0)) {
+    return alone_in_place ? CannotTell::nobody_to_compare : CannotTell::other_days;
+  }
+  if (fruit < options.fewest_fruit || all.scores.others[crew] < options.fewest_fruit) {
+    return CannotTell::too_few_fruit;
+  }
+  if (spread_known && bins < 2) {
+    return CannotTell::one_bin;
+  }
+  return std::nullopt;
+}
+
+std::set<std::string> alone_in_place(const NumberedBins& data) {
+  std::map<std::size_t, std::set<std::size_t>> crews_of;
+  for (std::size_t i = 0; i < data.crew.size(); ++i) {
+    crews_of[data.place[i]].insert(data.crew[i]);
+  }
+  std::set<std::string> alone(data.crews.begin(), data.crews.end());
+  for (const auto& [place, crews] : crews_of) {
+    for (const std::size_t crew : crews) {
+      if (crews.size() > 1) {
+        alone.erase(data.crews[crew]);
+      }
+    }
+  }
+  return alone;
+}
+
+using Verdicts = std::map<std::string, CrewVerdict>;
+
+void settle(CrewVerdict& verdict, const Round& round, std::size_t crew, bool differs,
+            const CrewOptions& options) {
+  verdict.p_value = round.p[crew];
+  verdict.differs = differs;
+  if (!differs && !round.p_independent.empty() &&
+      round.p_independent[crew] <= options.false_alarm) {
+    verdict.differs = std::nullopt;
+    verdict.reason = CannotTell::bins_not_told;
+  }
+}
+
+/// The most different crew that may be judged; of two alike the one with more findings.
+std::optional<std::size_t> most_different(const Round& round, const Verdicts& verdicts) {
+  std::optional<std::size_t> most;
+  for (std::size_t c = 0; c < round.data.crews.size(); ++c) {
+    if (verdicts.at(round.data.crews[c]).reason || !(round.scores.others[c] > 0.0)) {
+      continue;
+    }
+    const auto key = [&](std::size_t crew) {
+      return std::pair(-round.p[crew], round.scores.found[crew] - round.scores.expected[crew]);
+    };
+    if (!most || key(c) > key(*most)) {
+      most = c;
+    }
+  }
+  return most;
+}
+
+}  // namespace
+
+CrewVerdicts judge_crews(const std::vector<BinCheck>& checks, std::optional<double> design_effect,
+                         int spare_bins, const CrewOptions& options) {
+  const bool known = design_effect.has_value();
+  const double effect = design_effect.value_or(options.assumed_design_effect);
+  CrewVerdicts result;
+  result.compared_by = way_to_compare(checks, known);
+  const Round all = compare_once(checks, result.compared_by, effect, spare_bins, options);
+  const std::set<std::string> alone = alone_in_place(all.data);
+  Verdicts verdicts;
+  for (std::size_t c = 0; c < all.data.crews.size(); ++c) {
+    CrewVerdict verdict;
+    verdict.crew = all.data.crews[c];
+    verdict.expected = all.scores.expected[c];
+    if (all.scores.own[c] > 0.0) {
+      verdict.others_share = all.scores.as_others[c] / all.scores.own[c];
+    }
+    const auto bins = static_cast<int>(std::count(all.data.crew.begin(), all.data.crew.end(), c));
+    const auto fruit = static_cast<int>(all.scores.own[c]);
+    verdict.reason = hindrance(all, c, bins, fruit, alone.count(verdict.crew) > 0, known, options);
+    verdicts.emplace(verdict.crew, verdict);
+  }
+  std::vector<BinCheck> left = checks;
+  Round round = all;
+  for (;;) {
+    const std::optional<std::size_t> most = most_different(round, verdicts);
+    if (!most || round.p[*most] > options.false_alarm) {
+      break;
+    }
+    const std::string aside = round.data.crews[*most];
+    settle(verdicts.at(aside), round, *most, true, options);
+    std::vector<BinCheck> rest;
+    std::copy_if(left.begin(), left.end(), std::back_inserter(rest),
+                 [&](const BinCheck& each) { return each.crew != aside; });
+    left = std::move(rest);
+    if (left.empty()) {
+      break;
+    }
+    const Round last = std::move(round);
+    round = compare_once(left, way_to_compare(left, known), effect, spare_bins, options);
+    // Who has nobody left keeps the answer from when there was somebody.
+    for (std::size_t c = 0; c < round.data.crews.size(); ++c) {
+      CrewVerdict& verdict = verdicts.at(round.data.crews[c]);
+      if (!verdict.reason && !(round.scores.others[c] > 0.0) && !verdict.p_value) {
+        const auto before = std::find(last.data.crews.begin(), last.data.crews.end(), verdict.crew);
+        const auto index = static_cast<std::size_t>(before - last.data.crews.begin());
+        settle(verdict, last, index, last.p[index] <= options.false_alarm, options);
+      }
+    }
+  }
+  for (std::size_t c = 0; c < round.data.crews.size(); ++c) {
+    CrewVerdict& verdict = verdicts.at(round.data.crews[c]);
+    if (!verdict.reason && !verdict.p_value) {
+      settle(verdict, round, c, false, options);
+    }
+  }
+  for (auto& [crew, verdict] : verdicts) {
+    result.crews.push_back(verdict);
+  }
+  return result;
+}
+
+}  // namespace maturity

@@ -1,0 +1,63 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "libmaturity/picked/crew_check.h"
+
+namespace maturity {
+
+/// Bins with their crews by number, and two ways to group them.
+struct NumberedBins {
+  /// In the order of their names.
+  std::vector<std::string> crews;
+  std::vector<std::size_t> crew;
+  /// Block and method.
+  std::vector<std::size_t> place;
+  /// Bins of each block, method and day: the only ones compared with each other.
+  std::vector<std::vector<std::size_t>> strata;
+  std::vector<double> checked;
+  std::vector<double> found;
+};
+NumberedBins number_bins(const std::vector<BinCheck>& checks);
+
+/// Findings of each crew against what its strata as a whole would give.
+struct CrewScores {
+  std::vector<double> found;
+  std::vector<double> expected;
+  /// Of found, fruit drawn without replacement from the stratum.
+  std::vector<double> variance;
+  /// Fruit of the crew in strata with other crews, and of those other crews.
+  std::vector<double> own;
+  std::vector<double> others;
+  /// Findings among the crew's own fruit, had they been as those of the others beside them.
+  std::vector<double> as_others;
+};
+CrewScores score_crews(const NumberedBins& data, const std::vector<std::size_t>& crew);
+
+/// |found - expected| in standard deviations; 0 where nothing can vary.
+double standardised(const CrewScores& scores, std::size_t crew);
+
+/// Variance of bins within crew, block and method over that of independent fruit; 1 with 0 degrees.
+struct BinDispersion {
+  double ratio = 1.0;
+  int degrees = 0;
+};
+BinDispersion bin_dispersion(const NumberedBins& data);
+
+/// The smallest p-value that shuffling could give each crew: had it all the bad bins.
+std::vector<double> attainable_p_values(const NumberedBins& data);
+
+/// P-value of each crew, all crews allowed for: how often the largest score of any crew, whole bins
+/// shuffled among crews within strata, is as large as this crew's.
+std::vector<double> shuffled_p_values(const NumberedBins& data, const CrewScores& observed,
+                                      int shuffles, std::uint64_t seed);
+
+/// The same by Student's t with continuity correction, multiplied by the number of crews
+/// (Bonferroni), for bins that vary `design_effect` times as much as independent fruit; degrees 0:
+/// the effect is taken as known (normal distribution).
+std::vector<double> spread_p_values(const CrewScores& observed, double design_effect, int degrees);
+
+}  // namespace maturity
