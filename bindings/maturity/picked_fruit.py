@@ -1,4 +1,4 @@
-"""Picked fruit: the share of immature and of damaged fruit by crew, block, method and day."""
+"""Picked fruit by crew, block, method, day and load: immature, damaged, costs, timings."""
 
 from __future__ import annotations
 
@@ -7,13 +7,25 @@ from os import PathLike
 from typing import Any
 
 from maturity import _core
-from maturity.about import library_version
-from maturity.picked_looks import BEFORE_HARVEST, HANDLING, Look, picked_looks
+from maturity.people_note import HeatNote, heat_notes
+from maturity.picked_costs import Prices, read_prices
+from maturity.picked_damage import SEEN_AT, TwoLooks, two_looks, what_to_change
+from maturity.picked_days import day_rows
+from maturity.picked_json import checks_dict
+from maturity.picked_limits import Limits, read_limits
+from maturity.picked_loads import Load, judge_loads
+from maturity.picked_looks import Look, picked_looks
+from maturity.sap_log import ContactSummary, contact_summaries
 from maturity.season.problems import Problem
 from maturity.season.season import Season, read_season
-from maturity.season.table import Row
 
-SEEN_AT = ("arrival", "held")
+#: Files that a check of picked fruit reads.
+_FILES = ("picked.csv", "prices.csv", "contact.csv", "limits.csv", "weather_ahead.csv")
+#: Said of immature fruit where nobody cut or measured.
+BY_EYE = "by eye or not said"
+#: Chance, in each table of crews, of calling any crew different when none is. The two looks at
+#: damage share it, and so do the tables of single blocks and methods.
+FALSE_ALARM = 0.05
 
 
 @dataclass
@@ -26,13 +38,22 @@ class PickedChecks:
     looked : list of Look
         Those that count for immature fruit.
     immature : CrewComparison or None
-        Crews compared within block and method; None: immature fruit were never looked for.
+        Crews compared within block, method and day; None: immature fruit were never looked for.
     by_place : dict
         The same for each block and method alone.
     damaged : dict of str to CrewComparison
         Fruit with any handling damage, at arrival and after holding.
+    two_looks : list of TwoLooks
+        Each finding of each crew, and what shows late.
     days : list of dict
-        Share of each day of a block and method against its limits.
+        Share of each day of a block and method against its limits, with its cost.
+    loads : list of Load
+        Next step for each load.
+    contact : list of ContactSummary
+        Timings against the user's limits.
+    costs : dict of str to ShareCost
+        By crew, for one bin.
+    heat : list of HeatNote
     """
 
     season: Season
@@ -41,8 +62,13 @@ class PickedChecks:
     immature: _core.CrewComparison | None
     by_place: dict[tuple[str, str], _core.CrewComparison]
     damaged: dict[str, _core.CrewComparison]
+    two_looks: list[TwoLooks]
     days: list[dict[str, Any]]
+    loads: list[Load]
+    contact: list[ContactSummary]
+    limits: Limits
     costs: dict[str, _core.ShareCost]
+    heat: list[HeatNote]
     problems: list[Problem]
     notes: list[str]
 
@@ -61,61 +87,23 @@ class PickedChecks:
         """Names of crews that differ by case or spaces only: one crew, or two?"""
         return [] if self.immature is None else self.immature.similar_names
 
+    @property
+    def change(self) -> list[dict[str, Any]]:
+        """For each finding that was seen: usual cause, and what to change where."""
+        return what_to_change(self.two_looks)
+
     def findings(self, crew: str, seen_at: str) -> dict[str, dict[str, int]]:
         """Fruit with each finding, and those looked at for it."""
-        found: dict[str, dict[str, int]] = {}
-        for name in HANDLING + BEFORE_HARVEST:
-            counted = [
-                (count, look.checked)
-                for look in self.looks
-                if look.crew == crew and look.seen_at == seen_at
-                for count in [look.count(name)]
-                if count is not None
-            ]
-            if any(count for count, _ in counted):
-                found[name] = {
-                    "count": sum(count for count, _ in counted),
-                    "checked": sum(checked for _, checked in counted),
-                }
+        found = {}
+        for row in self.two_looks:
+            look = row.arrival if seen_at == "arrival" else row.held
+            if row.crew == crew and row.finding != "damaged_fruit" and look is not None and look[0]:
+                found[row.finding] = {"count": look[0], "checked": look[1]}
         return found
 
     def to_dict(self) -> dict[str, Any]:
         """Everything as JSON holds it: unknown is None."""
-        places = [
-            {"block": block, "method": method or None, "crews": _by_name(compared)}
-            for (block, method), compared in self.by_place.items()
-        ]
-        return {
-            "version": library_version(),
-            "season": self.season.folder.name,
-            "crews": {crew: self._crew_dict(crew) for crew in self.crews},
-            "blocks_and_methods": places,
-            "days": self.days,
-            "design_effect": None if self.immature is None else self.immature.design_effect,
-            "similar_names": [list(pair) for pair in self.similar_names],
-            "notes": self.notes,
-            "problems": [problem.to_dict() for problem in self.problems],
-        }
-
-    def _crew_dict(self, crew: str) -> dict[str, Any]:
-        unknown: dict[str, Any] = dict.fromkeys(("immature", "share", "interval", "differs"))
-        unknown.update(checked=0, reason="not_looked_for")
-        immature = {} if self.immature is None else _by_name(self.immature)
-        damage: dict[str, Any] = {}
-        for seen_at, compared in self.damaged.items():
-            shown = _by_name(compared).get(crew)
-            if shown is not None:
-                shown["damaged_fruit"] = shown.pop("immature")
-            damage[seen_at] = {"any": shown, "findings": self.findings(crew, seen_at)}
-        cost = self.costs.get(crew)
-        looked = [look for look in self.looked if look.crew == crew]
-        return {
-            **immature.get(crew, unknown),
-            "judged_by": sorted({look.judged_by for look in looked if look.judged_by}),
-            "by_eye_or_not_said": any(look.by_eye for look in looked),
-            "damage": damage,
-            "cost_per_bin": None if cost is None else cost.to_dict(),
-        }
+        return checks_dict(self)
 
 
 def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
@@ -135,59 +123,84 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
     """
     if not isinstance(season, Season):
         season = read_season(season)
-    looks, contradictions = picked_looks(season.tables["picked"].rows)
-    problems = [one for one in season.problems if one.file in ("picked.csv", "prices.csv")]
+    tables = season.tables
+    looks, contradictions = picked_looks(tables["picked"].rows)
+    problems = [one for one in season.problems if one.file in _FILES]
     problems += contradictions
     if not looks:
         reasons = "".join(f"\n{problem}" for problem in problems)
         raise ValueError(f"picked.csv: no row that can be used{reasons}")
+    limits, limit_notes = read_limits(tables["limits"].rows)
+    prices, price_notes = read_prices(tables["prices"].rows)
     looked, notes = _looks_for_immature(looks)
     immature = _bins(looked, "immature")
-    compared = _compare(immature)
-    by_place = {
-        place: _core.compare_crews([one for one in immature if (one.block, one.method) == place])
-        for place in sorted({(one.block, one.method) for one in immature})
+    compared = _compare(immature, FALSE_ALARM)
+    damaged = _damaged(looks)
+    effects = {
+        "immature": None if compared is None else compared.design_effect,
+        "damaged_fruit": damaged["arrival"].design_effect if "arrival" in damaged else None,
     }
-    damaged = {
-        seen_at: outcome
-        for seen_at in SEEN_AT
-        for here in [[look for look in looks if look.seen_at == seen_at]]
-        for outcome in [_compare(_bins(here, "damaged_fruit"))]
-        if outcome is not None
-    }
-    return PickedChecks(
-        season,
+    loads, load_notes = judge_loads(
         looks,
-        looked,
-        compared,
-        by_place,
-        damaged,
-        _days(immature),
-        _costs(season.tables["prices"].rows, compared, notes),
-        problems,
-        notes,
+        limits,
+        fruit_in_bin=None if prices is None else prices.fruit_in_bin,
+        design_effects=effects,
+    )
+    return PickedChecks(
+        season=season,
+        looks=looks,
+        looked=looked,
+        immature=compared,
+        by_place=_by_place(immature),
+        damaged=damaged,
+        two_looks=two_looks(looks, effects["damaged_fruit"]),
+        days=day_rows(immature, loads, prices),
+        loads=loads,
+        contact=contact_summaries(tables["contact"].rows, limits),
+        limits=limits,
+        costs=_costs(compared, prices),
+        heat=heat_notes(tables["weather_ahead"].rows, limits.value("hot day from")),
+        problems=problems,
+        notes=notes + limit_notes + price_notes + load_notes,
     )
 
 
-def _by_name(compared: _core.CrewComparison) -> dict[str, dict[str, Any]]:
-    crews = {}
-    for one in compared.crews:
-        shown = one.to_dict()
-        shown["immature"] = shown.pop("found")
-        crews[shown.pop("crew")] = shown
-    return crews
+def _compare(checks: list[_core.BinCheck], false_alarm: float) -> _core.CrewComparison | None:
+    return _core.compare_crews(checks, false_alarm=false_alarm) if checks else None
 
 
-def _compare(checks: list[_core.BinCheck]) -> _core.CrewComparison | None:
-    return _core.compare_crews(checks) if checks else None
+def _by_place(checks: list[_core.BinCheck]) -> dict[tuple[str, str], _core.CrewComparison]:
+    places = sorted({(one.block, one.method) for one in checks})
+    return {
+        place: _core.compare_crews(
+            [one for one in checks if (one.block, one.method) == place],
+            false_alarm=FALSE_ALARM / len(places),
+        )
+        for place in places
+    }
+
+
+def _damaged(looks: list[Look]) -> dict[str, _core.CrewComparison]:
+    made = {}
+    for seen_at in SEEN_AT:
+        here = [look for look in looks if look.seen_at == seen_at]
+        outcome = _compare(_bins(here, "damaged_fruit"), FALSE_ALARM / len(SEEN_AT))
+        if outcome is not None:
+            made[seen_at] = outcome
+    return made
 
 
 def _bins(looks: list[Look], finding: str) -> list[_core.BinCheck]:
-    """Looks where a finding was looked for, as the library takes them."""
+    """Looks where a finding was looked for, as the library takes them.
+
+    Where some immature fruit were cut and others judged by eye, the two are not compared: a
+    difference may be that of the judging.
+    """
+    apart = finding == "immature" and len({look.by_eye for look in looks}) > 1
     return [
         _core.BinCheck(
             block=look.block,
-            method=look.method,
+            method=f"{look.method} ({BY_EYE})".strip() if apart and look.by_eye else look.method,
             date=look.date.isoformat(),
             crew=look.crew,
             bin=look.bin,
@@ -219,63 +232,10 @@ def _looks_for_immature(looks: list[Look]) -> tuple[list[Look], list[str]]:
     ], notes
 
 
-def _days(checks: list[_core.BinCheck]) -> list[dict[str, Any]]:
-    """Each day of a block and method on a p-chart, all crews together."""
-    rows = []
-    for place in sorted({(one.block, one.method) for one in checks}):
-        here = [one for one in checks if (one.block, one.method) == place]
-        days = sorted({one.date for one in here})
-        found = [sum(one.found for one in here if one.date == day) for day in days]
-        checked = [sum(one.checked for one in here if one.date == day) for day in days]
-        # How much bins vary is taken within each day: between days is what the chart asks about.
-        effect = _core.compare_crews([_with_day_as_method(one) for one in here]).design_effect
-        chart = _core.p_chart(found, checked, centre=None, design_effect=effect or 1.0)
-        for day, count, looked_at, point in zip(days, found, checked, chart.points):
-            rows.append(
-                {
-                    "block": place[0],
-                    "method": place[1] or None,
-                    "date": day,
-                    "checked": looked_at,
-                    "immature": count,
-                    **point.to_dict(),
-                    # A single day is its own centre line and tells nothing.
-                    "beyond_limits": (point.above or point.below) if len(days) > 1 else None,
-                }
-            )
-    return rows
-
-
-def _with_day_as_method(one: _core.BinCheck) -> _core.BinCheck:
-    given: dict[str, Any] = {**one.to_dict(), "method": one.date}
-    return _core.BinCheck(**given)
-
-
-#: what in prices.csv, and the unit it must have (money/kg: any currency).
-_PRICES = {"price": "/kg", "fruit mass": "kg", "bin mass": "kg"}
-
-
 def _costs(
-    rows: list[Row], compared: _core.CrewComparison | None, notes: list[str]
+    compared: _core.CrewComparison | None, prices: Prices | None
 ) -> dict[str, _core.ShareCost]:
     """What the share of each crew costs in a bin, from the user's own figures."""
-    figures = {row["what"].lower(): row for row in rows}
-    if compared is None or not rows:
+    if compared is None or prices is None:
         return {}
-    for what, unit in _PRICES.items():
-        row = figures.get(what)
-        if row is None or not row["unit"].lower().endswith(unit) or row["value"] <= 0:
-            notes.append(f"no cost: prices.csv needs {what!r} above 0 in a unit of {unit}")
-            return {}
-    price, fruit, load = (float(figures[what]["value"]) for what in _PRICES)
-    return {
-        one.crew: _core.cost_of_share(
-            one.share,
-            one.interval,
-            fruit=load / fruit,
-            fruit_mass_g=1000 * fruit,
-            price_per_kg=price,
-            fruit_per_tray=None,
-        )
-        for one in compared.crews
-    }
+    return {one.crew: prices.cost(one.share, one.interval) for one in compared.crews}

@@ -4,13 +4,24 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass, field
+from typing import Any
 
+from maturity import _core
 from maturity.season.problems import Problem
 from maturity.season.table import ROW_NUMBER, Row
 
-#: From picking to the shed, and marks that were there before.
-HANDLING = ("sap_burn", "browning", "rub", "cut", "puncture", "impact_mark", "skin_break", "bruise")
-BEFORE_HARVEST = ("blemish", "lenticel")
+#: All findings with what usually causes them, by name.
+FINDINGS: dict[str, dict[str, Any]] = {one["name"]: one for one in _core.picked_findings()}
+
+
+def _of_kind(kind: str) -> tuple[str, ...]:
+    return tuple(name for name, one in FINDINGS.items() if one["kind"] == kind)
+
+
+#: From picking to the shed, marks that were there before, and rots of the store.
+HANDLING = _of_kind("handling")
+BEFORE_HARVEST = _of_kind("before_harvest")
+STORAGE = _of_kind("storage")
 
 
 @dataclass
@@ -29,6 +40,8 @@ class Look:
     checked: int
     counts: dict[str, int] = field(default_factory=dict)
     judged_by: str | None = None
+    load: str = ""
+    load_bins: int | None = None
 
     def count(self, finding: str) -> int | None:
         """Fruit with this finding; None where it was not looked for.
@@ -76,15 +89,36 @@ def picked_looks(rows: list[Row]) -> tuple[list[Look], list[Problem]]:
 
 def _contradiction(rows: list[Row]) -> Problem | None:
     first = rows[0]
-    seen: dict[str, int] = {}
+    seen: dict[str, Row] = {}
     for row in rows:
         if row["fruit_checked"] != first["fruit_checked"]:
             expected = f"{first['fruit_checked']} as in row {first[ROW_NUMBER]} of the same look"
             return _problem(row, "fruit_checked", expected)
         if row["finding"] in seen:
-            expected = f"each finding of a look once; row {seen[row['finding']]} has it too"
+            other = seen[row["finding"]][ROW_NUMBER]
+            expected = f"each finding of a look once; row {other} has it too"
             return _problem(row, "finding", expected)
-        seen[row["finding"]] = row[ROW_NUMBER]
+        seen[row["finding"]] = row
+    return _impossible_sum(seen)
+
+
+def _impossible_sum(seen: dict[str, Row]) -> Problem | None:
+    """Counts of one look that no fruit could give."""
+    none = seen.get("none")
+    for name, row in seen.items():
+        if none is not None and name != "none":
+            left = none["fruit_checked"] - none["count"]
+            if row["count"] > left:
+                without = f"row {none[ROW_NUMBER]} has {none['count']} with none"
+                expected = f"at most {left}, since {without}"
+                return _problem(row, "count", expected)
+    damaged = seen.get("damaged_fruit")
+    marks: dict[str, int] = {name: row["count"] for name, row in seen.items() if name in HANDLING}
+    if damaged is None or not marks:
+        return None
+    most = max(marks, key=lambda name: marks[name])
+    if damaged["count"] < marks[most]:
+        return _problem(damaged, "count", f"at least the {marks[most]} fruit with {most}")
     return None
 
 
@@ -106,4 +140,6 @@ def _look(rows: list[Row]) -> Look:
         checked=first["fruit_checked"],
         counts={row["finding"]: row["count"] for row in rows},
         judged_by=next((row["judged_by"] for row in rows if row["finding"] == "immature"), None),
+        load=first["load"] or "",
+        load_bins=first["load_bins"],
     )

@@ -5,29 +5,13 @@ from __future__ import annotations
 import json
 
 import pytest
+from picked_files import DAYS, HEADER, PRICES, checks, line
 from sample_season import SEASON, rows
 from season_folders import BLOCKS, write_files
 from statsmodels.stats.proportion import proportion_confint
 from test_commands import run
 
 import maturity
-from maturity.picked_fruit import check_season
-
-HEADER = "date,block,crew,bin,method,time,seen_at,fruit_checked,finding,count,judged_by\n"
-DAYS = ("2026-11-24", "2026-11-25", "2026-11-26")
-
-
-def line(crew, bin_name, count, *, finding="immature", seen_at="arrival", **changes):
-    given = dict(date=DAYS[0], block="River", method="pole", time="", checked=50, by="cut")
-    one = {**given, **changes}
-    return (
-        f"{one['date']},{one['block']},{crew},{bin_name},{one['method']},{one['time']},{seen_at},"
-        f"{one['checked']},{finding},{count},{one['by']}\n"
-    )
-
-
-def checks(folder, *lines, **files):
-    return check_season(write_files(folder, blocks=BLOCKS, picked=HEADER + "".join(lines), **files))
 
 
 def three_crews(**changes):
@@ -133,6 +117,14 @@ def test_cost_of_a_bin_by_hand(tmp_path):
 @pytest.mark.parametrize(
     ("bad", "sentence"),
     [
+        (
+            line("East", 9, 9) + line("East", 9, 45, finding="none"),
+            "row 2, column count: found '9'; expected at most 5, since row 3 has 45 with none",
+        ),
+        (
+            line("East", 9, 4, finding="rub") + line("East", 9, 3, finding="damaged_fruit"),
+            "row 3, column count: found '3'; expected at least the 4 fruit with rub",
+        ),
         (line("East", 9, 51), "row 2, column count: found '51'; expected at most the 50 fruit"),
         (line("East", 9, 1, finding="imature"), "column finding: found 'imature'"),
         (line("East", 9, 0, checked=0), "column fruit_checked: found '0'"),
@@ -161,6 +153,48 @@ def test_names_that_differ_by_case_or_spaces_are_offered_and_not_merged(tmp_path
     assert len(made.similar_names) >= 2 and not made.complete
 
 
+def test_cut_fruit_are_not_compared_with_fruit_judged_by_eye(tmp_path):
+    lines = [line("East", n, 12, by="by eye") for n in range(4)]
+    lines += [line("North", n + 4, 1) for n in range(4)]
+    made = checks(tmp_path, *lines)
+    crews = made.to_dict()["crews"]
+    assert crews["East"]["differs"] is None and crews["East"]["reason"] == "nobody_to_compare"
+    assert [place[1] for place in made.by_place] == ["pole", "pole (by eye or not said)"]
+
+
+def test_crews_of_other_days_are_not_compared(tmp_path):
+    lines = [line("East", n, 12, date=DAYS[0]) for n in range(4)]
+    lines += [line("North", n + 4, 1, date=DAYS[1]) for n in range(4)]
+    east = checks(tmp_path, *lines).to_dict()["crews"]["East"]
+    assert east["differs"] is None and east["reason"] == "other_days"
+
+
+def test_every_bin_has_its_share_and_exact_interval(tmp_path):
+    bins = checks(tmp_path, *three_crews()).to_dict()["bins"]
+    assert len(bins) == 12 and bins[0]["crew"] == "East" and bins[0]["share"] == 12 / 50
+    assert bins[0]["interval"] == pytest.approx(proportion_confint(12, 50, 0.05, "beta"))
+
+
+def test_day_costs_all_bins_that_are_known(tmp_path):
+    """50 of 300 in 6 bins of 1,000 fruit: 1,000 fruit, 400 kg, 1,200."""
+    lines = [line("East", n, 5) for n in range(2)] + [line("North", n, 10) for n in (3, 4, 5, 6)]
+    (day,) = checks(tmp_path, *lines, prices=PRICES).days
+    assert (day["bins"], day["all_bins_known"]) == (6, False)
+    assert day["cost"].fruit.value == pytest.approx(1000)
+    assert day["cost"].money.value == pytest.approx(1200)
+
+
+def test_money_has_no_false_precision():
+    from maturity import _core
+    from maturity.picked_costs import as_known, cost_text
+
+    cost = _core.cost_of_share(
+        0.1234, (0.05, 0.23), fruit=12345, fruit_mass_g=380, price_per_kg=3.1, fruit_per_tray=None
+    )
+    assert as_known(cost.money) == (1800, 700, 3300)
+    assert "worth 1800 (700 to 3300)" in cost_text(cost)
+
+
 def test_command_on_the_sample_season_fits_80_columns(tmp_path):
     """Counts of the sample season added up here from its file."""
     done = run("check", SEASON, "--json", tmp_path / "c.json", cwd=tmp_path)
@@ -173,7 +207,8 @@ def test_command_on_the_sample_season_fits_80_columns(tmp_path):
         ]
         assert one["immature"] == sum(int(row["count"]) for row in mine)
         assert one["checked"] == sum(int(row["fruit_checked"]) for row in mine)
-    assert "Seek help" in done.stdout
+    assert "seek help" in done.stdout
+    assert "Tern: more immature fruit than the other crews" in " ".join(done.stdout.split())
 
 
 def test_command_names_doubts_with_1_and_no_row_with_2(tmp_path):

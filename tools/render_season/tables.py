@@ -20,6 +20,7 @@ from orchard import (
     excluded_trees,
     generator,
 )
+from picked_tables import PICKED_HEADERS, picked_tables
 from plan import PhotoPlan
 from readings import fruit_rows, meter_rows, oven_rows
 
@@ -41,8 +42,7 @@ HEADERS = {
     "sprays": "block finished_at product withholding_days reentry_hours market confirmed_by "
     "confirmed_on",
     "weather": "date tmin_c tmax_c",
-    "picked": "date block crew bin method time seen_at fruit_checked finding count judged_by",
-    "prices": "what value unit",
+    **PICKED_HEADERS,
 }
 
 
@@ -158,64 +158,6 @@ def _weather() -> list[dict[str, Any]]:
     return rows
 
 
-#: Chance of each finding on one fruit; crew Tern picks too early and handles roughly.
-_CREWS = {
-    "Bower": {"immature": 0.04, "sap_burn": 0.02, "rub": 0.02, "cut": 0.006},
-    "Kite": {"immature": 0.05, "sap_burn": 0.03, "rub": 0.02, "cut": 0.01},
-    "Tern": {"immature": 0.15, "sap_burn": 0.06, "rub": 0.03, "cut": 0.01},
-}
-_HELD = {"Bower": 0.03, "Kite": 0.035, "Tern": 0.09}
-
-
-def _picked() -> list[dict[str, Any]]:
-    """Three days of picking in the cleared block: a look on arrival, and one at held fruit."""
-    rng = generator(12)
-    rows = []
-    for day in range(3):
-        date = (VISITS[1] + datetime.timedelta(days=3 + day)).isoformat()
-        for crew_place, crew in enumerate(_CREWS):
-            for load in range(2):
-                key: dict[str, Any] = {
-                    "date": date,
-                    "block": "Saddle",
-                    "crew": crew,
-                    "bin": 1 + load + 2 * crew_place + 6 * day,
-                    "method": "snip and pole",
-                    "time": ["07:30", "10:15"][load],
-                }
-                rows += _look(rng, {**key, "seen_at": "arrival"}, 50, _CREWS[crew], "cut, shed")
-            held = {**key, "bin": "", "time": "", "seen_at": "held"}
-            rows += _look(rng, held, 30, {"browning": _HELD[crew], "bruise": 0.03}, "shed")
-    return rows
-
-
-def _look(
-    rng: np.random.Generator,
-    key: dict[str, Any],
-    checked: int,
-    chances: dict[str, float],
-    judged_by: str,
-) -> list[dict[str, Any]]:
-    found = {name: rng.random(checked) < chance for name, chance in chances.items()}
-    handling = [marks for name, marks in found.items() if name != "immature"]
-    counts = {name: int(marks.sum()) for name, marks in found.items()}
-    counts["damaged_fruit"] = int(np.any(handling, axis=0).sum())
-    counts["none"] = int(checked - np.any(list(found.values()), axis=0).sum())
-    return [
-        {**key, "fruit_checked": checked, "finding": name, "count": count, "judged_by": judged_by}
-        for name, count in counts.items()
-    ]
-
-
-def _prices() -> list[dict[str, Any]]:
-    return [
-        {"what": "price", "value": 3.1, "unit": "money/kg"},
-        {"what": "fruit mass", "value": 0.38, "unit": "kg"},
-        {"what": "bin mass", "value": 450, "unit": "kg"},
-        {"what": "crew day", "value": 1850, "unit": "money/day"},
-    ]
-
-
 def write_tables(folder: Path, visits: list[BlockVisit], plans: list[PhotoPlan]) -> None:
     """Write every CSV of the season folder."""
     tables = {
@@ -228,8 +170,7 @@ def write_tables(folder: Path, visits: list[BlockVisit], plans: list[PhotoPlan])
         "meter": [row for visit in visits for row in meter_rows(visit)],
         "sprays": _sprays(),
         "weather": _weather(),
-        "picked": _picked(),
-        "prices": _prices(),
+        **picked_tables(),
     }
     folder.mkdir(parents=True, exist_ok=True)
     for name, rows in tables.items():

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from maturity.season.declarations import TABLES, TableDeclaration
+from maturity.season.declarations import TABLES
+from maturity.season.table_declaration import TableDeclaration
 from maturity.tables import write_text
 
 _PHOTOS_NOTE = """Put the photos here, for instance as photos/<block>/<tree>/<photo>.jpg.

@@ -13,6 +13,7 @@ from maturity.about import about
 from maturity.block_visit import in_100
 from maturity.report.charts import visits_chart
 from maturity.report.pages import BlockPage, block_pages
+from maturity.report.picked import picked_section
 from maturity.report.plates import photo_plates
 from maturity.report.silhouettes import silhouette_sheet
 from maturity.scoring import SeasonScore
@@ -57,6 +58,7 @@ def render_report(score: SeasonScore) -> str:
             for page in pages
         },
         omitted=omitted,
+        picked=picked_section(score.season),
         score=score,
         about=about(),
         today=datetime.date.today().isoformat(),

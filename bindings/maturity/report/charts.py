@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import base64
+import functools
 import io
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any, TypeVar, cast
 
 import matplotlib
 from matplotlib.backends.backend_svg import FigureCanvasSVG
@@ -14,7 +17,7 @@ from matplotlib.figure import Figure
 from maturity.report.pages import BlockPage, Standing
 
 INK, FAINT, STRONG = "#1f2a30", "#6b7378", "#0d4f5c"
-_STYLE = {
+STYLE = {
     "svg.fonttype": "none",
     "svg.hashsalt": "maturity",
     "font.family": "sans-serif",
@@ -33,7 +36,34 @@ class Chart:
     source: str
     text: str
 
+    def svg(self) -> bytes:
+        """The picture itself."""
+        return base64.b64decode(self.source.split(",", 1)[1])
 
+
+_Draw = TypeVar("_Draw", bound=Callable[..., Any])
+
+
+def in_style(draw: _Draw) -> _Draw:
+    """Draw with the report's fonts and colours."""
+
+    @functools.wraps(draw)
+    def styled(*arguments: Any, **named: Any) -> Any:
+        with matplotlib.rc_context(STYLE):
+            return draw(*arguments, **named)
+
+    return cast(_Draw, styled)
+
+
+def svg_chart(figure: Figure, text: str) -> Chart:
+    """A drawn figure as picture; the same drawing gives the same bytes."""
+    buffer = io.BytesIO()
+    figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
+    encoded = base64.b64encode(buffer.getvalue()).decode("ascii")
+    return Chart(f"data:image/svg+xml;base64,{encoded}", text)
+
+
+@in_style
 def visits_chart(page: BlockPage) -> Chart | None:
     """Mean dry matter and mature share of a block over its visits, with 95 % intervals."""
     first_rule = page.standings[0].visit.policy if page.standings else None
@@ -46,26 +76,22 @@ def visits_chart(page: BlockPage) -> Chart | None:
     ]
     if not visits:
         return None
-    with matplotlib.rc_context(_STYLE):
-        figure = Figure(figsize=(7.2, 2.7), layout="constrained")
-        FigureCanvasSVG(figure)
-        left, right = figure.subplots(1, 2)
-        _draw_mean(left, visits)
-        _draw_share(right, visits)
-        for axes in (left, right):
-            axes.set_xticks([one.visit.date for one in visits])
-            axes.xaxis.set_major_formatter(DateFormatter("%d %b"))
-            axes.margins(x=0.25)
-            axes.spines[["top", "right"]].set_visible(False)
-        buffer = io.BytesIO()
-        figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
+    figure = Figure(figsize=(7.2, 2.7), layout="constrained")
+    FigureCanvasSVG(figure)
+    left, right = figure.subplots(1, 2)
+    _draw_mean(left, visits)
+    _draw_share(right, visits)
+    for axes in (left, right):
+        axes.set_xticks([one.visit.date for one in visits])
+        axes.xaxis.set_major_formatter(DateFormatter("%d %b"))
+        axes.margins(x=0.25)
+        axes.spines[["top", "right"]].set_visible(False)
     text = "; ".join(
         f"{one.visit.date.isoformat()}: mean dry matter {one.mean_text}, mature share "
         f"{one.share_text}"
         for one in visits
     )
-    encoded = base64.b64encode(buffer.getvalue()).decode("ascii")
-    return Chart(f"data:image/svg+xml;base64,{encoded}", f"Block {page.block} by visit. {text}.")
+    return svg_chart(figure, f"Block {page.block} by visit. {text}.")
 
 
 def _draw_mean(axes, visits: list[Standing]) -> None:  # type: ignore[no-untyped-def]

@@ -5,29 +5,12 @@ One declaration after the other and nothing else, hence its length.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from maturity.season.columns import Column
+from maturity.season.picked_declarations import PICKED_TABLES
+from maturity.season.table_declaration import TableDeclaration
 
 #: Dry matter outside this range is a slip of the pen, not a fruit (per cent of fresh weight).
 LOWEST_DM_PCT, HIGHEST_DM_PCT = 3.0, 40.0
-
-
-@dataclass(frozen=True)
-class TableDeclaration:
-    """One file: its columns in the order of the header, and the columns that identify a row."""
-
-    name: str
-    columns: tuple[Column, ...]
-    key: tuple[str, ...]
-    #: Columns that a row needs at least one of, or all of one group of.
-    one_of: tuple[tuple[str, ...], ...] = ()
-    purpose: str = ""
-
-    @property
-    def file(self) -> str:
-        """File name inside the season folder."""
-        return f"{self.name}.csv"
 
 
 _BLOCK = Column("block", required=True, example="River", meaning="name of the block")
@@ -242,56 +225,6 @@ WEATHER = TableDeclaration(
     purpose="daily temperatures, degrees C",
 )
 
-PICKED = TableDeclaration(
-    "picked",
-    (
-        _DATE,
-        _BLOCK,
-        Column("crew", required=True, example="North"),
-        Column("bin", example="17"),
-        Column("method"),
-        Column("time"),
-        Column("seen_at", "choice", required=True, choices=("arrival", "held"), example="arrival"),
-        Column("fruit_checked", "integer", required=True, low=1, example="50"),
-        Column(
-            "finding",
-            "choice",
-            required=True,
-            choices=(
-                "none",
-                "immature",
-                "sap_burn",
-                "browning",
-                "rub",
-                "cut",
-                "puncture",
-                "impact_mark",
-                "skin_break",
-                "bruise",
-                "blemish",
-                "lenticel",
-                "damaged_fruit",
-            ),
-            example="immature",
-        ),
-        Column("count", "integer", required=True, low=0, example="2"),
-        Column("judged_by"),
-    ),
-    ("date", "block", "crew", "bin", "method", "time", "seen_at", "finding", "judged_by"),
-    purpose="checks of picked fruit; one row per finding",
-)
-
-PRICES = TableDeclaration(
-    "prices",
-    (
-        Column("what", required=True),
-        Column("value", "number", required=True),
-        Column("unit", required=True),
-    ),
-    ("what",),
-    purpose="your own prices and costs",
-)
-
 TABLES: tuple[TableDeclaration, ...] = (
     BLOCKS,
     POLICY,
@@ -302,6 +235,5 @@ TABLES: tuple[TableDeclaration, ...] = (
     METER,
     SPRAYS,
     WEATHER,
-    PICKED,
-    PRICES,
+    *PICKED_TABLES,
 )

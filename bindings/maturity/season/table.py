@@ -10,9 +10,9 @@ from typing import Any
 import pandas
 
 from maturity.season.columns import BadCell
-from maturity.season.declarations import TableDeclaration
 from maturity.season.dialect import Dialect, RawTable, UnreadableCsv, read_cells
 from maturity.season.problems import Problem
+from maturity.season.table_declaration import TableDeclaration
 
 Row = dict[str, Any]
 
@@ -141,6 +141,8 @@ def _read_row(
 def _leave_out_repeats(table: Table, problems: list[Problem]) -> None:
     """A row written twice counts once; rows that contradict each other are all left out."""
     declaration = table.declaration
+    if not declaration.key:
+        return
     by_key: dict[tuple[Any, ...], list[Row]] = {}
     for row in table.rows:
         by_key.setdefault(tuple(row[name] for name in declaration.key), []).append(row)

@@ -1,0 +1,247 @@
+"""What `maturity check` shows: a section each for crews, days, loads, damage, timings, people."""
+
+from __future__ import annotations
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from maturity import _core
+from maturity.people_note import CAUTIONS, DEFER
+from maturity.picked_costs import cost_text
+from maturity.picked_fruit import PickedChecks
+from maturity.picked_looks import BEFORE_HARVEST, STORAGE
+from maturity.picked_sentences import (
+    DIFFERS,
+    SEEN_AT_WORDS,
+    crew_sentence,
+    day_costs,
+    how_sure,
+    late_sentence,
+    two_looks_note,
+    what_passes,
+)
+
+
+def show_checks(console: Console, made: PickedChecks) -> None:
+    """All sections, and what is in doubt."""
+    _show_immature(console, made)
+    _show_days(console, made)
+    _show_loads(console, made)
+    _show_damage(console, made)
+    _show_contact(console, made)
+    _show_people(console, made)
+    _show_doubts(console, made)
+    console.print(Text("\nIntervals are 95 % and know bins."))
+
+
+def _title(console: Console, text: str) -> None:
+    console.print(Text(f"\n{text}", style="bold"))
+
+
+def _say(console: Console, text: str) -> None:
+    console.print(Padding(Text(text), (0, 0, 0, 2), expand=False))
+
+
+def _table(*headings: str) -> Table:
+    table = Table(box=None, pad_edge=False, padding=(0, 1, 0, 2))
+    for index, heading in enumerate(headings):
+        table.add_column(Text(heading), justify="right" if index else "left", overflow="fold")
+    return table
+
+
+def _range(interval: tuple[float, float], times: float) -> str:
+    low, high = (times * end for end in interval)
+    return f"{low:.1f} to {high:.1f}"
+
+
+def _show_immature(console: Console, made: PickedChecks) -> None:
+    if made.immature is None:
+        console.print(Text("Immature fruit were not looked for: no row `immature` in picked.csv."))
+        return
+    console.print(Text("Immature fruit by crew", style="bold"))
+    _show_crews(console, made.immature, "immature fruit")
+    _say(console, how_sure(made.immature))
+    if any(look.by_eye for look in made.looked):
+        _say(console, "Some were judged by eye, or nobody says how: cut or measure to be sure.")
+    for crew, cost in made.costs.items():
+        _say(console, f"{crew}, in a bin: {cost_text(cost)}.")
+    for (block, method), compared in made.by_place.items():
+        ranked = [one for one in compared.crews if one.shrunk_share is not None]
+        if len(made.by_place) > 1:
+            _title(console, f"Immature fruit, {block}, {method or 'method not given'}")
+            _show_crews(console, compared, "immature fruit")
+        if ranked:
+            _say(console, f"In order, small crews drawn together: {_ranking(ranked)}.")
+
+
+def _ranking(crews: list[_core.CrewShare]) -> str:
+    ordered = sorted(crews, key=lambda one: one.shrunk_share or 0.0)
+    return ", ".join(
+        f"{one.crew} {100 * (one.shrunk_share or 0.0):.1f} (as found {100 * one.share:.1f})"
+        for one in ordered
+    )
+
+
+def _show_crews(console: Console, compared: _core.CrewComparison, what: str) -> None:
+    table = _table("Crew", "Bins", "Checked", "Found", "In 100", "95 %", "Others", "Differs")
+    for one in compared.crews:
+        table.add_row(
+            Text(one.crew),
+            str(one.bins),
+            str(one.checked),
+            str(one.found),
+            f"{100 * one.share:.1f}",
+            _range(one.interval, 100),
+            "" if one.others_share is None else f"{100 * one.others_share:.1f}",
+            DIFFERS[one.differs].replace("no more than ", ""),
+        )
+    console.print(table)
+    for one in compared.crews:
+        sentence = crew_sentence(one, what)
+        if sentence is not None:
+            _say(console, sentence)
+
+
+def _show_days(console: Console, made: PickedChecks) -> None:
+    days = [row for row in made.days if row["beyond_limits"] is not None]
+    if not days:
+        return
+    _title(console, "Immature fruit by day")
+    table = _table("Day", "Block", "Method", "Checked", "Found", "In 100", "Limits")
+    for row in days:
+        limits = _range(row["limits"], 100) + (" beyond" if row["beyond_limits"] else "")
+        table.add_row(
+            row["date"],
+            Text(row["block"]),
+            Text(row["method"] or "not given"),
+            str(row["checked"]),
+            str(row["immature"]),
+            f"{100 * row['share']:.1f}",
+            limits,
+        )
+    console.print(table)
+    _say(console, "Limits are those of chance about the mean of all days, by fruit checked.")
+    for text in day_costs(made):
+        _say(console, text)
+
+
+def _show_loads(console: Console, made: PickedChecks) -> None:
+    _title(console, "Loads")
+    decided = [load for load in made.loads if load.decisions]
+    if not decided:
+        _say(
+            console,
+            "No decision: limits.csv sets no `acceptable immature` and `refused immature`, and "
+            "none is built in.",
+        )
+    for load in decided:
+        counts = ", ".join(f"{count} {name}" for name, count in _counts(load.counts).items())
+        _say(console, f"{load.date} {load.name}: {load.checked} checked, {counts}")
+        for sentence in load.sentences():
+            _say(console, f"    {sentence}")
+        if load.tolerances is not None and load.tolerances.state != "within":
+            _say(console, f"    {_tolerance_text(load.tolerances)}")
+    for sentence in what_passes(made):
+        _say(console, sentence)
+
+
+def _counts(counts: dict[str, int]) -> dict[str, int]:
+    return {name.replace("_fruit", ""): count for name, count in counts.items()}
+
+
+def _tolerance_text(tolerances: _core.NestedTolerances) -> str:
+    by_count = "met" if tolerances.met_in_sample else "not met"
+    load = "over" if tolerances.state == "over" else "cannot tell"
+    return f"tolerances by the count in the sample: {by_count}; of the load: {load}"
+
+
+def _show_damage(console: Console, made: PickedChecks) -> None:
+    for seen_at, compared in made.damaged.items():
+        _title(console, f"Fruit damaged in handling, {SEEN_AT_WORDS[seen_at]}")
+        _show_crews(console, compared, "damaged fruit")
+    table = _table("Crew", "Finding", "On arrival", "After holding")
+    for row in made.two_looks:
+        if row.finding == "damaged_fruit":
+            continue
+        early = " (before harvest)" if row.finding in BEFORE_HARVEST else ""
+        early = " (storage)" if row.finding in STORAGE else early
+        table.add_row(
+            Text(row.crew),
+            row.finding.replace("_", " ") + early,
+            _of(row.arrival),
+            _of(row.held),
+        )
+    if not table.row_count:
+        return
+    _title(console, "Findings")
+    console.print(table)
+    for row in made.two_looks:
+        sentence = late_sentence(row)
+        if sentence is not None:
+            _say(console, sentence)
+    _say(console, two_looks_note(made))
+    _title(console, "What usually causes it, and what to change")
+    for one in made.change:
+        name = one["name"].replace("_", " ")
+        _say(console, f"{name} ({one['fruit']} fruit): {one['cause']}.")
+        for place, change in one["changes"]:
+            _say(console, f"    {place}: {change}")
+
+
+def _of(look: tuple[int, int] | None) -> str:
+    return "" if look is None else f"{look[0]} of {look[1]}"
+
+
+def _show_contact(console: Console, made: PickedChecks) -> None:
+    if not made.contact:
+        return
+    _title(console, "Sap and time")
+    table = _table("Crew", "Measure", "Timed", "Median", "Longest", "Outside", "95 %")
+    for one in made.contact:
+        summary = one.summary
+        outside, interval = "no limit", ""
+        if summary.share_outside is not None and summary.share_interval is not None:
+            outside = f"{100 * summary.share_outside:.0f} in 100"
+            interval = _range(summary.share_interval, 100)
+        table.add_row(
+            Text(one.crew),
+            one.short,
+            str(summary.count),
+            f"{summary.median:g}",
+            f"{summary.longest:g}",
+            outside,
+            interval,
+        )
+    console.print(table)
+    for text in sorted({f"{one.words}: {one.limit_text}" for one in made.contact}):
+        _say(console, f"{text}.")
+    for one in made.contact:
+        if one.summary.rising or one.summary.falling:
+            _say(console, f"{one.crew}, {one.words}: {one.trend_text}.")
+
+
+def _show_people(console: Console, made: PickedChecks) -> None:
+    _title(console, "People")
+    for note in made.heat:
+        _say(console, note.sentence())
+    if not made.heat:
+        _say(console, "Heat: no forecast in weather_ahead.csv. Shade, rest, water within reach.")
+    for caution in (*CAUTIONS, DEFER):
+        _say(console, caution)
+
+
+def _show_doubts(console: Console, made: PickedChecks) -> None:
+    for first, second in made.similar_names:
+        console.print(
+            Text(f"\n{first!r} and {second!r} are counted as two crews: write one name if one.")
+        )
+    for title, lines in (
+        ("Notes", made.notes),
+        ("Problems in the files", [str(one) for one in made.problems]),
+    ):
+        if lines:
+            console.print(Text(f"\n{title} ({len(lines)}):"))
+        for line in lines:
+            _say(console, line)

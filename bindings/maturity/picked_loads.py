@@ -1,0 +1,267 @@
+"""Loads: accept, check more, hold or sort, and what the check could let pass."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass, field
+from typing import Any
+
+from maturity import _core
+from maturity.picked_limits import Limits, LoadRule
+from maturity.picked_looks import STORAGE, Look
+
+#: Which count decides, by the name used in limits.csv.
+FINDING_OF_RULE = {"immature": "immature", "damaged": "damaged_fruit"}
+#: Nested tolerances, from the widest to the narrowest.
+_TOLERANCES = ("failing at most", "damaged at most", "decayed at most")
+#: Acceptable shares of the published tables, per cent, and the lots they reach to.
+_TABLE_LEVELS = (1.5, 2.5, 4.0, 6.5, 10.0)
+_TABLE_LOTS = (2, 35000)
+
+
+@dataclass
+class Load:
+    """What arrived together, and what is known of it.
+
+    Attributes
+    ----------
+    bins_looked, bins : int, int or None
+        Bins looked into, and bins in the load (None: not stated).
+    fruit : int or None
+        Fruit in the load, from its bins and the user's masses.
+    decisions : dict of str to LoadDecision
+        By `immature` and `damaged`, where limits.csv has a rule and fruit were looked at.
+    """
+
+    name: str
+    date: datetime.date
+    block: str
+    method: str
+    crews: list[str]
+    bins_looked: int
+    bins: int | None
+    fruit: int | None
+    checked: int
+    counts: dict[str, int] = field(default_factory=dict)
+    design_effect: float = 1.0
+    rules: dict[str, LoadRule] = field(default_factory=dict)
+    decisions: dict[str, _core.LoadDecision] = field(default_factory=dict)
+    tolerances: _core.NestedTolerances | None = None
+
+    @property
+    def unseen_bins(self) -> bool:
+        """True where bins of the load were not looked into, or may not have been."""
+        return self.bins is None or self.bins > self.bins_looked
+
+    @property
+    def table(self) -> dict[str, Any] | None:
+        """Single and double plan of the published tables; None where they do not reach."""
+        rule = self.rules.get("immature")
+        if rule is None or self.fruit is None:
+            return None
+        level = round(100 * rule.acceptable, 9)
+        if level not in _TABLE_LEVELS or not _TABLE_LOTS[0] <= self.fruit <= _TABLE_LOTS[1]:
+            return None
+        letter = _core.code_letter(self.fruit)
+        single = _core.single_plan(letter, acceptable_pct=level)
+        double = _core.double_plan(letter, acceptable_pct=level)
+        return {
+            "letter": letter,
+            "single": None if single is None else single.to_dict(),
+            "double": None if double is None else double.to_dict(),
+        }
+
+    def sentences(self) -> list[str]:
+        """What next, and why, for each rule."""
+        return [self._sentence(finding, one) for finding, one in self.decisions.items()]
+
+    def _sentence(self, finding: str, one: _core.LoadDecision) -> str:
+        rule = self.rules[finding]
+        refused, acceptable = _pct(rule.refused), _pct(rule.acceptable)
+        if one.step == "accept":
+            chance = _chance(one.chance_if_refused)
+            return f"accept: a load with {refused} {finding} would show so few {chance}"
+        if one.step == "sort":
+            chance = _chance(one.chance_if_acceptable)
+            return f"sort: a load with {acceptable} {finding} would show so many {chance}"
+        if one.step == "check_more":
+            where = ", from bins not yet looked into" if self.unseen_bins else ""
+            return (
+                f"check {one.more} fruit more{where}; accept with up to {one.accept_total} "
+                f"{finding} in all, else sort"
+            )
+        if one.chance_if_refused <= rule.consumer_risk / 2:
+            return f"hold: between {acceptable} and {refused} {finding}; a person decides"
+        return (
+            f"hold: no reasonable number of fruit tells {acceptable} from {refused} {finding} "
+            "here; a person decides"
+        )
+
+    def to_dict(self) -> dict[str, Any]:
+        """The load as JSON holds it."""
+        return {
+            "load": self.name,
+            "date": self.date.isoformat(),
+            "block": self.block,
+            "method": self.method or None,
+            "crews": self.crews,
+            "bins": self.bins,
+            "bins_looked": self.bins_looked,
+            "fruit": self.fruit,
+            "checked": self.checked,
+            "counts": self.counts,
+            "design_effect": self.design_effect,
+            "decisions": {name: one.to_dict() for name, one in self.decisions.items()},
+            "next": self.sentences(),
+            "table": self.table,
+            "tolerances": None if self.tolerances is None else self.tolerances.to_dict(),
+        }
+
+
+def _pct(share: float) -> str:
+    return f"{100 * share:g} %"
+
+
+def _chance(chance: float) -> str:
+    if chance < 0.001:
+        return "in less than 1 of 1000 checks"
+    return f"in {1000 * chance:.0f} of 1000 checks"
+
+
+def judge_loads(
+    looks: list[Look],
+    limits: Limits,
+    *,
+    fruit_in_bin: float | None,
+    design_effects: dict[str, float | None],
+) -> tuple[list[Load], list[str]]:
+    """Every load seen on arrival with its next step, and what is in doubt.
+
+    `design_effects` by finding: how much bins vary, where that is known.
+    """
+    grouped: dict[tuple[object, ...], list[Look]] = {}
+    for look in looks:
+        if look.seen_at == "arrival":
+            crew = "" if look.load else look.crew
+            key = (look.date, look.block, look.method, look.load, crew)
+            grouped.setdefault(key, []).append(look)
+    loads, notes = [], []
+    for group in grouped.values():
+        load, doubts = _load(group, fruit_in_bin)
+        notes += doubts + _decide(load, group, limits, design_effects)
+        loads.append(load)
+    return sorted(loads, key=lambda one: (one.date, one.block, one.method, one.name)), notes
+
+
+def _load(looks: list[Look], fruit_in_bin: float | None) -> tuple[Load, list[str]]:
+    first = looks[0]
+    crews = sorted({look.crew for look in looks})
+    name = first.load or f"bins of {first.crew}"
+    stated = {look.load_bins for look in looks if look.load_bins is not None}
+    bins = max(stated, default=None)
+    notes = []
+    if len(stated) > 1:
+        given = ", ".join(str(number) for number in sorted(stated))
+        notes.append(f"load {name}, {first.date}: load_bins says {given}; the largest is taken")
+    if bins is not None and bins < len(looks):
+        notes.append(
+            f"load {name}, {first.date}: {len(looks)} bins looked into, load_bins says {bins}: "
+            "not used"
+        )
+        bins = None
+    checked = sum(look.checked for look in looks)
+    fruit = None if bins is None or fruit_in_bin is None else round(bins * fruit_in_bin)
+    if fruit is not None and fruit < checked:
+        notes.append(f"load {name}, {first.date}: more fruit checked than prices.csv puts in it")
+        fruit = None
+    load = Load(
+        name, first.date, first.block, first.method, crews, len(looks), bins, fruit, checked
+    )
+    return load, notes
+
+
+def _decide(
+    load: Load, looks: list[Look], limits: Limits, design_effects: dict[str, float | None]
+) -> list[str]:
+    for rule_name, finding in FINDING_OF_RULE.items():
+        found = [look.count(finding) for look in looks]
+        known = [count for count in found if count is not None]
+        if len(known) < len(found):
+            continue
+        load.counts[finding] = sum(known)
+        # Where every bin was looked into, how much bins vary no longer matters.
+        effect = (design_effects.get(finding) or 1.0) if load.unseen_bins else 1.0
+        rule = limits.load_rule(rule_name)
+        if rule is not None:
+            load.design_effect = max(load.design_effect, effect)
+            load.rules[rule_name] = rule
+            load.decisions[rule_name] = _core.decide_load(
+                load.checked, sum(known), **rule.to_dict(), lot=load.fruit, design_effect=effect
+            )
+    try:
+        load.tolerances = _tolerances(load, looks, limits)
+    except ValueError as error:
+        return [
+            f"load {load.name}, {load.date}: tolerances not checked ({error}); a decayed fruit "
+            "counts as damaged too, and a wider tolerance is never the smaller one"
+        ]
+    return []
+
+
+def _tolerances(load: Load, looks: list[Look], limits: Limits) -> _core.NestedTolerances | None:
+    counts: dict[str, int] = {}
+    if all("none" in look.counts for look in looks):
+        counts["failing at most"] = sum(look.checked - look.counts["none"] for look in looks)
+    if "damaged_fruit" in load.counts:
+        counts["damaged at most"] = load.counts["damaged_fruit"]
+    decayed = [look.count(STORAGE[0]) for look in looks]
+    if None not in decayed:
+        counts["decayed at most"] = sum(count or 0 for count in decayed)
+    wanted = [
+        (what, counts[what], limit.share)
+        for what in _TOLERANCES
+        for limit in [limits.get(what)]
+        if limit is not None and what in counts
+    ]
+    if not wanted:
+        return None
+    return _core.check_nested_tolerances(load.checked, wanted, design_effect=load.design_effect)
+
+
+def allowed_by_rule(checked: int, rule: LoadRule) -> int | None:
+    """Most bad fruit with which a large load is accepted; None: so few fruit never accept one."""
+    allowed = None
+    for found in range(checked + 1):
+        if _core.decide_load(checked, found, **rule.to_dict()).step != "accept":
+            break
+        allowed = found
+    return allowed
+
+
+def what_a_check_passes(checked: int, allowed: int) -> str:
+    """Loads that a check of this size lets through, with numbers."""
+    half, tenth = (_core.share_passed_with(checked, allowed, chance) for chance in (0.5, 0.1))
+    return (
+        f"A check of {checked} fruit that allows {allowed} passes a load with {100 * half:.0f} % "
+        f"bad fruit half the time, and one with {100 * tenth:.0f} % in 1 of 10 checks."
+    )
+
+
+def table_sentence(load: Load) -> str | None:
+    """What the published tables ask for a load; None where they do not reach."""
+    table = load.table
+    if table is None or table["single"] is None:
+        return None
+    single, double = table["single"], table["double"]
+    text = (
+        f"Published table for a load of {load.fruit} fruit (letter {table['letter']}, "
+        f"{100 * load.rules['immature'].acceptable:g} %): {single['n']} fruit, up to "
+        f"{single['accept']} bad ones"
+    )
+    if double is None:
+        return f"{text}."
+    return (
+        f"{text}; or {double['first']}, accept up to {double['accept_first']}, refuse from "
+        f"{double['reject_first']}, else {double['second']} more and up to "
+        f"{double['accept_total']} in all (the two-step numbers are from memory of the table)."
+    )

@@ -1,0 +1,131 @@
+"""What the checks of picked fruit say, in sentences that the screen and the report share."""
+
+from __future__ import annotations
+
+from maturity import _core
+from maturity.picked_costs import cost_text
+from maturity.picked_damage import TwoLooks
+from maturity.picked_fruit import PickedChecks
+from maturity.picked_loads import allowed_by_rule, table_sentence, what_a_check_passes
+
+DIFFERS = {True: "yes", False: "no more than chance", None: "cannot tell"}
+SEEN_AT_WORDS = {"arrival": "on arrival", "held": "after holding"}
+
+
+def crew_sentence(one: _core.CrewShare, what: str) -> str | None:
+    """Different from the rest, or chance, or why it cannot be told."""
+    if one.differs is None:
+        return None if one.reason_sentence is None else f"{one.crew}: {one.reason_sentence}."
+    if not one.differs or one.others_share is None or one.p_value is None:
+        return None
+    more = "more" if one.share > one.others_share else "fewer"
+    return (
+        f"{one.crew}: {more} {what} than the other crews of the same blocks, methods and days, "
+        f"{100 * one.share:.1f} in 100 against {100 * one.others_share:.1f}. Luck of the bins "
+        f"alone would part some crew as far on {_days_in_1000(one.p_value)} of 1000 such days."
+    )
+
+
+def _days_in_1000(p_value: float) -> str:
+    return "at most 1" if p_value < 0.0015 else f"{1000 * p_value:.0f}"
+
+
+def how_sure(compared: _core.CrewComparison) -> str:
+    """How much bins vary, how crews were compared, and what that cannot see."""
+    if compared.design_effect is None:
+        alike = (
+            "Too few bins are told apart to see whether fruit of one bin are alike: intervals "
+            "may be too short."
+        )
+    else:
+        alike = f"Bins vary {compared.design_effect:.1f} times as much as single fruit would."
+    way = {
+        "shuffled_bins": "by shuffling whole bins among them",
+        "bin_spread": "by the spread of bins within crews",
+        "assumed_spread": "as if bins varied 3 times as much as single fruit (an assumption)",
+    }[compared.compared_by]
+    return (
+        f'{alike} Crews are compared within block, method and day only, {way}. "No more than '
+        'chance" is not "equal": see the interval. Which trees a crew was given is not known here.'
+    )
+
+
+def day_costs(made: PickedChecks) -> list[str]:
+    """What the immature fruit of each day cost, in the bins that are known of."""
+    sentences = []
+    for row in made.days:
+        if row["cost"] is None:
+            continue
+        known = "" if row["all_bins_known"] else " looked into or stated"
+        place = ", ".join(part for part in (row["block"], row["method"]) if part)
+        sentences.append(
+            f"{row['date']}, {place}, immature fruit of {row['bins']} bins{known}: "
+            f"{cost_text(row['cost'])}."
+        )
+    return sentences
+
+
+def what_passes(made: PickedChecks) -> list[str]:
+    """What a check of this season's usual size lets pass, with numbers."""
+    sizes = sorted(load.checked for load in made.loads) or sorted(
+        look.checked for look in made.looked
+    )
+    if not sizes:
+        return []
+    size = sizes[len(sizes) // 2]
+    rule = made.limits.load_rule("immature")
+    if rule is None:
+        chance = _core.acceptance_probability(size, 0, 0.05, lot=None)
+        return [
+            f"A look at {size} fruit finds none in {100 * chance:.0f} of 100 loads of which 1 in "
+            "20 fruit is immature.",
+            what_a_check_passes(13, 2),
+        ]
+    allowed = allowed_by_rule(size, rule)
+    if allowed is None:
+        sentences = [
+            f"A check of {size} fruit is too small: even with none found, a load with "
+            f"{100 * rule.refused:g} in 100 could not be told.",
+            what_a_check_passes(size, 0),
+        ]
+    else:
+        sentences = [what_a_check_passes(size, min(allowed, size - 1))]
+    plan = _core.smallest_plan(**rule.to_dict())
+    if plan is None:
+        sentences.append(
+            f"No reasonable number of fruit tells {100 * rule.acceptable:g} from "
+            f"{100 * rule.refused:g} in 100."
+        )
+    else:
+        sentences.append(
+            f"To tell {100 * rule.acceptable:g} from {100 * rule.refused:g} in 100 in one look: "
+            f"{plan.n} fruit drawn from all of the load, up to {plan.accept} bad ones allowed."
+        )
+    tables = [table_sentence(load) for load in made.loads]
+    return sentences + [text for text in dict.fromkeys(tables) if text is not None]
+
+
+def late_sentence(row: TwoLooks) -> str | None:
+    """What rose after holding; None where nothing did or it cannot be told."""
+    if row.late is None or not row.late.rose:
+        return None
+    low, high = row.late.interval
+    return (
+        f"{row.crew}: {row.finding.replace('_', ' ')} shows late, "
+        f"{100 * row.late.difference:.0f} in 100 more after holding than on arrival "
+        f"({100 * low:.0f} to {100 * high:.0f})."
+    )
+
+
+def two_looks_note(made: PickedChecks) -> str:
+    """Whether there were two looks at all, and what a single one misses."""
+    seen = {look.seen_at for look in made.looks}
+    if "held" not in seen:
+        return (
+            "Nothing was held: sap burn, browning and bruises show one to two days late (common "
+            "practice, no source), so damage is counted too low. Hold a sample of each crew."
+        )
+    return (
+        "Sap burn, browning and bruises show one to two days late (common practice, no source). "
+        "Arrival and held fruit are different fruit."
+    )

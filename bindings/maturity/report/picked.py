@@ -1,0 +1,182 @@
+"""The report's section about picked fruit: texts, tables and charts, ready for the template."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from maturity import _core
+from maturity.people_note import CAUTIONS, DEFER
+from maturity.picked_costs import cost_text
+from maturity.picked_fruit import PickedChecks, check_season
+from maturity.picked_looks import BEFORE_HARVEST, STORAGE
+from maturity.picked_sentences import (
+    DIFFERS,
+    SEEN_AT_WORDS,
+    crew_sentence,
+    day_costs,
+    how_sure,
+    late_sentence,
+    two_looks_note,
+    what_passes,
+)
+from maturity.report.charts import Chart
+from maturity.report.picked_charts import crews_chart, days_charts, passing_chart
+from maturity.season.season import Season
+
+_MANY_LOADS = 40
+
+
+@dataclass
+class CrewRow:
+    """One crew of one table."""
+
+    crew: str
+    counts: str
+    share: str
+    interval: str
+    others: str
+    drawn: str
+    differs: str
+
+
+@dataclass
+class PickedSection:
+    """What the report says of picked fruit; `silent` says why there is nothing."""
+
+    made: PickedChecks | None = None
+    silent: str | None = None
+    #: Title, rows and sentences of each table of crews.
+    tables: list[tuple[str, list[CrewRow], list[str]]] = field(default_factory=list)
+    crews: Chart | None = None
+    days: list[Chart] = field(default_factory=list)
+    passing: Chart | None = None
+    findings: list[dict[str, str]] = field(default_factory=list)
+
+    @property
+    def sure(self) -> list[str]:
+        """How crews were compared, and what was only judged by eye."""
+        if self.made is None or self.made.immature is None:
+            return ["Immature fruit were not looked for."]
+        texts = [how_sure(self.made.immature)]
+        if any(look.by_eye for look in self.made.looked):
+            texts.append("Some were judged by eye, or nobody says how: cut or measure to be sure.")
+        return texts
+
+    @property
+    def loads(self) -> list[Any]:
+        """The latest loads that were decided on."""
+        decided = [] if self.made is None else [one for one in self.made.loads if one.decisions]
+        return decided[-_MANY_LOADS:]
+
+    @property
+    def loads_not_shown(self) -> int:
+        """Loads that are in the JSON only."""
+        made = self.made
+        decided = 0 if made is None else sum(1 for one in made.loads if one.decisions)
+        return decided - len(self.loads)
+
+    @property
+    def late(self) -> list[str]:
+        """What shows late, and what a single look misses."""
+        if self.made is None:
+            return []
+        rose = [late_sentence(row) for row in self.made.two_looks]
+        return [text for text in rose if text is not None] + [two_looks_note(self.made)]
+
+    @property
+    def passes(self) -> list[str]:
+        """What a check of this size lets pass."""
+        return [] if self.made is None else what_passes(self.made)
+
+    @property
+    def costs(self) -> list[str]:
+        """By crew and by day, in the user's own figures."""
+        if self.made is None:
+            return []
+        crews = [f"{crew}, in a bin: {cost_text(one)}." for crew, one in self.made.costs.items()]
+        return crews + day_costs(self.made)
+
+    @property
+    def cautions(self) -> list[str]:
+        """For the people who pick."""
+        return [*CAUTIONS, DEFER]
+
+
+def picked_section(season: Season) -> PickedSection | None:
+    """The section; None where the season has no picked.csv."""
+    if not season.tables["picked"].present:
+        return None
+    try:
+        made = check_season(season)
+    except ValueError as error:
+        return PickedSection(silent=str(error).splitlines()[0])
+    section = PickedSection(
+        made,
+        crews=crews_chart(made),
+        days=days_charts(made),
+        passing=passing_chart(made),
+        findings=_findings(made),
+    )
+    if made.immature is not None:
+        title = "Immature fruit by crew"
+        section.tables.append(_table(title, made.immature, "immature fruit"))
+        if len(made.by_place) > 1:
+            for (block, method), compared in made.by_place.items():
+                title = f"Immature fruit, {block}, {method or 'method not given'}"
+                section.tables.append(_table(title, compared, "immature fruit"))
+    for seen_at, compared in made.damaged.items():
+        title = f"Fruit damaged in handling, {SEEN_AT_WORDS[seen_at]}"
+        section.tables.append(_table(title, compared, "damaged fruit"))
+    return section
+
+
+def _table(
+    title: str, compared: _core.CrewComparison, what: str
+) -> tuple[str, list[CrewRow], list[str]]:
+    rows = [
+        CrewRow(
+            crew=one.crew,
+            counts=f"{one.found} of {one.checked}, {one.bins} bins",
+            share=f"{100 * one.share:.1f}",
+            interval=" to ".join(f"{100 * end:.1f}" for end in one.interval),
+            others="" if one.others_share is None else f"{100 * one.others_share:.1f}",
+            drawn="" if one.shrunk_share is None else f"{100 * one.shrunk_share:.1f}",
+            differs=_verdict(one),
+        )
+        for one in sorted(compared.crews, key=lambda one: (one.shrunk_share or 0.0, one.crew))
+    ]
+    sentences = [crew_sentence(one, what) for one in compared.crews]
+    return title, rows, [text for text in sentences if text is not None]
+
+
+def _verdict(one: _core.CrewShare) -> str:
+    if one.differs and one.others_share is not None:
+        return "more" if one.share > one.others_share else "fewer"
+    return DIFFERS[one.differs]
+
+
+def _findings(made: PickedChecks) -> list[dict[str, str]]:
+    rows = []
+    for row in made.two_looks:
+        if row.finding == "damaged_fruit":
+            continue
+        origin = "handling"
+        if row.finding in BEFORE_HARVEST:
+            origin = "before harvest"
+        elif row.finding in STORAGE:
+            origin = "storage"
+        looks = [
+            "not looked for" if look is None else f"{look[0]} of {look[1]}"
+            for look in (row.arrival, row.held)
+        ]
+        rows.append(
+            {
+                "crew": row.crew,
+                "finding": row.finding.replace("_", " "),
+                "origin": origin,
+                "arrival": looks[0],
+                "held": looks[1],
+            }
+        )
+    return rows

@@ -1,0 +1,107 @@
+"""Files about picked fruit: what was found, timed and asked for."""
+
+from __future__ import annotations
+
+from maturity.season.columns import Column
+from maturity.season.table_declaration import TableDeclaration
+
+_BLOCK = Column("block", required=True, example="River", meaning="name of the block")
+_DATE = Column("date", "date", required=True, example="2026-11-24", meaning="day of picking")
+
+PICKED = TableDeclaration(
+    "picked",
+    (
+        _DATE,
+        _BLOCK,
+        Column("crew", required=True, example="North"),
+        Column("bin", example="17"),
+        Column("load", meaning="what arrived together; blank: the crew's bins of the day"),
+        Column("load_bins", "integer", low=1, meaning="bins in that load"),
+        Column("method"),
+        Column("time"),
+        Column("seen_at", "choice", required=True, choices=("arrival", "held"), example="arrival"),
+        Column("fruit_checked", "integer", required=True, low=1, example="50"),
+        Column(
+            "finding",
+            "choice",
+            required=True,
+            choices=(
+                "none",
+                "immature",
+                "sap_burn",
+                "browning",
+                "rub",
+                "cut",
+                "puncture",
+                "impact_mark",
+                "skin_break",
+                "bruise",
+                "blemish",
+                "lenticel",
+                "decay",
+                "damaged_fruit",
+            ),
+            example="immature",
+        ),
+        Column("count", "integer", required=True, low=0, example="2"),
+        Column("judged_by"),
+    ),
+    ("date", "block", "crew", "bin", "method", "time", "seen_at", "finding", "judged_by"),
+    purpose="checks of picked fruit; one row per finding",
+)
+
+PRICES = TableDeclaration(
+    "prices",
+    (
+        Column("what", required=True),
+        Column("value", "number", required=True),
+        Column("unit", required=True),
+    ),
+    ("what",),
+    purpose="your own prices and costs",
+)
+
+CONTACT = TableDeclaration(
+    "contact",
+    (
+        _DATE,
+        _BLOCK,
+        Column("crew", required=True, example="North"),
+        Column("method"),
+        Column("bin"),
+        Column("time"),
+        Column("to_wash_s", "number", low=0, high=1000000, example="4", meaning="picked to wash"),
+        Column("in_wash_s", "number", low=0, high=1000000, example="60"),
+        Column("stem_mm", "number", low=0, high=2000, meaning="where stems stay on"),
+    ),
+    (),
+    one_of=(("to_wash_s",), ("in_wash_s",), ("stem_mm",)),
+    purpose="timings between tree and wash, and stem lengths; one row per fruit or tray timed",
+)
+
+LIMITS = TableDeclaration(
+    "limits",
+    (
+        Column("what", required=True, example="time to the wash at most"),
+        Column("value", "number", required=True, low=0, high=1000000, example="5"),
+        Column("unit", required=True, example="s"),
+        Column("source", example="shed meeting", meaning="who set it"),
+        Column("source_date", "date", example="2026-09-01"),
+    ),
+    ("what",),
+    purpose="your own limits for picked fruit; none is built in",
+)
+
+WEATHER_AHEAD = TableDeclaration(
+    "weather_ahead",
+    (
+        _DATE,
+        Column("tmin_c", "number", low=-60, high=60, example="24"),
+        Column("tmax_c", "number", required=True, low=-60, high=60, example="37"),
+        Column("source", meaning="whose forecast"),
+    ),
+    ("date",),
+    purpose="forecast temperatures of picking days, degrees C, for the heat note",
+)
+
+PICKED_TABLES: tuple[TableDeclaration, ...] = (PICKED, PRICES, CONTACT, LIMITS, WEATHER_AHEAD)

@@ -1,0 +1,118 @@
+"""Damage by cause, what shows late, timings against the user's limits, and the people's safety."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from picked_files import DAYS, checks, limits, line
+
+from maturity.people_note import CAUTIONS, DEFER
+from maturity.picked_sentences import late_sentence, two_looks_note
+
+CONTACT = "date,block,crew,method,bin,time,to_wash_s,in_wash_s,stem_mm\n"
+
+
+def look(crew, bin_name, seen_at, checked, **counts):
+    return "".join(
+        line(crew, bin_name, count, finding=name, seen_at=seen_at, checked=checked)
+        for name, count in counts.items()
+    )
+
+
+def test_marks_from_before_harvest_are_no_crews_doing(tmp_path):
+    made = checks(
+        tmp_path,
+        look("East", 1, "arrival", 50, blemish=20, lenticel=5, damaged_fruit=0, none=25),
+        look("North", 2, "arrival", 50, rub=10, damaged_fruit=10, none=40),
+    )
+    assert {row.finding for row in made.two_looks if row.before_harvest} == {"blemish", "lenticel"}
+    shown = made.to_dict()["crews"]["East"]["damage"]["arrival"]
+    assert shown["any"]["damaged_fruit"] == 0
+    advice = {one["name"]: one for one in made.change}
+    assert advice["blemish"]["changes"] == []
+    assert [place for place, _ in advice["rub"]["changes"]] == [
+        "at the tree",
+        "at the mat or belt",
+        "in the bin",
+        "in the shed",
+    ]
+    assert advice["rub"]["source"] and advice["rub"]["cause"]
+
+
+def test_what_shows_late_is_said_per_crew(tmp_path):
+    made = checks(
+        tmp_path,
+        look("East", 1, "arrival", 100, bruise=1, none=99),
+        look("East", 1, "held", 60, bruise=15, none=45),
+        look("North", 2, "arrival", 100, bruise=1, none=99),
+        look("North", 2, "held", 60, bruise=1, none=59),
+        look("South", 3, "held", 10, bruise=5, none=5),
+    )
+    rows = {row.crew: row for row in made.two_looks if row.finding == "bruise"}
+    assert rows["East"].late.rose is True and rows["North"].late.rose is False
+    assert rows["South"].late is None and rows["South"].arrival is None
+    assert late_sentence(rows["East"]).startswith("East: bruise shows late, 24 in 100 more")
+    assert late_sentence(rows["North"]) is None
+
+
+def test_nothing_held_is_said(tmp_path):
+    made = checks(tmp_path, line("East", 1, 2))
+    assert "counted too low" in two_looks_note(made)
+
+
+def test_timings_are_held_against_the_users_limits_only(tmp_path):
+    rows = [
+        f"{DAYS[day]},River,East,pole,,07:30,{4 + 2 * day + 0.1 * i},60,\n"
+        for day in range(3)
+        for i in range(4)
+    ]
+    rows += [f"{DAYS[0]},River,North,pole,,,3,,90\n"] * 2
+    text = CONTACT + "".join(rows)
+    given = limits(time_to_the_wash_at_most=5, stem_at_least=100)
+    made = checks(tmp_path, line("East", 1, 2), contact=text, limits=given)
+    found = {(one.crew, one.measure): one for one in made.contact}
+    east = found["East", "to_wash_s"]
+    assert (east.summary.outside, east.summary.count, east.summary.longest) == (8, 12, 8.3)
+    assert east.summary.rising and east.trend_text.startswith("rising: +2 s a day")
+    stems = found["North", "stem_mm"].summary
+    assert (stems.count, stems.outside) == (2, 2), "two fruit with the same stem are two fruit"
+    assert found["East", "in_wash_s"].summary.outside is None
+    bare = checks(tmp_path / "b", line("East", 1, 2), contact=text)
+    east = next(one for one in bare.contact if one.measure == "to_wash_s")
+    assert east.summary.outside is None
+    assert east.limit_text == "no limit set (common practice, no source: at most 5 s)"
+    stems = next(one for one in bare.contact if one.measure == "stem_mm")
+    assert "at least 100 mm, at most 200 mm" in stems.limit_text
+
+
+@pytest.mark.parametrize(
+    ("row", "sentence"),
+    [
+        (f"{DAYS[0]},River,East,,,,-1,,", "column to_wash_s: found '-1'"),
+        (f"{DAYS[0]},River,East,,,,,,", "expected to_wash_s, or in_wash_s, or stem_mm"),
+        (f"{DAYS[0]},Nowhere,East,,,,4,,", "column block: found 'Nowhere'"),
+    ],
+)
+def test_bad_timings_are_named(tmp_path, row, sentence):
+    made = checks(tmp_path, line("East", 1, 2), contact=CONTACT + row + "\n")
+    assert any(sentence in str(problem) for problem in made.problems), made.problems
+    assert made.contact == [] and not made.complete
+
+
+def test_heat_note_uses_the_users_limit(tmp_path):
+    ahead = f"date,tmin_c,tmax_c,source\n{DAYS[1]},25,38,x\n{DAYS[0]},24,31,x\n"
+    made = checks(tmp_path, line("East", 1, 2), weather_ahead=ahead, limits=limits(hot_day_from=35))
+    assert [(str(note.date), note.hot) for note in made.heat] == [(DAYS[0], False), (DAYS[1], True)]
+    for word in ("shade", "rest", "water within reach", "start early"):
+        assert word in made.heat[1].sentence()
+    bare = checks(tmp_path / "b", line("East", 1, 2), weather_ahead=ahead)
+    assert bare.heat[0].hot is None and "no limit" in bare.heat[0].sentence()
+
+
+def test_cautions_are_short_and_hold_no_dose_and_no_volume():
+    text = " ".join((*CAUTIONS, DEFER))
+    for word in ("Sap", "eye", "Sun", "Ladders", "platforms", "Blades", "local codes", "seek help"):
+        assert word in text
+    assert len(text) < 900
+    assert not re.search(r"\d\s*(ml|l|litre|mg|g|%|minutes?|hours?)\b", text)

@@ -1,0 +1,153 @@
+"""Loads: the next step, what a small check lets pass, tolerances, and limits that cannot be."""
+
+from __future__ import annotations
+
+import pytest
+from picked_files import DAYS, PRICES, checks, limits, line
+
+from maturity.picked_loads import what_a_check_passes
+from maturity.picked_sentences import what_passes
+
+RULE = limits(acceptable_immature=5, refused_immature=20)
+
+
+def steps(made):
+    return {load.name: load.decisions["immature"].step for load in made.loads}
+
+
+def load_rows(name, counts, *, bins=4, checked=30, **changes):
+    """Every bin of a load looked into."""
+    return [
+        line("East", f"{name}{i}", count, load=name, load_bins=bins, checked=checked, **changes)
+        for i, count in enumerate(counts)
+    ]
+
+
+def test_good_load_is_accepted_bad_one_sorted_few_fruit_ask_for_more(tmp_path):
+    made = checks(
+        tmp_path,
+        *load_rows("good", [1, 1, 2, 1]),
+        *load_rows("bad", [9, 8, 11, 10]),
+        *load_rows("small", [1], bins=1, checked=13),
+        limits=RULE,
+    )
+    assert steps(made) == {"good": "accept", "bad": "sort", "small": "check_more"}
+    small = next(load for load in made.loads if load.name == "small")
+    decision = small.decisions["immature"]
+    assert small.sentences() == [
+        f"check {decision.more} fruit more; accept with up to {decision.accept_total} immature in "
+        "all, else sort"
+    ]
+
+
+def test_without_limits_nothing_is_decided(tmp_path):
+    made = checks(tmp_path, *load_rows("one", [1, 2, 1, 0]))
+    assert made.loads[0].decisions == {} and made.loads[0].tolerances is None
+    assert any("half the time" in text for text in what_passes(made))
+
+
+def test_small_check_is_said_to_pass_bad_loads():
+    """13 fruit, 2 allowed, 20 % bad: passes with 0.5016522 (published binomial; scipy agrees)."""
+    assert what_a_check_passes(13, 2) == (
+        "A check of 13 fruit that allows 2 passes a load with 20 % bad fruit half the time, and "
+        "one with 36 % in 1 of 10 checks."
+    )
+
+
+def test_check_that_can_never_accept_says_so(tmp_path):
+    made = checks(tmp_path, line("East", 1, 0, checked=8), limits=RULE)
+    assert what_passes(made)[0].startswith("A check of 8 fruit is too small")
+
+
+def test_bins_without_a_load_are_those_of_the_crew_and_day(tmp_path):
+    made = checks(
+        tmp_path,
+        line("East", 1, 1),
+        line("East", 2, 1),
+        line("North", 3, 1),
+        line("East", 4, 1, date=DAYS[1]),
+        limits=RULE,
+    )
+    assert [(str(one.date), one.name, one.bins_looked) for one in made.loads] == [
+        (DAYS[0], "bins of East", 2),
+        (DAYS[0], "bins of North", 1),
+        (DAYS[1], "bins of East", 1),
+    ]
+
+
+def test_fruit_in_a_load_come_from_bins_and_masses(tmp_path):
+    made = checks(tmp_path, *load_rows("one", [1, 2, 1, 0], bins=8), limits=RULE, prices=PRICES)
+    (load,) = made.loads
+    assert (load.fruit, load.unseen_bins) == (8000, True)
+
+
+def test_bins_that_vary_count_only_where_some_were_not_seen(tmp_path):
+    counts = [0, 0, 12, 0, 0, 11]
+    seen = checks(tmp_path / "a", *load_rows("one", counts, bins=6), limits=RULE)
+    part = checks(tmp_path / "b", *load_rows("one", counts, bins=60), limits=RULE)
+    assert seen.loads[0].design_effect == 1.0
+    assert part.loads[0].design_effect > 3.0
+    assert "from bins not yet looked into" in part.loads[0].sentences()[0]
+
+
+def test_published_table_is_shown_where_it_reaches(tmp_path):
+    rule = limits(acceptable_immature=6.5, refused_immature=20)
+    made = checks(tmp_path, *load_rows("one", [1, 2], bins=1), limits=rule, prices=PRICES)
+    assert any("not used" in note for note in made.notes), "two bins looked into, one stated"
+    made = checks(tmp_path, line("East", 1, 1, load_bins=1), limits=rule, prices=PRICES)
+    table = made.loads[0].table
+    assert (table["letter"], table["single"]["n"], table["single"]["accept"]) == ("J", 80, 10)
+    assert any("80 fruit, up to 10 bad ones" in text for text in what_passes(made))
+    other = checks(
+        tmp_path / "b",
+        line("East", 1, 1, load_bins=1),
+        limits=limits(acceptable_immature=5, refused_immature=20),
+        prices=PRICES,
+    )
+    assert other.loads[0].table is None
+
+
+def test_tolerances_inside_tolerances(tmp_path):
+    """10 / 5 / 2 %: United States Standards for Grades of Mangos, 2007, 51.1043."""
+    rows = [
+        line("East", 1, 89, finding="none", checked=100),
+        line("East", 1, 4, finding="damaged_fruit", checked=100),
+        line("East", 1, 3, finding="decay", checked=100),
+    ]
+    grade = limits(failing_at_most=10, damaged_at_most=5, decayed_at_most=2)
+    (load,) = checks(tmp_path, *rows, limits=grade).loads
+    found = {one.what: (one.found, one.met_in_sample) for one in load.tolerances.checks}
+    assert found == {
+        "failing at most": (11, False),
+        "damaged at most": (4, True),
+        "decayed at most": (3, False),
+    }
+    assert load.tolerances.state == "cannot_tell"
+    rows[2] = line("East", 1, 6, finding="decay", checked=100)
+    made = checks(tmp_path / "b", *rows, limits=grade)
+    assert made.loads[0].tolerances is None
+    assert any("a decayed fruit counts as damaged too" in note for note in made.notes)
+
+
+@pytest.mark.parametrize(
+    ("text", "note"),
+    [
+        ("aceptable immature,5,%", "is 'acceptable immature' meant?"),
+        ("colour,5,%", "no limit is called 'colour' (acceptable immature"),
+        ("acceptable immature,0.05,share", "needs the unit %, found 'share'"),
+        ("acceptable immature,5,%", "acceptable immature and refused immature are needed together"),
+        (
+            "acceptable immature,20,%\nrefused immature,5,%",
+            "acceptable immature must be below refused immature",
+        ),
+        (
+            "acceptable immature,5,%\nrefused immature,20,%\nconsumer risk,60,%",
+            "risks must lie above 0 and below 50 %",
+        ),
+        ("stem at least,200,mm\nstem at most,100,mm", "stem at least 200 and at most 100"),
+    ],
+)
+def test_limits_that_cannot_be_are_named_and_not_used(tmp_path, text, note):
+    made = checks(tmp_path, line("East", 1, 1), limits=f"what,value,unit\n{text}\n")
+    assert any(note in one for one in made.notes), made.notes
+    assert made.loads[0].decisions == {}
