@@ -20,10 +20,12 @@ def day_rows(
         found = [sum(one.found for one in here if one.date == day) for day in days]
         checked = [sum(one.checked for one in here if one.date == day) for day in days]
         # How much bins vary is taken within each day: between days is what the chart asks about.
-        effect = _core.compare_crews([_as(one, method=one.date) for one in here]).design_effect
+        by_day = [_as(one, method=one.date) for one in here]
+        effect = _core.compare_crews(by_day, shuffles=1).design_effect
         chart = _core.p_chart(found, checked, centre=None, design_effect=effect or 1.0)
         for day, count, looked_at, point in zip(days, found, checked, chart.points):
-            whole_day = _core.compare_crews([one for one in here if one.date == day]).whole
+            today = [one for one in here if one.date == day]
+            whole_day = _core.compare_crews(today, shuffles=1).whole
             assert whole_day is not None
             rows.append(
                 {

@@ -30,6 +30,7 @@ struct CrewOptions {
   double false_alarm = 0.05;
   /// Fewer fruit than this, of a crew or of those it is compared with, cannot tell.
   int fewest_fruit = 20;
+  /// At least; more where the false alarm asks for it (20 for each).
   int shuffles = 1999;
   std::uint64_t seed = 1;
   /// Variance of bins over that of independent fruit where bins are too few to estimate it.

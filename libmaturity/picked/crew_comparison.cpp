@@ -1,6 +1,7 @@
 #include "libmaturity/picked/crew_comparison.h"
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <iterator>
 #include <map>
@@ -13,8 +14,10 @@ namespace maturity {
 
 namespace {
 
-/// Shuffling is used where it could at least reach this p-value.
-constexpr double kShufflingReaches = 0.01;
+/// Shuffling is used where it could reach this part of the false alarm allowed.
+constexpr double kShufflingReaches = 0.2;
+/// Shuffles for each of the false alarms allowed, so that p-values near it are told apart.
+constexpr double kShufflesPerAlarm = 20.0;
 
 struct Round {
   NumberedBins data;
@@ -25,7 +28,8 @@ struct Round {
   std::vector<double> p_independent;
 };
 
-ComparedBy way_to_compare(const std::vector<BinCheck>& checks, bool spread_known) {
+ComparedBy way_to_compare(const std::vector<BinCheck>& checks, bool spread_known,
+                          double false_alarm) {
   if (!spread_known) {
     return ComparedBy::assumed_spread;
   }
@@ -33,11 +37,16 @@ ComparedBy way_to_compare(const std::vector<BinCheck>& checks, bool spread_known
   const CrewScores scores = score_crews(data, data.crew);
   const std::vector<double> smallest = attainable_p_values(data);
   for (std::size_t c = 0; c < smallest.size(); ++c) {
-    if (scores.others[c] > 0.0 && smallest[c] > kShufflingReaches) {
+    if (scores.others[c] > 0.0 && smallest[c] > kShufflingReaches * false_alarm) {
       return ComparedBy::bin_spread;
     }
   }
   return ComparedBy::shuffled_bins;
+}
+
+int enough_shuffles(const CrewOptions& options) {
+  return std::max(options.shuffles,
+                  static_cast<int>(std::ceil(kShufflesPerAlarm / options.false_alarm)));
 }
 
 Round compare_once(const std::vector<BinCheck>& checks, ComparedBy way, double effect,
@@ -47,7 +56,7 @@ Round compare_once(const std::vector<BinCheck>& checks, ComparedBy way, double e
   round.scores = score_crews(round.data, round.data.crew);
   switch (way) {
     case ComparedBy::shuffled_bins:
-      round.p = shuffled_p_values(round.data, round.scores, options.shuffles, options.seed);
+      round.p = shuffled_p_values(round.data, round.scores, enough_shuffles(options), options.seed);
       break;
     case ComparedBy::bin_spread:
       round.p = spread_p_values(round.scores, effect, spare_bins);
@@ -129,7 +138,7 @@ CrewVerdicts judge_crews(const std::vector<BinCheck>& checks, std::optional<doub
   const bool known = design_effect.has_value();
   const double effect = design_effect.value_or(options.assumed_design_effect);
   CrewVerdicts result;
-  result.compared_by = way_to_compare(checks, known);
+  result.compared_by = way_to_compare(checks, known, options.false_alarm);
   const Round all = compare_once(checks, result.compared_by, effect, spare_bins, options);
   const std::set<std::string> alone = alone_in_place(all.data);
   Verdicts verdicts;
@@ -162,7 +171,8 @@ CrewVerdicts judge_crews(const std::vector<BinCheck>& checks, std::optional<doub
       break;
     }
     const Round last = std::move(round);
-    round = compare_once(left, way_to_compare(left, known), effect, spare_bins, options);
+    round = compare_once(left, way_to_compare(left, known, options.false_alarm), effect, spare_bins,
+                         options);
     // Who has nobody left keeps the answer from when there was somebody.
     for (std::size_t c = 0; c < round.data.crews.size(); ++c) {
       CrewVerdict& verdict = verdicts.at(round.data.crews[c]);

@@ -7,9 +7,11 @@ from pathlib import Path
 
 import click
 
-from maturity.commands.check_sections import show_checks
+from maturity.commands.check_sections import show_checks, show_cut_order
 from maturity.commands.exits import DONE, LEFT_OUT
+from maturity.commands.score import run_score
 from maturity.commands.screen import output
+from maturity.cut_first import cut_first as order_of_cutting
 from maturity.picked_fruit import check_season
 from maturity.tables import write_json
 
@@ -27,7 +29,12 @@ from maturity.tables import write_json
     type=click.Path(file_okay=False, path_type=Path),
     help="Folder for the charts of the report, as SVG.",
 )
-def check(season: Path, json_file: Path | None, charts: Path | None) -> None:
+@click.option(
+    "--cut-first",
+    metavar="BLOCK",
+    help="Also list which photographed fruit of this block to cut first (measures its photos).",
+)
+def check(season: Path, json_file: Path | None, charts: Path | None, cut_first: str | None) -> None:
     """Say whether immature or damaged fruit of a crew in SEASON is more than chance.
 
     Also: what to do with each load by the limits of limits.csv, what usually causes the damage
@@ -43,4 +50,6 @@ def check(season: Path, json_file: Path | None, charts: Path | None) -> None:
         for path in write_charts(made, charts):
             click.echo(f"Chart: {path}", err=True)
     show_checks(output(), made)
+    if cut_first is not None:
+        show_cut_order(output(), order_of_cutting(run_score(season, results=None), cut_first))
     sys.exit(DONE if made.complete else LEFT_OUT)

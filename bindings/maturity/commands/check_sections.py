@@ -8,6 +8,7 @@ from rich.table import Table
 from rich.text import Text
 
 from maturity import _core
+from maturity.cut_first import CutOrder
 from maturity.people_note import CAUTIONS, DEFER
 from maturity.picked_costs import cost_text
 from maturity.picked_fruit import PickedChecks
@@ -22,6 +23,10 @@ from maturity.picked_sentences import (
     two_looks_note,
     what_passes,
 )
+
+
+#: Fruit listed for cutting: about as many as a person cuts in one go.
+_CUT_FIRST = 12
 
 
 def show_checks(console: Console, made: PickedChecks) -> None:
@@ -230,6 +235,22 @@ def _show_people(console: Console, made: PickedChecks) -> None:
         _say(console, "Heat: no forecast in weather_ahead.csv. Shade, rest, water within reach.")
     for caution in (*CAUTIONS, DEFER):
         _say(console, caution)
+
+
+def show_cut_order(console: Console, order: CutOrder) -> None:
+    """Fruit to cut first, with what the order is worth."""
+    _title(console, f"Cut first, {order.visit.block}, {order.visit.date}")
+    table = _table("Tree", "Fruit", "Predicted, %", "95 %", "Photo")
+    for row in order.fruit[:_CUT_FIRST]:
+        table.add_row(
+            Text(str(row["tree"])),
+            str(row["fruit"]),
+            f"{row['mean_dm_pct']:.1f}",
+            _range(row["interval"], 1),
+            Text(row["photo"] or ""),
+        )
+    console.print(table)
+    _say(console, order.caution())
 
 
 def _show_doubts(console: Console, made: PickedChecks) -> None:
