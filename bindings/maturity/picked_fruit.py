@@ -23,8 +23,9 @@ from maturity.season.season import Season, read_season
 _FILES = ("picked.csv", "prices.csv", "contact.csv", "limits.csv", "weather_ahead.csv")
 #: Said of immature fruit where nobody cut or measured.
 BY_EYE = "by eye or not said"
-#: Chance, in each table of crews, of calling any crew different when none is. The two looks at
-#: damage share it, and so do the tables of single blocks and methods.
+#: Chance of calling any crew different in immature fruit when none is, and the same for damage.
+#: All tables of one question share it: the whole and its blocks and methods half and half, the two
+#: looks at damage half and half.
 FALSE_ALARM = 0.05
 
 
@@ -134,7 +135,8 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
     prices, price_notes = read_prices(tables["prices"].rows)
     looked, notes = _looks_for_immature(looks)
     immature = _bins(looked, "immature")
-    compared = _compare(immature, FALSE_ALARM)
+    by_place = _by_place(immature)
+    compared = _compare(immature, FALSE_ALARM / min(2, max(1, len(by_place))))
     damaged = _damaged(looks)
     effects = {
         "immature": None if compared is None else compared.design_effect,
@@ -151,7 +153,7 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
         looks=looks,
         looked=looked,
         immature=compared,
-        by_place=_by_place(immature),
+        by_place=by_place,
         damaged=damaged,
         two_looks=two_looks(looks, effects["damaged_fruit"]),
         days=day_rows(immature, loads, prices),
@@ -171,10 +173,11 @@ def _compare(checks: list[_core.BinCheck], false_alarm: float) -> _core.CrewComp
 
 def _by_place(checks: list[_core.BinCheck]) -> dict[tuple[str, str], _core.CrewComparison]:
     places = sorted({(one.block, one.method) for one in checks})
+    tables = 1 if len(places) == 1 else 2 * len(places)
     return {
         place: _core.compare_crews(
             [one for one in checks if (one.block, one.method) == place],
-            false_alarm=FALSE_ALARM / len(places),
+            false_alarm=FALSE_ALARM / tables,
         )
         for place in places
     }

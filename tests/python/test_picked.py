@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 
+import numpy
 import pytest
 from picked_files import DAYS, HEADER, PRICES, checks, line
 from sample_season import SEASON, rows
@@ -193,6 +195,24 @@ def test_money_has_no_false_precision():
     )
     assert as_known(cost.money) == (1800, 700, 3300)
     assert "worth 1800 (700 to 3300)" in cost_text(cost)
+
+
+def test_seasons_without_a_difference_rarely_blame_anybody(tmp_path):
+    """Two blocks, days and bins that vary, no crew that differs: all tables of immature fruit."""
+    rng = numpy.random.default_rng(17)
+    blamed = 0
+    for run in range(100):
+        lines = []
+        for block, day in itertools.product(("River", "Hill"), DAYS):
+            share = 0.12 + rng.normal(0, 0.03)
+            for crew, bin_name in itertools.product("ABCDEFGH", "12"):
+                count = rng.binomial(50, max(0.01, share + rng.normal(0, 0.04)))
+                lines.append(line(crew, crew + bin_name, count, block=block, date=day))
+        made = checks(tmp_path / str(run), *lines).to_dict()
+        tables = [made["crews"], *(one["crews"] for one in made["blocks_and_methods"])]
+        blamed += any(crew["differs"] for table in tables for crew in table.values())
+    # 5 of 100 and two standard errors of such a count.
+    assert blamed <= 5 + 2 * (100 * 0.05 * 0.95) ** 0.5
 
 
 def test_command_on_the_sample_season_fits_80_columns(tmp_path):
