@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from os import PathLike
 from typing import Any
@@ -86,7 +87,9 @@ class PickedChecks:
     @property
     def similar_names(self) -> list[tuple[str, str]]:
         """Names of crews that differ by case or spaces only: one crew, or two?"""
-        return [] if self.immature is None else self.immature.similar_names
+        names = sorted({*self.crews, *(one.crew for one in self.contact)})
+        plain = {name: "".join(name.casefold().split()) for name in names}
+        return [pair for pair in itertools.combinations(names, 2) if _alike(plain, pair)]
 
     @property
     def change(self) -> list[dict[str, Any]]:
@@ -105,6 +108,10 @@ class PickedChecks:
     def to_dict(self) -> dict[str, Any]:
         """Everything as JSON holds it: unknown is None."""
         return checks_dict(self)
+
+
+def _alike(plain: dict[str, str], pair: tuple[str, str]) -> bool:
+    return plain[pair[0]] == plain[pair[1]]
 
 
 def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
@@ -131,7 +138,8 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
     if not looks:
         reasons = "".join(f"\n{problem}" for problem in problems)
         raise ValueError(f"picked.csv: no row that can be used{reasons}")
-    limits, limit_notes = read_limits(tables["limits"].rows)
+    limits, unusable = read_limits(tables["limits"].rows)
+    problems += unusable
     prices, price_notes = read_prices(tables["prices"].rows)
     looked, notes = _looks_for_immature(looks)
     immature = _bins(looked, "immature")
@@ -163,7 +171,7 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
         costs=_costs(compared, prices),
         heat=heat_notes(tables["weather_ahead"].rows, limits.value("hot day from")),
         problems=problems,
-        notes=notes + limit_notes + price_notes + load_notes,
+        notes=notes + price_notes + load_notes,
     )
 
 

@@ -6,6 +6,7 @@ import difflib
 from dataclasses import dataclass
 from typing import Any
 
+from maturity.season.problems import Problem
 from maturity.season.table import ROW_NUMBER, Row
 
 #: What may be limited, and the unit it must have.
@@ -81,46 +82,55 @@ class Limits(dict[str, Limit]):
         return LoadRule(acceptable.share, refused.share, producer.share, consumer.share)
 
 
-def read_limits(rows: list[Row]) -> tuple[Limits, list[str]]:
-    """Limits that can be used, and a note for each that cannot."""
-    limits, notes = Limits(), []
+def read_limits(rows: list[Row]) -> tuple[Limits, list[Problem]]:
+    """Limits that can be used, and what is wrong with those that cannot."""
+    limits, problems = Limits(), []
     for row in rows:
         what = " ".join(row["what"].lower().split())
-        place = f"limits.csv, row {row[ROW_NUMBER]}"
         unit = UNITS.get(what)
         if unit is None:
             close = difflib.get_close_matches(what, UNITS, n=1)
-            hint = f"; is {close[0]!r} meant?" if close else f" ({', '.join(UNITS)})"
-            notes.append(f"{place}: no limit is called {row['what']!r}{hint}")
+            hint = f"; is {close[0]!r} meant?" if close else ""
+            problems.append(_problem(row, "what", f"one of {', '.join(UNITS)}{hint}"))
         elif row["unit"] != unit:
-            notes.append(f"{place}: {what} needs the unit {unit}, found {row['unit']!r}: not used")
+            problems.append(_problem(row, "unit", f"{unit} for {what}"))
         else:
             limits[what] = Limit(row["value"], row["source"])
     for finding in ("immature", "damaged"):
-        notes += _unusable_rule(limits, finding)
+        problems += _unusable_rule(limits, finding)
     for what in ("time in the wash", "stem"):
         low, high = limits.value(f"{what} at least"), limits.value(f"{what} at most")
         if low is not None and high is not None and low > high:
-            notes.append(f"limits.csv: {what} at least {low:g} and at most {high:g}: not used")
+            expected = f"{what} at least {low:g} to be no more than at most {high:g}"
+            problems.append(_whole(expected, "neither used"))
             del limits[f"{what} at least"], limits[f"{what} at most"]
-    return limits, notes
+    return limits, problems
 
 
-def _unusable_rule(limits: Limits, finding: str) -> list[str]:
+def _problem(row: Row, column: str, expected: str) -> Problem:
+    return Problem(
+        "limits.csv", row[ROW_NUMBER], column, str(row[column]), expected, "row left out"
+    )
+
+
+def _whole(expected: str, effect: str) -> Problem:
+    return Problem("limits.csv", None, None, None, expected, effect)
+
+
+def _unusable_rule(limits: Limits, finding: str) -> list[Problem]:
+    """Shares that cannot make a rule together are taken out."""
     names = [f"acceptable {finding}", f"refused {finding}"]
     given = [name for name in names if name in limits]
-    if not given:
-        return []
-    why = ""
+    expected = ""
     rule = limits.load_rule(finding)
-    if rule is None:
-        why = f"{names[0]} and {names[1]} are needed together"
-    elif not rule.acceptable < rule.refused < 1:
-        why = f"{names[0]} must be below {names[1]}, and that below 100 %"
-    elif not (0 < rule.producer_risk < 0.5 and 0 < rule.consumer_risk < 0.5):
-        why = "risks must lie above 0 and below 50 %"
-    if not why:
+    if given and rule is None:
+        expected = f"{names[0]} and {names[1]} together"
+    elif rule is not None and not rule.acceptable < rule.refused < 1:
+        expected = f"{names[0]} below {names[1]}, and that below 100 %"
+    elif rule is not None and not (0 < rule.producer_risk < 0.5 and 0 < rule.consumer_risk < 0.5):
+        expected = "risks above 0 and below 50 %"
+    if not expected:
         return []
     for name in given:
         del limits[name]
-    return [f"limits.csv: {why}: no decision on loads by {finding} fruit"]
+    return [_whole(expected, f"no decision on loads by {finding} fruit")]

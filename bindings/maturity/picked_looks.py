@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -18,6 +19,8 @@ def _of_kind(kind: str) -> tuple[str, ...]:
     return tuple(name for name, one in FINDINGS.items() if one["kind"] == kind)
 
 
+#: Words of `judged_by` that mean nobody cut or measured.
+_BY_EYE = {"eye", "eyes", "sight", "visual", "visually", "looked", "looks"}
 #: From picking to the shed, marks that were there before, and rots of the store.
 HANDLING = _of_kind("handling")
 BEFORE_HARVEST = _of_kind("before_harvest")
@@ -61,7 +64,16 @@ class Look:
     @property
     def by_eye(self) -> bool:
         """True where immature fruit were told by eye, or where nobody says how."""
-        return self.judged_by is None or "eye" in self.judged_by.lower().split()
+        return self.judged_by is None or not _BY_EYE.isdisjoint(self._judged_words)
+
+    @property
+    def by_meter(self) -> bool:
+        """True where a meter told immature fruit."""
+        return "meter" in self._judged_words
+
+    @property
+    def _judged_words(self) -> list[str]:
+        return re.findall(r"[a-z]+", (self.judged_by or "").lower())
 
 
 def picked_looks(rows: list[Row]) -> tuple[list[Look], list[Problem]]:

@@ -65,6 +65,22 @@ def day_costs(made: PickedChecks) -> list[str]:
     return sentences
 
 
+def judging_notes(made: PickedChecks) -> list[str]:
+    """What the way of telling immature fruit does to the shares."""
+    notes = []
+    if any(look.by_eye for look in made.looked):
+        notes.append(
+            "Some were judged by eye, or nobody says how: cut or measure to be sure. They are "
+            "compared among themselves only."
+        )
+    if any(look.by_meter for look in made.looked):
+        notes.append(
+            "Some were read with a meter: its error moves fruit near the minimum to either side, "
+            "and its bias moves the whole share."
+        )
+    return notes
+
+
 def what_passes(made: PickedChecks) -> list[str]:
     """What a check of this season's usual size lets pass, with numbers."""
     sizes = sorted(load.checked for load in made.loads) or sorted(

@@ -93,6 +93,14 @@ def test_judged_by_eye_is_marked(tmp_path):
     assert crews["East"]["by_eye_or_not_said"] and crews["North"]["by_eye_or_not_said"]
 
 
+def test_a_meters_error_is_named(tmp_path):
+    from maturity.picked_sentences import judging_notes
+
+    made = checks(tmp_path, line("East", 1, 3, by="meter A"), line("North", 2, 3, by="by-eye"))
+    eye, meter = judging_notes(made)
+    assert "by eye" in eye and "its error moves fruit" in meter
+
+
 def test_days_are_held_against_limits_and_a_single_day_tells_nothing(tmp_path):
     lines = [
         line("East", f"{day}{n}", 25 if day == DAYS[2] else 2, date=day)
@@ -153,6 +161,9 @@ def test_names_that_differ_by_case_or_spaces_are_offered_and_not_merged(tmp_path
     made = checks(tmp_path, *three_crews(), line("north ", 8, 1), line("Nor th", 9, 1))
     assert {"North", "north", "Nor th"} <= set(made.crews)
     assert len(made.similar_names) >= 2 and not made.complete
+    timed = "date,block,crew,to_wash_s\n2026-11-24,River,ÉAST,4\n"
+    made = checks(tmp_path / "b", *three_crews(), line("éast", 8, 1), contact=timed)
+    assert made.similar_names == [("ÉAST", "éast")]
 
 
 def test_cut_fruit_are_not_compared_with_fruit_judged_by_eye(tmp_path):
@@ -201,14 +212,14 @@ def test_seasons_without_a_difference_rarely_blame_anybody(tmp_path):
     """Two blocks, days and bins that vary, no crew that differs: all tables of immature fruit."""
     rng = numpy.random.default_rng(17)
     blamed = 0
-    for run in range(100):
+    for season in range(100):
         lines = []
         for block, day in itertools.product(("River", "Hill"), DAYS):
             share = 0.12 + rng.normal(0, 0.03)
             for crew, bin_name in itertools.product("ABCDEFGH", "12"):
                 count = rng.binomial(50, max(0.01, share + rng.normal(0, 0.04)))
                 lines.append(line(crew, crew + bin_name, count, block=block, date=day))
-        made = checks(tmp_path / str(run), *lines).to_dict()
+        made = checks(tmp_path / str(season), *lines).to_dict()
         tables = [made["crews"], *(one["crews"] for one in made["blocks_and_methods"])]
         blamed += any(crew["differs"] for table in tables for crew in table.values())
     # 5 of 100 and two standard errors of such a count.

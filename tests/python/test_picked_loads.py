@@ -133,21 +133,25 @@ def test_tolerances_inside_tolerances(tmp_path):
     ("text", "note"),
     [
         ("aceptable immature,5,%", "is 'acceptable immature' meant?"),
-        ("colour,5,%", "no limit is called 'colour' (acceptable immature"),
-        ("acceptable immature,0.05,share", "needs the unit %, found 'share'"),
-        ("acceptable immature,5,%", "acceptable immature and refused immature are needed together"),
+        ("colour,5,%", "column what: found 'colour'; expected one of acceptable immature"),
+        ("acceptable immature,0.05,share", "found 'share'; expected % for acceptable immature"),
+        ("acceptable immature,5,%", "expected acceptable immature and refused immature together"),
         (
             "acceptable immature,20,%\nrefused immature,5,%",
-            "acceptable immature must be below refused immature",
+            "expected acceptable immature below refused immature",
         ),
         (
             "acceptable immature,5,%\nrefused immature,20,%\nconsumer risk,60,%",
-            "risks must lie above 0 and below 50 %",
+            "expected risks above 0 and below 50 %",
         ),
-        ("stem at least,200,mm\nstem at most,100,mm", "stem at least 200 and at most 100"),
+        (
+            "stem at least,200,mm\nstem at most,100,mm",
+            "stem at least 200 to be no more than at most 100",
+        ),
     ],
 )
 def test_limits_that_cannot_be_are_named_and_not_used(tmp_path, text, note):
     made = checks(tmp_path, line("East", 1, 1), limits=f"what,value,unit\n{text}\n")
-    assert any(note in one for one in made.notes), made.notes
+    assert any(note in str(one) for one in made.problems), made.problems
+    assert not made.complete
     assert made.loads[0].decisions == {}

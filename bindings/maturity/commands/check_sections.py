@@ -19,6 +19,7 @@ from maturity.picked_sentences import (
     crew_sentence,
     day_costs,
     how_sure,
+    judging_notes,
     late_sentence,
     two_looks_note,
     what_passes,
@@ -68,8 +69,8 @@ def _show_immature(console: Console, made: PickedChecks) -> None:
     console.print(Text("Immature fruit by crew", style="bold"))
     _show_crews(console, made.immature, "immature fruit")
     _say(console, how_sure(made.immature))
-    if any(look.by_eye for look in made.looked):
-        _say(console, "Some were judged by eye, or nobody says how: cut or measure to be sure.")
+    for note in judging_notes(made):
+        _say(console, note)
     for crew, cost in made.costs.items():
         _say(console, f"{crew}, in a bin: {cost_text(cost)}.")
     for (block, method), compared in made.by_place.items():
@@ -204,6 +205,7 @@ def _show_contact(console: Console, made: PickedChecks) -> None:
         return
     _title(console, "Sap and time")
     table = _table("Crew", "Measure", "Timed", "Median", "Longest", "Outside", "95 %")
+    several = len({one.method for one in made.contact}) > 1
     for one in made.contact:
         summary = one.summary
         outside, interval = "no limit", ""
@@ -211,7 +213,7 @@ def _show_contact(console: Console, made: PickedChecks) -> None:
             outside = f"{100 * summary.share_outside:.0f} in 100"
             interval = _range(summary.share_interval, 100)
         table.add_row(
-            Text(one.crew),
+            Text(f"{one.crew}, {one.method or 'method not given'}" if several else one.crew),
             one.short,
             str(summary.count),
             f"{summary.median:g}",

@@ -16,6 +16,7 @@ from maturity.picked_sentences import (
     crew_sentence,
     day_costs,
     how_sure,
+    judging_notes,
     late_sentence,
     two_looks_note,
     what_passes,
@@ -58,10 +59,7 @@ class PickedSection:
         """How crews were compared, and what was only judged by eye."""
         if self.made is None or self.made.immature is None:
             return ["Immature fruit were not looked for."]
-        texts = [how_sure(self.made.immature)]
-        if any(look.by_eye for look in self.made.looked):
-            texts.append("Some were judged by eye, or nobody says how: cut or measure to be sure.")
-        return texts
+        return [how_sure(self.made.immature), *judging_notes(self.made)]
 
     @property
     def loads(self) -> list[Any]:
