@@ -177,12 +177,15 @@ CrewComparison compare_crews(const std::vector<BinCheck>& checks, const CrewOpti
   if (checks.empty()) {
     return result;
   }
-  const BinDispersion dispersion = bin_dispersion(number_bins(checks));
+  const NumberedBins bins = number_bins(checks);
+  const BinDispersion dispersion = bin_dispersion(bins);
   result.spare_bins = dispersion.degrees;
-  double fruit_of_bins = 1.0;
+  double known = 1.0;
+  double intraclass = 0.0;
   if (dispersion.degrees >= kFewestSpareBins) {
     result.design_effect = std::max(1.0, dispersion.ratio);
-    fruit_of_bins = few_bins_factor(options.level, dispersion.degrees) / *result.design_effect;
+    known = few_bins_factor(options.level, dispersion.degrees);
+    intraclass = intraclass_of(*result.design_effect, mean_bin_size(bins));
   }
   const CrewVerdicts verdicts =
       judge_crews(checks, result.design_effect, result.spare_bins, options);
@@ -201,8 +204,9 @@ CrewComparison compare_crews(const std::vector<BinCheck>& checks, const CrewOpti
     crew.wilson = proportion_interval(crew.found, crew.checked, options.level);
     crew.clopper_pearson = proportion_interval(crew.found, crew.checked, options.level,
                                                ProportionMethod::clopper_pearson);
-    crew.interval = proportion_interval(crew.found * fruit_of_bins, crew.checked * fruit_of_bins,
-                                        options.level);
+    const double size = mean_bin_size(bins, result.crews.size());
+    const double left = known / (1.0 + (size - 1.0) * intraclass);
+    crew.interval = proportion_interval(crew.found * left, crew.checked * left, options.level);
     crew.expected = verdict.expected;
     crew.others_share = verdict.others_share;
     crew.p_value = verdict.p_value;
@@ -215,7 +219,8 @@ CrewComparison compare_crews(const std::vector<BinCheck>& checks, const CrewOpti
     }
     result.crews.push_back(crew);
   }
-  result.whole = whole_share(result.crews, fruit_of_bins, options.level);
+  result.whole =
+      whole_share(result.crews, known / result.design_effect.value_or(1.0), options.level);
   if (one_place(checks)) {
     rank_crews(result.crews, result.design_effect.value_or(1.0));
   }

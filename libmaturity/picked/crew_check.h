@@ -62,8 +62,9 @@ struct CrewShare {
   /// As if fruit were independent.
   Bounds wilson;
   Bounds clopper_pearson;
-  /// Wilson with the fruit count divided by the design effect, and again by (t/z)^2 for an effect
-  /// known from few bins (Korn and Graubard 1998, from memory): the one to quote.
+  /// Wilson with the fruit count divided by the design effect for bins of this crew's size, and
+  /// again by (t/z)^2 for an effect known from few bins (Korn and Graubard 1998, from memory): the
+  /// one to quote.
   Bounds interval;
   /// Drawn towards all crews, for ranking only; empty for a single crew, and where crews worked in
   /// several blocks or with several methods, since blocks would then be ranked and not crews.
@@ -87,9 +88,10 @@ enum class ComparedBy {
   /// Whole bins shuffled among the crews of a block, method and day (max-T of Westfall and Young,
   /// from memory); nothing assumed about how bins vary.
   shuffled_bins,
-  /// Too few bins to shuffle: the spread of bins within crews, Student's t, Bonferroni.
+  /// Too few bins to shuffle: the spread of bins within crews; the larger p-value of Student's t
+  /// (Bonferroni) and of bins drawn at random with at least the assumed design effect.
   bin_spread,
-  /// Too few bins even for that: CrewOptions::assumed_design_effect.
+  /// Too few bins even for that: the same with CrewOptions::assumed_design_effect.
   assumed_spread
 };
 std::string_view name(ComparedBy way);

@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "libmaturity/picked/crew_scores.h"
+#include "libmaturity/picked/drawn_bins.h"
 
 namespace maturity {
 
@@ -34,7 +35,7 @@ ComparedBy way_to_compare(const std::vector<BinCheck>& checks, bool spread_known
     return ComparedBy::assumed_spread;
   }
   const NumberedBins data = number_bins(checks);
-  const CrewScores scores = score_crews(data, data.crew);
+  const CrewScores scores = score_crews(data, data.crew, 0.0);
   const std::vector<double> smallest = attainable_p_values(data);
   for (std::size_t c = 0; c < smallest.size(); ++c) {
     if (scores.others[c] > 0.0 && smallest[c] > kShufflingReaches * false_alarm) {
@@ -44,26 +45,53 @@ ComparedBy way_to_compare(const std::vector<BinCheck>& checks, bool spread_known
   return ComparedBy::shuffled_bins;
 }
 
+/// With more bins than this counts are no longer skewed, and drawing them takes long.
+constexpr std::size_t kMostDrawnBins = 400;
+
 int enough_shuffles(const CrewOptions& options) {
   return std::max(options.shuffles,
                   static_cast<int>(std::ceil(kShufflesPerAlarm / options.false_alarm)));
+}
+
+/// The larger of two p-values, crew by crew: Student's t fails where findings are rare and counts
+/// skewed, drawn bins where bins vary more than the few of them show.
+std::vector<double> with_drawn_bins(std::vector<double> p, const NumberedBins& data,
+                                    const DrawnBins& how, double false_alarm) {
+  const bool chance =
+      std::none_of(p.begin(), p.end(), [&](double each) { return each <= false_alarm; });
+  if (chance || data.crew.size() > kMostDrawnBins) {
+    return p;
+  }
+  const std::vector<double> drawn = drawn_p_values(data, how);
+  for (std::size_t c = 0; c < p.size(); ++c) {
+    p[c] = std::max(p[c], drawn[c]);
+  }
+  return p;
 }
 
 Round compare_once(const std::vector<BinCheck>& checks, ComparedBy way, double effect,
                    int spare_bins, const CrewOptions& options) {
   Round round;
   round.data = number_bins(checks);
-  round.scores = score_crews(round.data, round.data.crew);
+  const double size = mean_bin_size(round.data);
+  const double intraclass = intraclass_of(effect, size);
+  round.scores = score_crews(round.data, round.data.crew, intraclass);
+  DrawnBins drawn{intraclass, false, enough_shuffles(options), options.seed};
   switch (way) {
     case ComparedBy::shuffled_bins:
-      round.p = shuffled_p_values(round.data, round.scores, enough_shuffles(options), options.seed);
+      round.p = shuffled_p_values(round.data, round.scores, intraclass, enough_shuffles(options),
+                                  options.seed);
       break;
     case ComparedBy::bin_spread:
-      round.p = spread_p_values(round.scores, effect, spare_bins);
+      drawn.intraclass = std::max(intraclass, intraclass_of(options.assumed_design_effect, size));
+      drawn.estimate_spread = true;
+      round.p = with_drawn_bins(spread_p_values(round.scores, spare_bins), round.data, drawn,
+                                options.false_alarm);
       break;
     case ComparedBy::assumed_spread:
-      round.p = spread_p_values(round.scores, effect, 0);
-      round.p_independent = spread_p_values(round.scores, 1.0, 0);
+      round.p =
+          with_drawn_bins(spread_p_values(round.scores, 0), round.data, drawn, options.false_alarm);
+      round.p_independent = spread_p_values(score_crews(round.data, round.data.crew, 0.0), 0);
       break;
   }
   return round;

@@ -38,29 +38,39 @@ NumberedBins number_bins(const std::vector<BinCheck>& checks) {
   return result;
 }
 
-CrewScores score_crews(const NumberedBins& data, const std::vector<std::size_t>& crew) {
+CrewScores score_crews(const NumberedBins& data, const std::vector<std::size_t>& crew,
+                       double intraclass) {
   const std::size_t count = data.crews.size();
   const std::vector<double> none(count, 0.0);
   CrewScores scores{none, none, none, none, none, none};
   std::vector<double> own(count);
   std::vector<double> own_found(count);
+  std::vector<double> own_weight(count);
   for (const std::vector<std::size_t>& bins : data.strata) {
     std::fill(own.begin(), own.end(), 0.0);
     std::fill(own_found.begin(), own_found.end(), 0.0);
+    std::fill(own_weight.begin(), own_weight.end(), 0.0);
     double checked = 0.0;
     double found = 0.0;
+    double weight = 0.0;
     for (const std::size_t bin : bins) {
-      own[crew[bin]] += data.checked[bin];
+      const double m = data.checked[bin];
+      const double bin_weight = m * (1.0 + (m - 1.0) * intraclass);
+      own[crew[bin]] += m;
       own_found[crew[bin]] += data.found[bin];
-      checked += data.checked[bin];
+      own_weight[crew[bin]] += bin_weight;
+      checked += m;
       found += data.found[bin];
+      weight += bin_weight;
     }
     const double share = found / checked;
-    const double spread = checked > 1.0 ? share * (1.0 - share) / (checked - 1.0) : 0.0;
+    const double spread = checked > 1.0 ? share * (1.0 - share) * checked / (checked - 1.0) : 0.0;
     for (std::size_t c = 0; c < count; ++c) {
+      const double part = own[c] / checked;
       scores.found[c] += own_found[c];
       scores.expected[c] += share * own[c];
-      scores.variance[c] += spread * own[c] * (checked - own[c]);
+      scores.variance[c] += spread * ((1.0 - part) * (1.0 - part) * own_weight[c] +
+                                      part * part * (weight - own_weight[c]));
       const double others = checked - own[c];
       if (own[c] > 0.0 && others > 0.0) {
         scores.own[c] += own[c];
@@ -134,7 +144,7 @@ std::vector<double> attainable_p_values(const NumberedBins& data) {
 }
 
 std::vector<double> shuffled_p_values(const NumberedBins& data, const CrewScores& observed,
-                                      int shuffles, std::uint64_t seed) {
+                                      double intraclass, int shuffles, std::uint64_t seed) {
   std::vector<int> as_large(data.crews.size(), 0);
   std::vector<std::size_t> crew = data.crew;
   RandomStream stream(seed);
@@ -144,7 +154,7 @@ std::vector<double> shuffled_p_values(const NumberedBins& data, const CrewScores
         std::swap(crew[bins[i]], crew[bins[stream.below(i + 1)]]);
       }
     }
-    const CrewScores scores = score_crews(data, crew);
+    const CrewScores scores = score_crews(data, crew, intraclass);
     double largest = 0.0;
     for (std::size_t c = 0; c < data.crews.size(); ++c) {
       largest = std::max(largest, standardised(scores, c));
@@ -162,12 +172,28 @@ std::vector<double> shuffled_p_values(const NumberedBins& data, const CrewScores
   return p;
 }
 
-std::vector<double> spread_p_values(const CrewScores& observed, double design_effect, int degrees) {
+double intraclass_of(double design_effect, double bin_size) {
+  return bin_size > 1.0 ? std::clamp((design_effect - 1.0) / (bin_size - 1.0), 0.0, 1.0) : 0.0;
+}
+
+double mean_bin_size(const NumberedBins& data, std::optional<std::size_t> crew) {
+  double fruit = 0.0;
+  double squares = 0.0;
+  for (std::size_t i = 0; i < data.crew.size(); ++i) {
+    if (!crew || data.crew[i] == *crew) {
+      fruit += data.checked[i];
+      squares += data.checked[i] * data.checked[i];
+    }
+  }
+  return fruit > 0.0 ? squares / fruit : 0.0;
+}
+
+std::vector<double> spread_p_values(const CrewScores& observed, int degrees) {
   const auto count = static_cast<double>(observed.found.size());
   std::vector<double> p;
   for (std::size_t c = 0; c < observed.found.size(); ++c) {
     const double gap = std::abs(observed.found[c] - observed.expected[c]) - 0.5;
-    const double variance = observed.variance[c] * design_effect;
+    const double variance = observed.variance[c];
     const double score = variance > 0.0 && gap > 0.0 ? gap / std::sqrt(variance) : 0.0;
     const double tail =
         degrees > 0

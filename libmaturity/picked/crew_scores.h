@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -27,7 +28,7 @@ NumberedBins number_bins(const std::vector<BinCheck>& checks);
 struct CrewScores {
   std::vector<double> found;
   std::vector<double> expected;
-  /// Of found, fruit drawn without replacement from the stratum.
+  /// Of found - expected: fruit drawn without replacement from the stratum, those of one bin alike.
   std::vector<double> variance;
   /// Fruit of the crew in strata with other crews, and of those other crews.
   std::vector<double> own;
@@ -35,7 +36,10 @@ struct CrewScores {
   /// Findings among the crew's own fruit, had they been as those of the others beside them.
   std::vector<double> as_others;
 };
-CrewScores score_crews(const NumberedBins& data, const std::vector<std::size_t>& crew);
+/// `intraclass`: correlation of fruit of one bin, 0..1. A bin of m fruit then weighs as
+/// m (1 + (m - 1) intraclass), so that crews with few large bins are not called different for it.
+CrewScores score_crews(const NumberedBins& data, const std::vector<std::size_t>& crew,
+                       double intraclass);
 
 /// |found - expected| in standard deviations; 0 where nothing can vary.
 double standardised(const CrewScores& scores, std::size_t crew);
@@ -47,17 +51,22 @@ struct BinDispersion {
 };
 BinDispersion bin_dispersion(const NumberedBins& data);
 
+/// Intraclass correlation that gives bins of this size (fruit, weighted by fruit) this design
+/// effect; 0 for bins of one fruit.
+double intraclass_of(double design_effect, double bin_size);
+/// sum m^2 / sum m, of all bins or of one crew's.
+double mean_bin_size(const NumberedBins& data, std::optional<std::size_t> crew = std::nullopt);
+
 /// The smallest p-value that shuffling could give each crew: had it all the bad bins.
 std::vector<double> attainable_p_values(const NumberedBins& data);
 
 /// P-value of each crew, all crews allowed for: how often the largest score of any crew, whole bins
 /// shuffled among crews within strata, is as large as this crew's.
 std::vector<double> shuffled_p_values(const NumberedBins& data, const CrewScores& observed,
-                                      int shuffles, std::uint64_t seed);
+                                      double intraclass, int shuffles, std::uint64_t seed);
 
 /// The same by Student's t with continuity correction, multiplied by the number of crews
-/// (Bonferroni), for bins that vary `design_effect` times as much as independent fruit; degrees 0:
-/// the effect is taken as known (normal distribution).
-std::vector<double> spread_p_values(const CrewScores& observed, double design_effect, int degrees);
+/// (Bonferroni); degrees 0: the spread of bins is taken as known (normal distribution).
+std::vector<double> spread_p_values(const CrewScores& observed, int degrees);
 
 }  // namespace maturity
