@@ -98,16 +98,16 @@ void bind_crews(py::module_& module) {
   module.def(
       "compare_crews",
       [](const std::vector<B>& checks, double level, double false_alarm, int fewest_fruit,
-         int shuffles, std::uint64_t seed, double assumed_design_effect) {
+         int shuffles, std::uint64_t seed, double assumed_intraclass) {
         const py::gil_scoped_release release;
         return compare_crews(
-            checks, {level, false_alarm, fewest_fruit, shuffles, seed, assumed_design_effect});
+            checks, {level, false_alarm, fewest_fruit, shuffles, seed, assumed_intraclass});
       },
       py::arg("checks"), py::kw_only(), py::arg("level") = CrewOptions{}.level,
       py::arg("false_alarm") = CrewOptions{}.false_alarm,
       py::arg("fewest_fruit") = CrewOptions{}.fewest_fruit,
       py::arg("shuffles") = CrewOptions{}.shuffles, py::arg("seed") = CrewOptions{}.seed,
-      py::arg("assumed_design_effect") = CrewOptions{}.assumed_design_effect,
+      py::arg("assumed_intraclass") = CrewOptions{}.assumed_intraclass,
       "Share of a finding in each crew's fruit, and whether it differs from the others.");
 }
 

@@ -609,7 +609,7 @@ def compare_crews(
     fewest_fruit: int = ...,
     shuffles: int = ...,
     seed: int = ...,
-    assumed_design_effect: float = ...,
+    assumed_intraclass: float = ...,
 ) -> CrewComparison: ...
 
 class CostRange(_Fields):

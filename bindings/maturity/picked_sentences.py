@@ -42,7 +42,8 @@ def how_sure(compared: _core.CrewComparison) -> str:
     way = {
         "shuffled_bins": "by shuffling whole bins among them",
         "bin_spread": "by the spread of bins within crews",
-        "assumed_spread": "as if bins varied 3 times as much as single fruit (an assumption)",
+        "assumed_spread": "as if 50 fruit of a bin varied 2.5 times as much as single fruit (an "
+        "assumption)",
     }[compared.compared_by]
     return (
         f'{alike} Crews are compared within block, method and day only, {way}. "No more than '

@@ -97,8 +97,8 @@ void check_options(const CrewOptions& options) {
   if (options.shuffles < 1) {
     reject_argument("shuffles", options.shuffles, "at least 1");
   }
-  if (!(options.assumed_design_effect >= 1.0)) {
-    reject_argument("assumed_design_effect", options.assumed_design_effect, "at least 1");
+  if (!(options.assumed_intraclass >= 0.0 && options.assumed_intraclass <= 1.0)) {
+    reject_argument("assumed_intraclass", options.assumed_intraclass, "within 0 to 1");
   }
 }
 

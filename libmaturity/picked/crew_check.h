@@ -33,9 +33,10 @@ struct CrewOptions {
   /// At least; more where the false alarm asks for it (20 for each).
   int shuffles = 1999;
   std::uint64_t seed = 1;
-  /// Variance of bins over that of independent fruit where bins are too few to estimate it.
-  /// PLANNING GUESS: 50 fruit of a bin with an intraclass correlation of 0.04.
-  double assumed_design_effect = 3.0;
+  /// How alike fruit of one look are (intraclass correlation) where bins are too few to tell, and
+  /// at least so alike where few bins tell it. PLANNING GUESS: 50 fruit of a bin then vary 2.5
+  /// times as much as independent ones.
+  double assumed_intraclass = 0.03;
 };
 
 /// Why a crew is not compared.
@@ -89,9 +90,9 @@ enum class ComparedBy {
   /// from memory); nothing assumed about how bins vary.
   shuffled_bins,
   /// Too few bins to shuffle: the spread of bins within crews; the larger p-value of Student's t
-  /// (Bonferroni) and of bins drawn at random with at least the assumed design effect.
+  /// (Bonferroni) and of bins drawn at random with at least the assumed likeness.
   bin_spread,
-  /// Too few bins even for that: the same with CrewOptions::assumed_design_effect.
+  /// Too few bins even for that: the same with CrewOptions::assumed_intraclass.
   assumed_spread
 };
 std::string_view name(ComparedBy way);

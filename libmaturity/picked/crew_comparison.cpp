@@ -69,12 +69,13 @@ std::vector<double> with_drawn_bins(std::vector<double> p, const NumberedBins& d
   return p;
 }
 
-Round compare_once(const std::vector<BinCheck>& checks, ComparedBy way, double effect,
+Round compare_once(const std::vector<BinCheck>& checks, ComparedBy way, double known_effect,
                    int spare_bins, const CrewOptions& options) {
   Round round;
   round.data = number_bins(checks);
-  const double size = mean_bin_size(round.data);
-  const double intraclass = intraclass_of(effect, size);
+  const double intraclass = way == ComparedBy::assumed_spread
+                                ? options.assumed_intraclass
+                                : intraclass_of(known_effect, mean_bin_size(round.data));
   round.scores = score_crews(round.data, round.data.crew, intraclass);
   DrawnBins drawn{intraclass, false, enough_shuffles(options), options.seed};
   switch (way) {
@@ -83,7 +84,7 @@ Round compare_once(const std::vector<BinCheck>& checks, ComparedBy way, double e
                                   options.seed);
       break;
     case ComparedBy::bin_spread:
-      drawn.intraclass = std::max(intraclass, intraclass_of(options.assumed_design_effect, size));
+      drawn.intraclass = std::max(intraclass, options.assumed_intraclass);
       drawn.estimate_spread = true;
       round.p = with_drawn_bins(spread_p_values(round.scores, spare_bins), round.data, drawn,
                                 options.false_alarm);
@@ -164,7 +165,7 @@ std::optional<std::size_t> most_different(const Round& round, const Verdicts& ve
 CrewVerdicts judge_crews(const std::vector<BinCheck>& checks, std::optional<double> design_effect,
                          int spare_bins, const CrewOptions& options) {
   const bool known = design_effect.has_value();
-  const double effect = design_effect.value_or(options.assumed_design_effect);
+  const double effect = design_effect.value_or(1.0);
   CrewVerdicts result;
   result.compared_by = way_to_compare(checks, known, options.false_alarm);
   const Round all = compare_once(checks, result.compared_by, effect, spare_bins, options);
@@ -179,7 +180,7 @@ CrewVerdicts judge_crews(const std::vector<BinCheck>& checks, std::optional<doub
     }
     const auto bins = static_cast<int>(std::count(all.data.crew.begin(), all.data.crew.end(), c));
     const auto fruit = static_cast<int>(all.scores.own[c]);
-    verdict.reason = hindrance(all, c, bins, fruit, alone.count(verdict.crew) > 0, known, options);
+    verdict.reason = hindrance(all, c, bins, fruit, alone.contains(verdict.crew), known, options);
     verdicts.emplace(verdict.crew, verdict);
   }
   std::vector<BinCheck> left = checks;

@@ -18,7 +18,8 @@ double draw_bin(double checked, double share, double intraclass, RandomStream& s
   // Balls of the urn at the start, in units of those added at each draw.
   const double balls = intraclass > 0.0 ? (1.0 - intraclass) / intraclass : 0.0;
   double found = 0.0;
-  for (double drawn = 0.0; drawn < checked; drawn += 1.0) {
+  const auto fruit = static_cast<int>(checked);
+  for (int drawn = 0; drawn < fruit; ++drawn) {
     const double chance = intraclass > 0.0 ? (balls * share + found) / (balls + drawn) : share;
     found += stream.uniform() < chance ? 1.0 : 0.0;
   }

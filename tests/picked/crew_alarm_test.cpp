@@ -116,7 +116,7 @@ TEST(CrewAlarms, IgnoringBinsCriesWolf) {
   Scenario merged = nobody_differs().front();
   merged.named_bins = false;
   CrewOptions naive = quick();
-  naive.assumed_design_effect = 1.0;
+  naive.assumed_intraclass = 0.0;
   EXPECT_GT(alarms(merged, 400, naive), 0.2);
 }
 
