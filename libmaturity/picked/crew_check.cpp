@@ -151,9 +151,8 @@ std::string_view sentence(CannotTell reason) {
       return "the other crews of the same block and method worked on other days: a difference may "
              "be that of the days";
     case CannotTell::bins_not_told:
-      return "a difference if every fruit stood for itself, but bins vary, and too few bins are "
-             "told "
-             "apart to see by how much: name the bins, look into more of them";
+      return "a difference if every fruit stood for itself, but bins vary, and too few of them are "
+             "told apart to be sure: name the bins, look into more of them";
   }
   return "";
 }

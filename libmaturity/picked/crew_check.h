@@ -48,7 +48,7 @@ enum class CannotTell {
   nobody_to_compare,
   /// Others in the same block with the same method, but never on the same day.
   other_days,
-  /// Different if fruit were independent, no longer if bins vary as assumed; bins too few to see.
+  /// Different if fruit were independent, no longer as bins vary, and bins too few to be sure.
   bins_not_told
 };
 std::string_view name(CannotTell reason);

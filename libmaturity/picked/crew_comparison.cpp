@@ -25,7 +25,7 @@ struct Round {
   CrewScores scores;
   /// All crews allowed for.
   std::vector<double> p;
-  /// As if fruit were independent; only with an assumed spread.
+  /// As if fruit were independent; empty where bins were shuffled.
   std::vector<double> p_independent;
 };
 
@@ -45,6 +45,8 @@ ComparedBy way_to_compare(const std::vector<BinCheck>& checks, bool spread_known
   return ComparedBy::shuffled_bins;
 }
 
+/// Few bins tell their likeness badly: drawn ones are at least so many times as alike as assumed.
+constexpr double kFewBinsHide = 2.0;
 /// With more bins than this counts are no longer skewed, and drawing them takes long.
 constexpr std::size_t kMostDrawnBins = 400;
 
@@ -84,16 +86,19 @@ Round compare_once(const std::vector<BinCheck>& checks, ComparedBy way, double k
                                   options.seed);
       break;
     case ComparedBy::bin_spread:
-      drawn.intraclass = std::max(intraclass, options.assumed_intraclass);
+      drawn.intraclass = std::max(intraclass, kFewBinsHide * options.assumed_intraclass);
       drawn.estimate_spread = true;
       round.p = with_drawn_bins(spread_p_values(round.scores, spare_bins), round.data, drawn,
                                 options.false_alarm);
       break;
     case ComparedBy::assumed_spread:
+      drawn.intraclass *= spare_bins > 0 ? kFewBinsHide : 1.0;
       round.p =
           with_drawn_bins(spread_p_values(round.scores, 0), round.data, drawn, options.false_alarm);
-      round.p_independent = spread_p_values(score_crews(round.data, round.data.crew, 0.0), 0);
       break;
+  }
+  if (way != ComparedBy::shuffled_bins) {
+    round.p_independent = spread_p_values(score_crews(round.data, round.data.crew, 0.0), 0);
   }
   return round;
 }

@@ -43,9 +43,9 @@ TEST(SummariseTimings, WithoutALimitNothingIsOutside) {
 }
 
 TEST(SummariseTimings, ATrendIsSeenPastAWildValue) {
-  std::vector<double> values;
-  for (int i = 0; i < 12; ++i) {
-    values.push_back(5.0 + 0.5 * i + (i % 2 == 0 ? 0.1 : -0.1));
+  std::vector<double> values(12);
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    values[i] = 5.0 + 0.5 * static_cast<double>(i) + (i % 2 == 0 ? 0.1 : -0.1);
   }
   values[3] = 400.0;
   const TimingSummary up = summarise_timings(every_day(values), {});

@@ -31,7 +31,8 @@ TEST(DoublePlan, WhereTheSinglePlanAcceptsNoneThereIsNone) {
 /// Largest difference of the operating characteristics of a double and a single plan.
 double largest_gap(const DoublePlan& twice, const SamplingPlan& once) {
   double gap = 0.0;
-  for (double share = 0.005; share < 0.6; share += 0.005) {
+  for (int per_mille = 5; per_mille < 600; per_mille += 5) {
+    const double share = per_mille / 1000.0;
     gap = std::max(gap, std::abs(double_acceptance(twice, share).acceptance -
                                  acceptance_probability(once.n, once.accept, share)));
   }
