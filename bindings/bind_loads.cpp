@@ -141,6 +141,7 @@ void bind_tolerances(py::module_& module) {
       [](int checked, const std::vector<std::tuple<std::string, int, double>>& tolerances,
          double level, double design_effect) {
         std::vector<Tolerance> given;
+        given.reserve(tolerances.size());
         for (const auto& [what, found, limit] : tolerances) {
           given.push_back({what, found, limit});
         }
