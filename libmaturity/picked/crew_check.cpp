@@ -146,7 +146,9 @@ std::string_view sentence(CannotTell reason) {
     case CannotTell::one_bin:
       return "only one bin looked at: it may be the bin, not the crew; check another";
     case CannotTell::nobody_to_compare:
-      return "no other crew worked in the same block with the same method";
+      return "no other crew worked in the same block with the same method and was judged in the "
+             "same "
+             "way";
     case CannotTell::other_days:
       return "the other crews of the same block and method worked on other days: a difference may "
              "be that of the days";
