@@ -36,88 +36,113 @@ RiseWeights weigh(const FramedOutline& outline, const RiseWindow& window) {
   return around;
 }
 
-void leave_out(RiseWeights& around, const FramedOutline& outline, std::size_t at,
-               const LeftOut& out) {
-  const auto n = static_cast<std::ptrdiff_t>(outline.size());
-  const double step = outline.step() / outline.length;
-  std::ptrdiff_t shift = static_cast<std::ptrdiff_t>(at) - static_cast<std::ptrdiff_t>(out.around);
-  shift -= n * static_cast<std::ptrdiff_t>(
-                   std::lround(static_cast<double>(shift) / static_cast<double>(n)));
-  for (std::size_t k = 0; k < around.count; ++k) {
-    const std::ptrdiff_t away = static_cast<std::ptrdiff_t>(k) - around.reach + shift;
-    around.beside[k] *= beyond(std::abs(static_cast<double>(away)) * step, out.within);
-  }
-}
-
-/// What is fitted at each point besides a constant.
-struct Terms {
-  std::array<double, kMostPoints> along{};
-  std::array<double, kMostPoints> square{};
-};
-
-/// What each point's height counts for: its share in the core less what the fit takes from it.
-std::array<double, kMostPoints> weights_of_heights(const RiseWeights& around, const Terms& terms) {
+/// Least squares of heights on a constant, the place along the chord and the squared distance: with
+/// the last as a term the fit is exact on circles. `core`: means of the terms over the core.
+struct Fit {
   Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
-  Eigen::Vector3d core(1.0, 0.0, 0.0);
-  for (std::size_t k = 0; k < around.count; ++k) {
-    const double w = around.beside[k];
-    const double x = terms.along[k];
-    const double q = terms.square[k];
-    normal(0, 0) += w;
-    normal(0, 1) += w * x;
-    normal(0, 2) += w * q;
-    normal(1, 1) += w * x * x;
-    normal(1, 2) += w * x * q;
-    normal(2, 2) += w * q * q;
-    core(1) += around.core[k] * x;
-    core(2) += around.core[k] * q;
-  }
-  normal(1, 0) = normal(0, 1);
-  normal(2, 0) = normal(0, 2);
-  normal(2, 1) = normal(1, 2);
-  const Eigen::Vector3d solved = normal.inverse() * core;
-  std::array<double, kMostPoints> weights{};
-  for (std::size_t k = 0; k < around.count; ++k) {
-    const double fitted = solved(0) + solved(1) * terms.along[k] + solved(2) * terms.square[k];
-    weights[k] = around.core[k] - around.beside[k] * fitted;
-  }
-  return weights;
-}
-
-/// A place with its surroundings: heights above the chord and their weights.
-struct Place {
-  RiseWeights around;
-  Point outward = Point::UnitX();
-  std::array<double, kMostPoints> weights{};
-  double height = 0.0;
+  Eigen::Vector3d right = Eigen::Vector3d::Zero();
+  Eigen::Vector3d core = Eigen::Vector3d::UnitX();
+  double core_height = 0.0;
 };
 
-Place look_at_place(const FramedOutline& outline, std::size_t at, const RiseWeights& around,
-                    const std::optional<LeftOut>& left_out) {
-  Place place;
-  place.around = around;
-  if (left_out) {
-    leave_out(place.around, outline, at, *left_out);
+/// The edge about a place: chord of the whole stretch, and what is asked of each point.
+class Stretch {
+ public:
+  Stretch(const FramedOutline& outline, std::size_t at, std::ptrdiff_t reach)
+      : outline_(outline), at_(at), first_(outline.at(at, -reach)) {
+    const Point across = outline.points[outline.at(at, reach)] - outline.points[first_];
+    along_ = across.normalized() / outline.length;
   }
-  const std::ptrdiff_t reach = place.around.reach;
-  const Point chord =
-      (outline.points[outline.at(at, reach)] - outline.points[outline.at(at, -reach)]).normalized();
-  place.outward = Point(chord.y(), -chord.x());
-  Terms terms;
-  std::array<double, kMostPoints> heights{};
-  std::size_t i = outline.at(at, -reach);
-  for (std::size_t k = 0; k < place.around.count; ++k, i = outline.next(i)) {
-    const Point p = (outline.points[i] - outline.points[at]) / outline.length;
-    // With the squared distance as its third term the fit is exact on circles.
-    terms.along[k] = p.dot(chord);
-    terms.square[k] = p.squaredNorm();
-    heights[k] = p.dot(place.outward);
+
+  std::size_t first() const { return first_; }
+  Point outward() const { return Point(along_.y(), -along_.x()) * outline_.length; }
+  /// (1, along, squared distance) of a point and its height, over L.
+  Eigen::Vector3d terms(std::size_t i) const {
+    const Point p = outline_.points[i] - outline_.points[at_];
+    return {1.0, p.dot(along_), p.squaredNorm() / (outline_.length * outline_.length)};
   }
-  place.weights = weights_of_heights(place.around, terms);
-  for (std::size_t k = 0; k < place.around.count; ++k) {
-    place.height += place.weights[k] * heights[k];
+  double height(std::size_t i) const {
+    const Point p = outline_.points[i] - outline_.points[at_];
+    return p.x() * along_.y() - p.y() * along_.x();
   }
-  return place;
+
+ private:
+  const FramedOutline& outline_;
+  std::size_t at_;
+  std::size_t first_;
+  Point along_;
+};
+
+/// Weight as edge beside the place, 0 to 1, by what is left out.
+class Leaving {
+ public:
+  Leaving(const FramedOutline& outline, std::size_t at, std::ptrdiff_t reach,
+          const std::optional<LeftOut>& out)
+      : step_(outline.step() / outline.length) {
+    if (out) {
+      const auto n = static_cast<std::ptrdiff_t>(outline.size());
+      const auto off = static_cast<std::ptrdiff_t>(at) - static_cast<std::ptrdiff_t>(out->around);
+      const auto turns = std::lround(static_cast<double>(off) / static_cast<double>(n));
+      shift_ = off - n * static_cast<std::ptrdiff_t>(turns) - reach;
+      within_ = out->within;
+    }
+  }
+
+  double weight(std::size_t k) const {
+    if (!within_) {
+      return 1.0;
+    }
+    const std::ptrdiff_t away = static_cast<std::ptrdiff_t>(k) + shift_;
+    return beyond(std::abs(static_cast<double>(away)) * step_, *within_);
+  }
+
+ private:
+  double step_;
+  std::ptrdiff_t shift_ = 0;
+  std::optional<double> within_;
+};
+
+Fit fit_edge(const FramedOutline& outline, const Stretch& stretch, const Leaving& leaving,
+             const RiseWeights& around) {
+  Fit fit;
+  double w0 = 0.0;
+  double wx = 0.0;
+  double wq = 0.0;
+  double wxx = 0.0;
+  double wxq = 0.0;
+  double wqq = 0.0;
+  double h0 = 0.0;
+  double hx = 0.0;
+  double hq = 0.0;
+  double core_x = 0.0;
+  double core_q = 0.0;
+  std::size_t i = stretch.first();
+  for (std::size_t k = 0; k < around.count; ++k, i = outline.next(i)) {
+    const double core = around.core[k];
+    double w = around.beside[k];
+    if (w + core == 0.0) {
+      continue;
+    }
+    const Eigen::Vector3d t = stretch.terms(i);
+    const double height = stretch.height(i);
+    core_x += core * t(1);
+    core_q += core * t(2);
+    fit.core_height += core * height;
+    w *= leaving.weight(k);
+    w0 += w;
+    wx += w * t(1);
+    wq += w * t(2);
+    wxx += w * t(1) * t(1);
+    wxq += w * t(1) * t(2);
+    wqq += w * t(2) * t(2);
+    h0 += w * height;
+    hx += w * height * t(1);
+    hq += w * height * t(2);
+  }
+  fit.right << h0, hx, hq;
+  fit.core << 1.0, core_x, core_q;
+  fit.normal << w0, wx, wq, wx, wxx, wxq, wq, wxq, wqq;
+  return fit;
 }
 
 }  // namespace
@@ -129,10 +154,17 @@ EdgeRise rise_at(const FramedOutline& outline, std::size_t at, const RiseWindow&
 
 void add_rise(EdgeGradient& gradient, const FramedOutline& outline, const EdgeRise& rise,
               double factor) {
-  const Place place = look_at_place(outline, rise.at, weigh(outline, rise.window), rise.left_out);
-  std::size_t i = outline.at(rise.at, -place.around.reach);
-  for (std::size_t k = 0; k < place.around.count; ++k, i = outline.next(i)) {
-    gradient.add(i, factor / outline.length * place.weights[k] * place.outward);
+  const RiseWeights around = weigh(outline, rise.window);
+  const Stretch stretch(outline, rise.at, around.reach);
+  const Leaving leaving(outline, rise.at, around.reach, rise.left_out);
+  const Fit fit = fit_edge(outline, stretch, leaving, around);
+  // What each height counts for: its share in the core less what the fit takes from it.
+  const Eigen::Vector3d solved = fit.normal.inverse() * fit.core;
+  const Point outward = factor / outline.length * stretch.outward();
+  std::size_t i = stretch.first();
+  for (std::size_t k = 0; k < around.count; ++k, i = outline.next(i)) {
+    const double beside = around.beside[k] * leaving.weight(k);
+    gradient.add(i, (around.core[k] - beside * stretch.terms(i).dot(solved)) * outward);
   }
   add_length(&gradient, outline, -factor * rise.height / outline.length);
 }
@@ -141,7 +173,11 @@ EdgeRises::EdgeRises(const FramedOutline& outline, const RiseWindow& window)
     : outline_(outline), window_(window), weights_(weigh(outline, window)) {}
 
 EdgeRise EdgeRises::at(std::size_t i, const std::optional<LeftOut>& left_out) const {
-  return {look_at_place(outline_, i, weights_, left_out).height, i, window_, left_out};
+  const Stretch stretch(outline_, i, weights_.reach);
+  const Leaving leaving(outline_, i, weights_.reach, left_out);
+  const Fit fit = fit_edge(outline_, stretch, leaving, weights_);
+  const double below = fit.core.dot(fit.normal.inverse() * fit.right);
+  return {fit.core_height - below, i, window_, left_out};
 }
 
 }  // namespace maturity

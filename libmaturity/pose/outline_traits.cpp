@@ -8,8 +8,8 @@ namespace maturity {
 
 namespace {
 
-/// Second moments about the centre, from sums over the sides (x0 y1 - x1 y0 times the quadratic
-/// means of the side; Green's theorem).
+/// Second and third moments about the centre, from sums over the sides (x0 y1 - x1 y0 times the
+/// quadratic means of the side; Green's theorem).
 void fill_moments(OutlineTraits& traits) {
   double xx = 0.0;
   double yy = 0.0;
@@ -20,6 +20,14 @@ void fill_moments(OutlineTraits& traits) {
     const double c = a.x() * b.y() - b.x() * a.y();
     xx += c * (a.x() * a.x() + a.x() * b.x() + b.x() * b.x()) / 12.0;
     yy += c * (a.y() * a.y() + a.y() * b.y() + b.y() * b.y()) / 12.0;
+    traits.third[0] += c / 20.0 * (a.x() + b.x()) * (a.x() * a.x() + b.x() * b.x());
+    traits.third[1] += c / 60.0 *
+                       (a.y() * (3.0 * a.x() * a.x() + 2.0 * a.x() * b.x() + b.x() * b.x()) +
+                        b.y() * (3.0 * b.x() * b.x() + 2.0 * a.x() * b.x() + a.x() * a.x()));
+    traits.third[2] += c / 60.0 *
+                       (a.x() * (3.0 * a.y() * a.y() + 2.0 * a.y() * b.y() + b.y() * b.y()) +
+                        b.x() * (3.0 * b.y() * b.y() + 2.0 * a.y() * b.y() + a.y() * a.y()));
+    traits.third[3] += c / 20.0 * (a.y() + b.y()) * (a.y() * a.y() + b.y() * b.y());
     xy += c * (a.x() * b.y() + 2.0 * a.x() * a.y() + 2.0 * b.x() * b.y() + b.x() * a.y()) / 24.0;
   }
   const double angle = 0.5 * std::atan2(2.0 * xy, xx - yy);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <vector>
 
@@ -21,6 +22,8 @@ struct OutlineTraits {
   Point long_direction = Point::UnitX();
   /// Ratio of the semi-axes of the ellipse of equal second moments, 1 or more.
   double moment_elongation = 1.0;
+  /// Third moments x^3, x^2 y, x y^2, y^3 about the centre, of the plain units (length^5).
+  std::array<double, 4> third{};
   /// Curvature per unit of length, smoothed over kBendSteps points to both sides.
   std::vector<double> bend;
   /// Depth below the hull side that bridges the point; 0 on the hull.

@@ -43,19 +43,20 @@ void look_at_depth(Parts& parts, double x, double y, double depth) {
   }
 }
 
-/// Third moments of the triangle from the centre to the side a b, from its corners (exact).
-void add_moments(Parts& parts, const Point& a, const Point& b) {
-  const double w = (a.x() * b.y() - b.x() * a.y()) / 20.0;
-  parts.m30 += w * (a.x() + b.x()) * (a.x() * a.x() + b.x() * b.x());
-  parts.m03 += w * (a.y() + b.y()) * (a.y() * a.y() + b.y() * b.y());
-  parts.m21 +=
-      w / 3.0 *
-      (3.0 * a.x() * a.x() * a.y() + 3.0 * b.x() * b.x() * b.y() +
-       2.0 * a.x() * b.x() * (a.y() + b.y()) + a.x() * a.x() * b.y() + b.x() * b.x() * a.y());
-  parts.m12 +=
-      w / 3.0 *
-      (3.0 * a.y() * a.y() * a.x() + 3.0 * b.y() * b.y() * b.x() +
-       2.0 * a.y() * b.y() * (a.x() + b.x()) + a.y() * a.y() * b.x() + b.y() * b.y() * a.x());
+/// The outline's third moments along and across the axis, over area^2 times length (no unit).
+void turn_moments(Parts& parts, const OutlineTraits& traits, const StemBelief& belief) {
+  const double c = belief.axis.x();
+  const double s = belief.axis.y();
+  const auto [xxx, xxy, xyy, yyy] = traits.third;
+  const double unit = traits.area * traits.area * belief.length;
+  parts.m30 = (c * c * c * xxx + 3.0 * c * s * (c * xxy + s * xyy) + s * s * s * yyy) / unit;
+  parts.m21 = (-c * c * s * xxx + (c * c * c - 2.0 * c * s * s) * xxy +
+               (2.0 * c * c * s - s * s * s) * xyy + c * s * s * yyy) /
+              unit;
+  parts.m12 = (c * s * s * xxx + (s * s * s - 2.0 * c * c * s) * xxy +
+               (c * c * c - 2.0 * c * s * s) * xyy + c * c * s * yyy) /
+              unit;
+  parts.m03 = (-s * s * s * xxx + 3.0 * c * s * (s * xxy - c * xyy) + c * c * c * yyy) / unit;
 }
 
 Parts look_at(const OutlineTraits& traits, const StemBelief& belief) {
@@ -76,7 +77,6 @@ Parts look_at(const OutlineTraits& traits, const StemBelief& belief) {
   for (std::size_t i = 0; i < traits.size(); ++i) {
     look_at_depth(parts, a.x() - low, a.y(), traits.depth[i] / length);
     const Point b = place(i + 1 == traits.size() ? 0 : i + 1);
-    add_moments(parts, a, b);
     // Area between the side and the axis line, counted for the side of the axis it lies on.
     const double middle = 0.5 * (a.y() + b.y());
     const double strip = (a.x() - b.x()) * std::abs(middle) / area;
@@ -88,9 +88,7 @@ Parts look_at(const OutlineTraits& traits, const StemBelief& belief) {
     }
     a = b;
   }
-  for (double* moment : {&parts.m30, &parts.m21, &parts.m12, &parts.m03}) {
-    *moment /= area * area;
-  }
+  turn_moments(parts, traits, belief);
   return parts;
 }
 
