@@ -7,7 +7,7 @@
 namespace maturity {
 
 namespace {
-constexpr RiseWindow kHollowWindow{0.05, 0.12, 0.30};
+constexpr RiseWindow kHollowWindow{0.05, 0.14, 0.32};
 /// Slide of the stem over which the change of depth is taken, in points.
 constexpr std::ptrdiff_t kSlide = 2;
 }  // namespace

@@ -31,7 +31,7 @@ struct Pose {
   int ventral_side = 0;
   /// Chance that stem and nose are not exchanged, 0.5..1.
   double axis_probability = 0.5;
-  /// Chance that ventral_side is right, 0.5..1; 0.5 when unknown.
+  /// Chance that ventral_side is right, the doubt about the end included, 0.5..1; 0.5 when unknown.
   double side_probability = 0.5;
   std::vector<FruitFlag> flags;
 };

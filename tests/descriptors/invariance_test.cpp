@@ -93,7 +93,7 @@ TEST_P(Invariance, ResamplingFrom100To4000PointsHardlyMatters) {
     const Descriptors d = describe_outline(fewer, with_pose(dense)).descriptors;
     for (const DescriptorInfo& info : descriptor_registry()) {
       // Bends and what rests on them see the corners of 100 straight sides; the sharpest bend also
-      // hangs on where the points of a 0.03 L window fall on a nose that is all but a corner.
+      // hangs on where the points of its window fall on a nose that is all but a corner.
       const bool bends = info.descriptor == D::beak_curvature ||
                          info.descriptor == D::nose_roundness ||
                          info.descriptor == D::bending_energy || info.descriptor == D::stem_bend;
