@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
@@ -17,7 +18,7 @@ namespace {
 
 struct SeasonFruit {
   Polygon section;
-  nlohmann::json traits;
+  std::map<std::string, double> traits;
 };
 
 std::vector<SeasonFruit> season_fruit() {
@@ -40,7 +41,7 @@ std::vector<SeasonFruit> season_fruit() {
       for (const nlohmann::json& p : one.at("section_mm")) {
         f.section.emplace_back(p.at(0).get<double>(), p.at(1).get<double>());
       }
-      f.traits = one.at("shape");
+      f.traits = one.at("shape").get<std::map<std::string, double>>();
       fruit.push_back(std::move(f));
     }
   }
@@ -59,10 +60,10 @@ Descriptors of_section(const Polygon& section, bool ends_exchanged) {
   return describe_outline(section, options).descriptors;
 }
 
-double mean_of(const nlohmann::json& traits, const std::vector<std::string>& names) {
+double mean_of(const std::map<std::string, double>& traits, const std::vector<std::string>& names) {
   double sum = 0.0;
   for (const std::string& one : names) {
-    sum += traits.at(one).get<double>();
+    sum += traits.at(one);
   }
   return sum / static_cast<double>(names.size());
 }
@@ -94,6 +95,7 @@ std::vector<double> season_correlations(bool ends_exchanged) {
   const std::vector<SeasonFruit> fruit = season_fruit();
   EXPECT_GT(fruit.size(), 150U);
   std::vector<Descriptors> measured;
+  measured.reserve(fruit.size());
   for (const SeasonFruit& one : fruit) {
     measured.push_back(of_section(one.section, ends_exchanged));
   }
