@@ -23,6 +23,10 @@ TrueFruit fruit_of(const Json& j) {
   }
   fruit.length_mm = j.at("length_mm").get<double>();
   fruit.width_mm = j.at("width_mm").get<double>();
+  fruit.stem_px = Point(j.at("stem_px").at(0).get<double>(), j.at("stem_px").at(1).get<double>());
+  fruit.nose_px = Point(j.at("nose_px").at(0).get<double>(), j.at("nose_px").at(1).get<double>());
+  fruit.ventral_side = j.at("ventral_side").get<int>();
+  fruit.traits = j.at("shape").get<std::map<std::string, double>>();
   fruit.fraction_in_frame = j.at("fraction_in_frame").get<double>();
   fruit.occluded_fraction = j.at("occluded_fraction").get<double>();
   fruit.touching = j.at("touching").get<bool>();

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -13,6 +14,11 @@ struct TrueFruit {
   Polygon silhouette_px;
   double length_mm = 0.0;
   double width_mm = 0.0;
+  Point stem_px = Point::Zero();
+  Point nose_px = Point::Zero();
+  int ventral_side = 0;
+  /// What the fruit was made with: "beak_prominence", "end_balance" and so on.
+  std::map<std::string, double> traits;
   double fraction_in_frame = 1.0;
   double occluded_fraction = 0.0;
   bool touching = false;
