@@ -18,12 +18,34 @@ double FlankView::share(double h) const {
   return std::pow(std::max(1e-12, 1.0 - std::pow(std::abs(h), exponent)), 1.0 / exponent);
 }
 
+FlankView::Lean FlankView::lean(double h) const {
+  const double size = std::abs(h);
+  Lean at;
+  if (exponent == 2.0) {
+    at.share = share(h);
+    at.lean = size / at.share;
+    at.lean_change = std::copysign((1.0 + at.lean * at.lean) / at.share, h);
+    return at;
+  }
+  if (size < 1e-12) {
+    return at;
+  }
+  // One logarithm each of |h| and of r, in place of five powers.
+  const double log_size = std::log(size);
+  const double log_share =
+      std::log(std::max(1e-12, 1.0 - std::exp(exponent * log_size))) / exponent;
+  at.share = std::exp(log_share);
+  at.lean = std::exp((exponent - 1.0) * (log_size - log_share));
+  const double ratio = size / at.share;
+  at.lean_change =
+      std::copysign((exponent - 1.0) * at.lean / ratio * (1.0 + ratio * at.lean) / at.share, h);
+  return at;
+}
+
 double FlankView::residual(double h, double d_over_w) const {
-  const double r = share(h);
-  const double ratio = std::abs(h) / r;
-  const double slope = exponent == 2.0 ? ratio : std::pow(ratio, exponent - 1.0);
+  const Lean at = lean(h);
   const double c = half_thickness;
-  return c * (d_over_w - r) + std::copysign(slope, h) * (camera_height - c - c * h);
+  return c * (d_over_w - at.share) + std::copysign(at.lean, h) * (camera_height - c - c * h);
 }
 
 double FlankView::touching_height(double d_over_w) const {

@@ -20,6 +20,14 @@ struct FlankView {
 
   /// Share r of the section at relative height h.
   double share(double h) const;
+  /// At relative height h: the share r, (|h|/r)^(p-1), and how the latter changes with h (r itself
+  /// changes by minus sign(h) times it).
+  struct Lean {
+    double share = 1.0;
+    double lean = 0.0;
+    double lean_change = 0.0;
+  };
+  Lean lean(double h) const;
   /// Left side of the condition above, with D/w given.
   double residual(double h, double d_over_w) const;
   /// Touching height for a known section point: D/w given. Newton kept inside a bracket.

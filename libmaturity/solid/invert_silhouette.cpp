@@ -54,22 +54,29 @@ Point section_point(const Sighting& sighting, const FlankView& flank, const Poin
 Polygon section_from(const Sighting& sighting, const FlankView& flank, const Point& centre,
                      std::vector<double>& heights) {
   const std::size_t n = sighting.seen.size();
-  const Point d = centre - sighting.camera.head<2>();
+  const Point foot = sighting.camera.head<2>();
+  const Point d = centre - foot;
   Polygon section(n);
   for (std::size_t i = 0; i < n; ++i) {
     const Point& e = sighting.along[i];
     const double turn = e.y() * d.x() - e.x() * d.y();
-    const auto residual = [&](double h) {
-      const Point q = section_point(sighting, flank, centre, i, h) - centre;
-      const double w = e.x() * q.y() - e.y() * q.x();
-      return flank.residual(h, turn / w);
-    };
+    const Point across = sighting.seen[i] - foot;
     double h = heights[i];
     constexpr int kMostSteps = 12;
     for (int k = 0; k < kMostSteps; ++k) {
-      constexpr double kStep = 1e-7;
-      const double f = residual(h);
-      const double slope = (residual(h + kStep) - f) / kStep;
+      const FlankView::Lean at = flank.lean(h);
+      const double sign = std::copysign(1.0, h);
+      const double c = flank.half_thickness;
+      // The section point from the centre, and its change with h.
+      const Point flat = foot + across * (1.0 - c * (1.0 + h) / flank.camera_height) - centre;
+      const Point q = flat / at.share;
+      const Point q_change = (q * sign * at.lean - across * (c / flank.camera_height)) / at.share;
+      const double w = e.x() * q.y() - e.y() * q.x();
+      const double w_change = e.x() * q_change.y() - e.y() * q_change.x();
+      const double up = flank.camera_height - c - c * h;
+      const double f = c * (turn / w - at.share) + sign * at.lean * up;
+      const double slope = c * (sign * at.lean - turn * w_change / (w * w)) +
+                           sign * (at.lean_change * up - at.lean * c);
       if (!(std::abs(slope) > 0.0)) {
         break;
       }
