@@ -12,7 +12,7 @@ namespace maturity {
 
 namespace {
 
-constexpr std::size_t kOutlinePoints = 72;
+constexpr std::size_t kComparedPoints = 72;
 constexpr double kNear = 0.25;           // between centres that belong together, over sqrt(area)
 constexpr double kMostAreaRatio = 0.25;  // of logarithms of areas, after scaling
 constexpr double kLeastMean = 0.93;
@@ -30,7 +30,7 @@ std::vector<Shape> shapes_of(const std::vector<Polygon>& outlines) {
   std::vector<Shape> shapes;
   for (const Polygon& outline : outlines) {
     if (outline.size() >= 3 && std::abs(signed_area(outline)) > 0.0) {
-      shapes.push_back({resample_by_arc_length(outline, kOutlinePoints), area_centroid(outline),
+      shapes.push_back({resample_by_arc_length(outline, kComparedPoints), area_centroid(outline),
                         std::abs(signed_area(outline))});
     }
   }

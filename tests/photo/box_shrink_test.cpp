@@ -56,7 +56,8 @@ TEST(BoxShrink, MeansOfSubsampledPlanesFromAnyStart) {
       const auto small = box_shrink(view_of(image), unit, unit, grid);
       for (int y = 0; y < grid.height; y += 3) {
         for (int x = 0; x < grid.width; x += 3) {
-          const auto i = static_cast<std::size_t>(y * grid.width + x);
+          const auto i = static_cast<std::size_t>(y) * static_cast<std::size_t>(grid.width) +
+                         static_cast<std::size_t>(x);
           EXPECT_NEAR(small[i], mean_at(image, unit, unit, grid, x, y), 0.5 + 1e-9)
               << unit << " " << factor;
         }

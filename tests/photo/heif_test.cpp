@@ -19,9 +19,9 @@ namespace {
 using made::Bytes;
 using testing::HasSubstr;
 
-constexpr double kAllowed = 100.0;
+constexpr double kHeifMegapixels = 100.0;
 
-std::string error_of(const Bytes& file, double megapixels = kAllowed) {
+std::string heif_error_of(const Bytes& file, double megapixels = kHeifMegapixels) {
   try {
     static_cast<void>(decode(file, megapixels));
   } catch (const PhotoError& error) {
@@ -35,7 +35,7 @@ TEST(Heif, ABrokenFileIsSaidInASentence) {
       "\0\0\0\x18"
       "ftypheic\0\0\0\0mif1heic",
       24);
-  EXPECT_THAT(error_of(Bytes(text.begin(), text.end())), HasSubstr("HEIC"));
+  EXPECT_THAT(heif_error_of(Bytes(text.begin(), text.end())), HasSubstr("HEIC"));
 }
 
 #ifdef MATURITY_HEIF
@@ -102,7 +102,7 @@ Bytes exif_block(const made::Exif& exif) {
 }
 
 void expect_same_picture(const Photo& photo, const cv::Mat& bgr) {
-  const Photo reference = decode(made::encode(bgr, ".png"), kAllowed);
+  const Photo reference = decode(made::encode(bgr, ".png"), kHeifMegapixels);
   ASSERT_EQ(photo.width(), reference.width());
   ASSERT_EQ(photo.height(), reference.height());
   for (int y = 4; y < photo.height(); y += 7) {
@@ -119,7 +119,7 @@ void expect_same_picture(const Photo& photo, const cv::Mat& bgr) {
 TEST(Heif, ReadsWhatLibheifWrites) {
   ASSERT_TRUE(reads_heif());
   const cv::Mat picture = made::lopsided_picture(96, 64);
-  expect_same_picture(decode(heic_of(picture), kAllowed), picture);
+  expect_same_picture(decode(heic_of(picture), kHeifMegapixels), picture);
 }
 
 TEST(Heif, IsUprightWhateverTheFileAndItsExifSay) {
@@ -129,7 +129,7 @@ TEST(Heif, IsUprightWhateverTheFileAndItsExifSay) {
   made::Exif exif;
   exif.orientation = 6;  // phones write it as well as the turn; the turn alone counts
   const Photo photo =
-      decode(heic_of(picture, exif_block(exif), heif_orientation_rotate_90_cw), kAllowed);
+      decode(heic_of(picture, exif_block(exif), heif_orientation_rotate_90_cw), kHeifMegapixels);
   EXPECT_EQ(photo.facts().orientation, 1);
   expect_same_picture(photo, turned);
 }
@@ -138,7 +138,8 @@ TEST(Heif, TimeAndFocalLengthComeFromItsExif) {
   made::Exif exif;
   exif.taken_at = "2026:11:03 08:15:00";
   exif.focal_35mm = 28;
-  const Photo photo = decode(heic_of(made::lopsided_picture(96, 64), exif_block(exif)), kAllowed);
+  const Photo photo =
+      decode(heic_of(made::lopsided_picture(96, 64), exif_block(exif)), kHeifMegapixels);
   EXPECT_EQ(photo.facts().taken_at, "2026-11-03T08:15:00");
   EXPECT_EQ(photo.facts().focal_35mm, 28.0);
 }
@@ -147,9 +148,10 @@ TEST(Heif, CutShortOrTooLargeIsSaid) {
   const Bytes file = heic_of(made::lopsided_picture(96, 64));
   for (const double share : {0.2, 0.5, 0.8, 0.97}) {
     const auto length = static_cast<std::ptrdiff_t>(share * static_cast<double>(file.size()));
-    EXPECT_THAT(error_of(Bytes(file.begin(), file.begin() + length)), HasSubstr("HEIC")) << share;
+    EXPECT_THAT(heif_error_of(Bytes(file.begin(), file.begin() + length)), HasSubstr("HEIC"))
+        << share;
   }
-  EXPECT_THAT(error_of(file, 0.005), HasSubstr("megapixels"));
+  EXPECT_THAT(heif_error_of(file, 0.005), HasSubstr("megapixels"));
 }
 
 #else
@@ -160,7 +162,7 @@ TEST(Heif, WithoutTheLibraryTheWayOutIsSaid) {
       "\0\0\0\x18"
       "ftypheic\0\0\0\0mif1heic",
       24);
-  EXPECT_THAT(error_of(Bytes(text.begin(), text.end())), HasSubstr("JPEG"));
+  EXPECT_THAT(heif_error_of(Bytes(text.begin(), text.end())), HasSubstr("JPEG"));
 }
 
 #endif
