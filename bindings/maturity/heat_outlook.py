@@ -186,6 +186,12 @@ def _looks_fahrenheit(season: Season) -> str | None:
 
 
 def _along_heat(made: HeatOutlook, outlook: Outlook, days: _Days, recipe: _core.HeatRecipe) -> None:
+    if outlook.unchecked_meter is not None:
+        made.missing.append(
+            "No forecast along heat units: no oven fruit ever checked meter "
+            f"{outlook.unchecked_meter}"
+        )
+        return
     levels = outlook.levels()
     last_visit = max(day for day, _, _ in levels)
     if made.last_weather is not None and made.last_weather < last_visit:

@@ -22,6 +22,11 @@ class Outlook:
     ----------
     forecast : Forecast or None
         Its days count from `first_visit`. None: `error` says why.
+    shared_sd : float
+        Error that all visits share, % (same trees, unknown bias of one meter).
+    unchecked_meter : str or None
+        All visits rest on meters that no oven fruit ever checked: chances hold the unknown bias,
+        but no date is given.
     """
 
     block: str
@@ -32,6 +37,7 @@ class Outlook:
     forecast: _core.Forecast | None
     error: str | None = None
     shared_sd: float = 0.0
+    unchecked_meter: str | None = None
 
     def levels(self) -> list[tuple[datetime.date, float, float]]:
         """Day of each visit with an estimate, what the rule looks at, and its SD, %."""
@@ -40,10 +46,15 @@ class Outlook:
 
     def date_range(self, level: float) -> str | None:
         """Days between which the rule comes to be met, in words; None: no forecast or no rise."""
-        days = None if self.forecast is None else self.forecast.date_range(level)
+        days = self._days(level)
         if days is None:
             return None
         return range_words(days, self.first_visit, self.visits[-1].date)
+
+    def _days(self, level: float) -> tuple[int | None, int | None] | None:
+        if self.forecast is None or self.unchecked_meter is not None:
+            return None
+        return self.forecast.date_range(level)
 
     def belongs_to(self, visit: BlockVisit) -> bool:
         """True for visits of the same block under the same row of policy."""
@@ -52,6 +63,8 @@ class Outlook:
     @property
     def earliest_date(self) -> datetime.date | None:
         """First day on which the chance reaches the confidence asked for; None: not foreseen."""
+        if self.unchecked_meter is not None:
+            return None
         if self.forecast is None or self.forecast.earliest_day is None:
             return None
         return self.first_visit + datetime.timedelta(days=self.forecast.earliest_day)
@@ -70,6 +83,12 @@ class Outlook:
         basis = ""
         if gain is not None and gain_sd is not None:
             basis = f" Gain {gain:.1f} % a week, standard deviation {gain_sd:.1f}."
+        if self.unchecked_meter is not None:
+            return (
+                f"No date: no oven fruit ever checked meter {self.unchecked_meter}, so that its "
+                "bias, shared by all visits, is unknown; dry five fruit of three trees at the next "
+                f"visit.{basis}"
+            )
         date = self.earliest_date
         if date is None:
             return f"Forecast: {self.forecast.no_date_sentence}{basis}"
@@ -85,6 +104,18 @@ class Outlook:
             f"goes on as it did.{basis}"
         )
 
+    def fall_sentences(self) -> list[str]:
+        """Each visit that lies below the one before, with both values."""
+        if self.forecast is None:
+            return []
+        return [
+            f"The visit of {day} gave {level:.1f} %, below the {before:.1f} % of {earlier}: "
+            "the gain shown rests on the prior guess (0.8 % a week, standard deviation 0.6), not "
+            "on these visits alone."
+            for (earlier, before, _), (day, level, _) in itertools.pairwise(self.levels())
+            if level < before
+        ]
+
     def range_sentence(self) -> str | None:
         """The date ranges in one sentence; None where there is none."""
         ranges = {level: self.date_range(level) for level in (0.8, 0.95)}
@@ -98,6 +129,8 @@ class Outlook:
         date = self.earliest_date
         forecast = {} if self.forecast is None else self.forecast.to_dict()
         forecast.pop("covariance", None)
+        if self.unchecked_meter is not None:
+            forecast.update(earliest_day=None, no_date="meter_not_checked")
         return {
             "block": self.block,
             "market": self.market,
@@ -106,6 +139,8 @@ class Outlook:
             "ranges": self._ranges(),
             "sentence": self.sentence(),
             "error": self.error,
+            "unchecked_meter": self.unchecked_meter,
+            "falls": self.fall_sentences(),
             **forecast,
             "chances": self.chances(),
         }
@@ -116,7 +151,7 @@ class Outlook:
             return None
         ranges = {}
         for level in (0.8, 0.95):
-            days = self.forecast.date_range(level)
+            days = self._days(level)
             if days is None:
                 return None
             ranges[f"{level:g}"] = [
@@ -173,6 +208,8 @@ def _outlook(group: list[BlockVisit]) -> Outlook:
         outlook.error = "fewer than two visits have an estimate"
         return outlook
     outlook.shared_sd = _shared_sd([visit for visit, _ in usable])
+    if all(_by_meter_alone(visit) for visit, _ in usable):
+        outlook.unchecked_meter = ", ".join(sorted({str(visit.meter) for visit, _ in usable}))
     try:
         outlook.forecast = forecast_readiness(
             [(visit.date - first.date).days for visit, _ in usable],
@@ -200,17 +237,34 @@ def _level(visit: BlockVisit) -> tuple[float, float] | None:
     return None if pair[0] is None or pair[1] is None else (pair[0], pair[1])
 
 
-def _shared_sd(visits: list[BlockVisit]) -> float:
-    """Error that visits share because most of their trees are the same; 0 for new trees.
+def _by_meter_alone(visit: BlockVisit) -> bool:
+    return visit.meter is not None and visit.used.get("fruit_with_oven", 0) == 0
 
-    The variance between trees over the number of trees, from the last visit's estimate.
+
+def _shared_sd(visits: list[BlockVisit]) -> float:
+    """Error that visits share, %: of the trees where most are the same, of one meter's bias.
+
+    The bias counts where every visit rests on one meter without oven fruit; with oven fruit each
+    visit finds the bias anew.
     """
+    shared = _tree_variance(visits) + _bias_variance(visits)
+    smallest = min(level[1] for visit in visits if (level := _level(visit)) is not None)
+    return float(min(shared**0.5, smallest))
+
+
+def _tree_variance(visits: list[BlockVisit]) -> float:
+    """Variance between trees over the number of trees, of the last visit; 0 for new trees."""
     trees = [{one["tree"] for one in visit.fruit} for visit in visits]
     pairs = list(itertools.pairwise(trees))
     same = all(2 * len(one & other) > min(len(one), len(other)) for one, other in pairs)
     estimate = visits[-1].estimate
     if not same or estimate is None or estimate.tree_variance is None:
         return 0.0
-    shared = (estimate.tree_variance / len(trees[-1])) ** 0.5
-    smallest = min(level[1] for visit in visits if (level := _level(visit)) is not None)
-    return float(min(shared, smallest))
+    return estimate.tree_variance / len(trees[-1])
+
+
+def _bias_variance(visits: list[BlockVisit]) -> float:
+    if len({visit.meter for visit in visits}) > 1 or not all(map(_by_meter_alone, visits)):
+        return 0.0
+    biases = [v.estimate.meter_bias for v in visits if v.estimate and v.estimate.meter_bias]
+    return min((sd**2 for _, sd in biases), default=0.0)

@@ -129,7 +129,7 @@ def _show(outlook: Outlook, heat: list[HeatOutlook]) -> None:
     console = output()
     market = "" if outlook.market is None else f" ({outlook.market})"
     console.print(Text(f"{outlook.block}{market}, last visit {outlook.visits[-1].date}"))
-    said = [outlook.sentence(), outlook.range_sentence()]
+    said = [outlook.sentence(), *outlook.fall_sentences(), outlook.range_sentence()]
     said += [sentence for one in heat for sentence in one.sentences()]
     for sentence in said:
         if sentence:

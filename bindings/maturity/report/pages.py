@@ -47,7 +47,8 @@ class Standing:
         else:
             steps.append(_NEXT_STEPS[self.visit.decision])
         if self.outlook is not None and self.visit.latest and self.visit.decision != "ready":
-            steps += [self.outlook.sentence(), *filter(None, [self.outlook.range_sentence()])]
+            steps += [self.outlook.sentence(), *self.outlook.fall_sentences()]
+            steps += filter(None, [self.outlook.range_sentence()])
         return steps
 
     @property

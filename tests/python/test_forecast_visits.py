@@ -1,0 +1,74 @@
+"""What a forecast may not take for granted: an unchecked meter, a fall, rounds of one walk."""
+
+from __future__ import annotations
+
+import random
+
+from season_folders import OVEN_HEADER
+from test_forecasting import VISITS, forecast, oven, season_of
+from walk_seasons import flat
+
+from maturity import _core
+from maturity.outlook import block_outlooks
+from maturity.scoring import score_season
+
+
+def meter_table(levels, *, block="River", trees=20, first_tree=1):
+    """A meter.csv: one reading of other trees at each visit, spread 1.2 %."""
+    draw = random.Random(3)
+    lines = ["block,tree,date,fruit,meter,dm_pct"]
+    for visit, (day, level) in enumerate(zip(VISITS, levels)):
+        for one in range(trees):
+            tree = first_tree + visit * trees + one
+            lines.append(f"{block},{tree},{day},1,M1,{draw.gauss(level, 1.2):.2f}")
+    return "\n".join(lines) + "\n"
+
+
+METER_ONLY = {"oven": OVEN_HEADER, "meter": meter_table((15.6, 16.4, 17.2))}
+
+
+def test_unknown_bias_of_one_meter_is_shared_and_gives_no_date(tmp_path):
+    options = ("--crews", "2", "--crew-days", "River=6", "--first-day", "2026-11-18")
+    done, content = forecast(tmp_path, season_of(tmp_path, **METER_ONLY), *options)
+    river = content["forecasts"][0]
+    assert river["unchecked_meter"] == "M1" and river["no_date"] == "meter_not_checked"
+    assert river["earliest_date"] is None and river["ranges"] is None
+    assert "no oven fruit ever checked meter M1" in flat(done.stdout)
+    assert {one["start"] for one in content["picking"]} == {None}
+    assert content["heat"][0]["earliest_date"] is None
+
+
+def test_three_visits_do_not_average_the_bias_of_a_meter_away(tmp_path):
+    score = score_season(season_of(tmp_path, **METER_ONLY), results=tmp_path / "r")
+    outlook = block_outlooks(score.visits)[0]
+    bias_sd = min(visit.estimate.meter_bias[1] for visit in outlook.visits)
+    assert bias_sd > 1 and outlook.forecast.level_sd > 0.95 * bias_sd
+    # Wrong on purpose: the same values taken as independent claim to know more than the bias lets.
+    levels = outlook.levels()
+    alone = _core.forecast_readiness(
+        [(day - outlook.first_visit).days for day, _, _ in levels],
+        [level for _, level, _ in levels],
+        [sd for _, _, sd in levels],
+        minimum_dm_pct=15,
+        confidence=0.9,
+        shared_sd=0.0,
+        stated_gain=None,
+        horizon_days=21,
+    )
+    assert alone.level_sd < 0.9 * bias_sd
+
+
+def test_meter_checked_in_the_oven_gives_a_date(tmp_path):
+    content = forecast(tmp_path, season_of(tmp_path, meter=METER_ONLY["meter"]))[1]
+    river = content["forecasts"][0]
+    assert river["unchecked_meter"] is None and river["earliest_date"] is not None
+
+
+def test_fall_is_named_with_both_values(tmp_path):
+    done, content = forecast(tmp_path, season_of(tmp_path, (13.4, 14.4, 14.1)))
+    river = content["forecasts"][0]
+    assert len(river["falls"]) == 1 and river["falls"][0] in flat(done.stdout)
+    assert "2026-11-17 gave 14.0 %, below the 14.3 % of 2026-11-10" in river["falls"][0]
+    assert "rests on the prior" in river["falls"][0]
+    risen = season_of(tmp_path / "b", oven=OVEN_HEADER + oven((13.4, 14.1, 14.7)))
+    assert forecast(tmp_path / "b", risen)[1]["forecasts"][0]["falls"] == []
