@@ -8,9 +8,33 @@ from dataclasses import dataclass
 from typing import Any
 
 from maturity import _core
+from maturity.block_visit import BlockVisit
 from maturity.clearance import block_clearance
+from maturity.planning import HORIZON_DAYS
 from maturity.scoring import SeasonScore
 from maturity.season.season import Season
+
+#: Reasons that time alone mends; any other stops a date until it is seen to.
+_OPEN_REASONS = {"rule_not_met", "not_settled"}
+
+
+@dataclass(frozen=True)
+class ReadyDay:
+    """From when a block is likely to meet its rule.
+
+    Attributes
+    ----------
+    day : date or None
+        None: `why_not` says why.
+    last_visit : date or None
+    to_confirm : bool
+        A forecast, which the next visit has to confirm.
+    """
+
+    day: datetime.date | None
+    last_visit: datetime.date | None = None
+    to_confirm: bool = False
+    why_not: str | None = None
 
 
 @dataclass(frozen=True)
@@ -21,10 +45,14 @@ class PickingDays:
     ----------
     ready, clear : date or None
         Day from which it is likely to meet its rule, and first cleared day.
+    to_confirm : bool
+        `ready` is a forecast: only if the next visit confirms it.
     held_back : bool
         A withholding or re-entry period, not the fruit, sets the first day.
     turn : PickingTurn
         Its days count from day 1 of the calendar.
+    why_not : str or None
+        Why it has no date, where more is known than the turn says.
     """
 
     block: str
@@ -33,6 +61,8 @@ class PickingDays:
     clear: datetime.date | None
     held_back: bool
     turn: _core.PickingTurn
+    to_confirm: bool = False
+    why_not: str | None = None
 
     @property
     def start(self) -> datetime.date | None:
@@ -47,8 +77,9 @@ class PickingDays:
     def note(self) -> str:
         """What waits or slips, in words."""
         if self.turn.not_planned_sentence is not None:
-            return self.turn.not_planned_sentence
-        said = []
+            more = "" if self.why_not is None else f": {self.why_not}"
+            return f"{self.turn.not_planned_sentence}{more}"
+        said = ["if the next visit confirms"] if self.to_confirm else []
         if self.held_back:
             said.append(f"held back to {self.clear} by a withholding or re-entry period")
         if self.turn.waits:
@@ -69,6 +100,7 @@ class PickingDays:
             "block": self.block,
             "crew_days": self.crew_days,
             "ready": text(self.ready),
+            "to_confirm": self.to_confirm,
             "clear": text(self.clear),
             "held_back": self.held_back,
             "start": text(self.start),
@@ -76,6 +108,7 @@ class PickingDays:
             "waits_days": self.turn.waits,
             "slack_days": self.turn.slack,
             "not_planned": self.turn.not_planned,
+            "why_not": self.why_not,
         }
 
 
@@ -118,6 +151,11 @@ def picking_days(
     within : int, optional
         Days after its date within which a block should be picked, your own.
 
+    Returns
+    -------
+    list of PickingDays
+        Nothing starts more than 21 days after a block's last visit.
+
     Raises
     ------
     ValueError
@@ -133,52 +171,90 @@ def picking_days(
         raise ValueError("crew-days: expected more than 0 for each block named")
     ready = {name: _ready_from(score, name) for name in blocks}
     clear = {name: _clear_from(score, name, first_day) for name in blocks}
-    asked = []
-    for name in blocks:
-        day, clear_day = ready[name], clear[name]
-        last = None
-        if within is not None and day is not None:
-            last = (max(day, first_day) + datetime.timedelta(days=within)).toordinal()
-        asked.append(
-            _core.PickingBlock(
-                block=name,
-                ready_day=None if day is None else day.toordinal(),
-                clear_day=None if clear_day is None else clear_day.toordinal(),
-                crew_days=crew_days.get(name, 0.0),
-                last_day=last,
-            )
-        )
-    turns = _core.plan_picking(asked, crews=crews, first_day=first_day.toordinal())
-    return [_dated(turn, crew_days, ready, clear, first_day) for turn in turns]
+    while True:
+        asked = [_asked(name, ready[name], clear[name], crew_days, within) for name in blocks]
+        turns = _core.plan_picking(asked, crews=crews, first_day=first_day.toordinal())
+        late = next((turn for turn in turns if _beyond(turn, ready[turn.block])), None)
+        if late is None:
+            return [_dated(turn, crew_days, ready, clear, first_day) for turn in turns]
+        # Crews freed by a block without a date may bring the ones after it forward.
+        visit = ready[late.block].last_visit
+        why = f"more than {HORIZON_DAYS} days after the last visit of {visit}; visit it again"
+        ready[late.block] = ReadyDay(None, visit, why_not=why)
+
+
+def _asked(
+    name: str,
+    ready: ReadyDay,
+    clear_day: datetime.date | None,
+    crew_days: Mapping[str, float],
+    within: int | None,
+) -> _core.PickingBlock:
+    last = None
+    if within is not None and ready.day is not None:
+        last = (ready.day + datetime.timedelta(days=within)).toordinal()
+    return _core.PickingBlock(
+        block=name,
+        ready_day=None if ready.day is None else ready.day.toordinal(),
+        clear_day=None if clear_day is None else clear_day.toordinal(),
+        crew_days=crew_days.get(name, 0.0),
+        last_day=last,
+    )
+
+
+def _beyond(turn: _core.PickingTurn, ready: ReadyDay) -> bool:
+    if turn.start is None or ready.last_visit is None:
+        return False
+    return bool(turn.start > ready.last_visit.toordinal() + HORIZON_DAYS)
 
 
 def _dated(
     turn: _core.PickingTurn,
     crew_days: Mapping[str, float],
-    ready: Mapping[str, datetime.date | None],
+    ready: Mapping[str, ReadyDay],
     clear: Mapping[str, datetime.date | None],
     first_day: datetime.date,
 ) -> PickingDays:
     fruit, sprays = ready[turn.block], clear[turn.block]
-    held = fruit is not None and sprays is not None and sprays > max(fruit, first_day)
-    return PickingDays(turn.block, crew_days.get(turn.block, 0.0), fruit, sprays, held, turn)
+    held = fruit.day is not None and sprays is not None and sprays > max(fruit.day, first_day)
+    return PickingDays(
+        turn.block,
+        crew_days.get(turn.block, 0.0),
+        fruit.day,
+        sprays,
+        held,
+        turn,
+        fruit.to_confirm,
+        fruit.why_not if turn.not_planned == "no_date" else None,
+    )
 
 
-def _ready_from(score: SeasonScore, block: str) -> datetime.date | None:
-    """The latest of the dates under all rows of policy; None where one has none."""
-    days = []
-    for visit in score.latest():
-        if visit.block != block:
-            continue
-        if visit.estimate is not None and visit.estimate.decision == "ready":
-            days.append(visit.date)
-            continue
-        outlook = next((one for one in score.outlooks if one.belongs_to(visit)), None)
-        date = None if outlook is None else outlook.earliest_date
-        if date is None:
-            return None
-        days.append(date)
-    return max(days, default=None)
+def _ready_from(score: SeasonScore, block: str) -> ReadyDay:
+    """The latest of the days under all rows of policy; without a day where one has none."""
+    days = [_ready_under(score, visit) for visit in score.latest() if visit.block == block]
+    without = next((one for one in days if one.day is None), None)
+    if without is not None or not days:
+        return without or ReadyDay(None)
+    last = max(one.day for one in days if one.day is not None)
+    return ReadyDay(last, days[0].last_visit, any(one.to_confirm for one in days))
+
+
+def _ready_under(score: SeasonScore, visit: BlockVisit) -> ReadyDay:
+    """Day under one row of policy: of the last visit where it is ready, else of the forecast."""
+    estimate = visit.estimate
+    if estimate is not None and estimate.decision == "ready":
+        return ReadyDay(visit.date, visit.date)
+    if estimate is not None and not _OPEN_REASONS.issuperset(estimate.reasons):
+        why = " ".join(estimate.reason_sentences)
+        return ReadyDay(None, visit.date, why_not=f"the last visit is not ready. {why}")
+    outlook = next((one for one in score.outlooks if one.belongs_to(visit)), None)
+    date = None if outlook is None else outlook.earliest_date
+    if date is None:
+        meter = None if outlook is None else outlook.unchecked_meter
+        why_not = None if meter is None else f"no oven fruit ever checked meter {meter}"
+        return ReadyDay(None, visit.date, why_not=why_not)
+    # What the last visit did not find, only a later one can.
+    return ReadyDay(max(date, visit.date + datetime.timedelta(days=1)), visit.date, True)
 
 
 def _clear_from(score: SeasonScore, block: str, first_day: datetime.date) -> datetime.date | None:

@@ -206,3 +206,45 @@ def test_level_on_a_day_is_what_the_chance_rests_on():
     )
     mean, sd = line.level_on(21)
     assert line.probability(21) == pytest.approx(NormalDist().cdf((mean - 15) / sd))
+
+
+def picking(tmp_path, season, *options):
+    """Turns by block, with two crews from the day after the last visit."""
+    given = ("--crews", "2", "--crew-days", "River=6", "--crew-days", "Hill=3")
+    done, content = forecast(tmp_path, season, "--first-day", "2026-11-18", *given, *options)
+    return done, {one["block"]: one for one in content["picking"]}
+
+
+def test_forecast_dates_are_to_be_confirmed_and_found_ones_are_not(tmp_path):
+    done, turns = picking(tmp_path, season_of(tmp_path))
+    assert turns["River"]["to_confirm"] and not turns["Hill"]["to_confirm"]
+    assert "if the next visit confirms" in flat(done.stdout)
+    # The line through all visits says ready already, the last visit by itself does not.
+    table = season_of(tmp_path / "b", oven=OVEN_HEADER + oven((14.9, 15.8, 15.2)))
+    _, turns = picking(tmp_path / "b", table)
+    assert turns["River"]["to_confirm"] and turns["River"]["start"] >= "2026-11-18"
+
+
+def test_blocked_decision_has_no_picking_day(tmp_path):
+    rows = oven((17.0, 17.5), days=VISITS[:2])
+    rows += "".join(oven_row(tree, 1, 18.0, day="2026-11-17") for tree in (1, 2, 3, 4))
+    done, turns = picking(tmp_path, season_of(tmp_path, oven=OVEN_HEADER + rows))
+    assert turns["River"]["start"] is None and turns["River"]["not_planned"] == "no_date"
+    assert "oven fruit" in turns["River"]["why_not"] and done.returncode == 1
+
+
+def test_slack_counts_from_the_date_of_the_block(tmp_path):
+    _, turns = picking(tmp_path, season_of(tmp_path), "--within", "4")
+    # Hill was found ready on 2026-11-17 and is picked by 2026-11-28, eleven days later.
+    assert turns["Hill"]["slack_days"] == 4 - 11
+
+
+def test_nothing_is_planned_beyond_three_weeks_after_the_last_visit(tmp_path):
+    # Both are free then; River, listed first, keeps the crews until its third week is over for Hill.
+    season = season_of(tmp_path)
+    done, turns = picking(tmp_path, season, "--first-day", "2026-12-08")
+    assert turns["River"]["start"] == "2026-12-08" and turns["Hill"]["start"] is None
+    assert "more than 21 days after the last visit of 2026-11-17" in turns["Hill"]["why_not"]
+    assert "more than 21 days after the last visit" in flat(done.stdout) and done.returncode == 1
+    _, turns = picking(tmp_path, season, "--first-day", "2026-12-09")
+    assert {one["start"] for one in turns.values()} == {None}

@@ -59,7 +59,8 @@ from maturity.tables import write_json
     "--within",
     metavar="DAYS",
     type=click.IntRange(min=0),
-    help="A block should be picked within so many days of its date: your own limit.",
+    help="A block should be picked within so many days of its date (the last visit where that "
+    "found it ready, else the forecast): your own limit.",
 )
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
 def forecast(
