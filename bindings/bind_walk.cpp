@@ -165,6 +165,8 @@ void bind_size(py::module_& module) {
       py::arg("variances"), py::kw_only(), py::arg("costs"), py::arg("margin"), py::arg("trees"),
       py::arg("fruit_per_tree"), py::arg("oven_per_tree"),
       "A design as given; costs (tree, photo, oven), margin (%, SD, confidence) or None.");
+  module.def("may_say_ready", &may_say_ready, py::arg("trees"), py::arg("oven_per_tree"),
+             "False for walks too small to call a block ready.");
   module.def(
       "plan_walk_size",
       [=](const V& variances, const Costs& costs, const Margin& expected, int most_trees,

@@ -698,6 +698,7 @@ def walk_design(
     fruit_per_tree: int,
     oven_per_tree: int,
 ) -> WalkDesign: ...
+def may_say_ready(trees: int, oven_per_tree: int) -> bool: ...
 def plan_walk_size(
     variances: WalkVariances,
     *,

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/readiness/decision.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -97,7 +98,11 @@ double walk_error(const WalkVariances& variances, int trees, int fruit_per_tree,
   return std::sqrt(variance - (1.0 - variances.balance) * between);
 }
 
-double chance_of_clear_decision(const ExpectedMargin& margin, double error_sd) {
+bool may_say_ready(int trees, int oven_per_tree) {
+  return trees >= kFewestOvenTrees && trees * oven_per_tree >= kFewestOvenFruit;
+}
+
+double chance_of_clear_decision(const ExpectedMargin& margin, double error_sd, bool may_be_ready) {
   if (!(error_sd > 0.0) || !std::isfinite(error_sd)) {
     reject_argument("error_sd", error_sd, "above 0 %");
   }
@@ -109,8 +114,8 @@ double chance_of_clear_decision(const ExpectedMargin& margin, double error_sd) {
   }
   const double reach = normal_quantile(margin.confidence) * error_sd;
   const double spread = std::hypot(margin.sd, error_sd);
-  return normal_cdf((margin.margin - reach) / spread) +
-         normal_cdf((-margin.margin - reach) / spread);
+  const double ready = may_be_ready ? normal_cdf((margin.margin - reach) / spread) : 0.0;
+  return ready + normal_cdf((-margin.margin - reach) / spread);
 }
 
 WalkDesign walk_design(const WalkVariances& variances, const SamplingCosts& costs,
@@ -121,7 +126,8 @@ WalkDesign walk_design(const WalkVariances& variances, const SamplingCosts& cost
   design.standard_error = walk_error(variances, trees, fruit_per_tree, oven_per_tree);
   design.cost = trees * (costs.tree + fruit_per_tree * costs.photo + oven_per_tree * costs.oven);
   if (margin) {
-    design.p_clear = chance_of_clear_decision(*margin, design.standard_error);
+    design.p_clear = chance_of_clear_decision(*margin, design.standard_error,
+                                              may_say_ready(trees, oven_per_tree));
   }
   return design;
 }

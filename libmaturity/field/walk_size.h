@@ -58,9 +58,15 @@ struct WalkLimits {
 /// 2 oven fruit in all.
 double walk_error(const WalkVariances& variances, int trees, int fruit_per_tree, int oven_per_tree);
 
+/// False for walks too small to call a block ready (kFewestOvenFruit, kFewestOvenTrees in
+/// decision.h): they may only say not yet.
+bool may_say_ready(int trees, int oven_per_tree);
+
 /// Chance that a walk whose own error has SD `error_sd` says ready or not yet at the confidence:
-/// its result is normal around a truth that is itself known to margin.sd only.
-double chance_of_clear_decision(const ExpectedMargin& margin, double error_sd);
+/// its result is normal around a truth that is itself known to margin.sd only. Without
+/// `may_be_ready`: that it says not yet.
+double chance_of_clear_decision(const ExpectedMargin& margin, double error_sd,
+                                bool may_be_ready = true);
 
 /// Design as given, with its error, cost, and (with a margin) its chance of a clear decision.
 WalkDesign walk_design(const WalkVariances& variances, const SamplingCosts& costs,

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <random>
 #include <stdexcept>
+#include <utility>
 
 #include "libmaturity/stats/two_stage.h"
 
@@ -161,4 +162,21 @@ TEST(WalkSize, BadInputIsNamed) {
 }
 
 }  // namespace
+TEST(ClearDecision, WalksTooSmallForReadyHaveNoReadyPartInTheirChance) {
+  WalkVariances variances;
+  variances.tree_variance = 0.4;
+  variances.fruit_variance = 1.2;
+  const SamplingCosts costs;
+  // A block far above its minimum: nothing but ready is likely.
+  const ExpectedMargin margin{4.0, 0.3, 0.9};
+  for (const auto& [trees, oven] : {std::pair{2, 3}, {4, 1}}) {
+    EXPECT_FALSE(may_say_ready(trees, oven));
+    EXPECT_LT(walk_design(variances, costs, margin, trees, 3, oven).p_clear.value(), 0.001);
+  }
+  for (const auto& [trees, oven] : {std::pair{3, 2}, {5, 1}}) {
+    EXPECT_TRUE(may_say_ready(trees, oven));
+    EXPECT_GT(walk_design(variances, costs, margin, trees, 3, oven).p_clear.value(), 0.9);
+  }
+}
+
 }  // namespace maturity

@@ -141,7 +141,7 @@ def test_without_any_map_trees_are_drawn_along_the_rows(tmp_path):
         ({}, {"block": "Valley"}, "'Valley': expected a block of blocks.csv"),
         ({}, {"block": "Hill"}, "block Hill: no trees known"),
         ({}, {"clear": 0.8}, "expected two earlier visits"),
-        ({}, {"half_width_pct": -1.0}, "half_width: -1"),
+        ({}, {"half_width_pct": -1.0}, "--error: -1; expected more than 0"),
         ({}, {"trees": 5, "rounds": 6}, "rounds: 6"),
         ({}, {"oven": 2}, "oven: 2; expected together with"),
         ({}, {"trees": 5, "fruit": 2, "oven": 3}, "oven_per_tree: 3"),

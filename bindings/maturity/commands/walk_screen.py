@@ -16,7 +16,8 @@ from maturity.walk.progress import WalkProgress
 def show_plan(console: Console, plan: WalkPlan, folder: Path, made: list[str]) -> None:
     """The plan in words; the trees are in the files."""
     console.print(Text(f"Walk, block {plan.block}, {plan.moment:%Y-%m-%d %H:%M}"))
-    say(console, plan.size_sentence())
+    for sentence in [plan.size_sentence(), *plan.policy_sentences()]:
+        say(console, sentence)
     for number, one in enumerate(plan.rounds, 1):
         length = "" if one.length_m is None else f", {one.length_m:.0f} m"
         trees = " ".join(stop.tree for stop in one.stops)

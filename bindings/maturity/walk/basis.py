@@ -10,6 +10,7 @@ from maturity import _core
 from maturity.block_visit import BlockVisit
 from maturity.planning import HORIZON_DAYS
 from maturity.scoring import SeasonScore
+from maturity.season.table import ROW_NUMBER
 from maturity.walk.tree_map import TreeMap
 
 #: Standard deviation of dry matter between fruit, %, and the part of its variance that lies between
@@ -41,11 +42,20 @@ class Basis:
 
 
 def walk_basis(
-    score: SeasonScore | None, trees: TreeMap, *, share: float | None, day: datetime.date
+    score: SeasonScore | None,
+    trees: TreeMap,
+    *,
+    share: float | None,
+    day: datetime.date,
+    policy_row: int | None = None,
 ) -> Basis:
-    """Basis of a walk on a day; `share`: required share, None for the rule `mean`."""
+    """Basis of a walk on a day for one row of policy.
+
+    `share`: its required share, None for the rule `mean`; `policy_row`: its number, None: no row.
+    """
     share_z = 0.0 if share is None else statistics.NormalDist().inv_cdf(share)
     visits = [] if score is None else _visits_before(score, trees.block, day)
+    visits = [one for one in visits if policy_row in (None, one.policy[ROW_NUMBER])]
     estimated = [visit for visit in visits if visit.estimate and visit.estimate.tree_variance]
     if not estimated:
         return _guess(share_z)

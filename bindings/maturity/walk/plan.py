@@ -18,7 +18,7 @@ from maturity.season.season import Season, read_season
 from maturity.season.table import Row
 from maturity.walk.basis import walk_basis
 from maturity.walk.entry import Entry, block_entry, refuse_entry
-from maturity.walk.size import asked_share, compared_designs, design_walk
+from maturity.walk.size import RowDesign, asked_rows, compared_designs, design_for_rows
 from maturity.walk.stops import Round, make_rounds
 from maturity.walk.tree_map import BlockTree, TreeMap, block_trees
 
@@ -33,7 +33,10 @@ class WalkPlan:
     Attributes
     ----------
     design : WalkDesign
-        Trees, fruit, oven readings, expected error, chance of a clear decision.
+        Trees, fruit, oven readings, expected error, chance of a clear decision, under the most
+        demanding row of policy.
+    by_policy : list of RowDesign
+        The same walk under each row of policy, the most demanding first.
     compared : list of WalkDesign
         What fewer and more trees would buy, with as many fruit and oven readings of each.
     rounds : list of Round
@@ -55,6 +58,7 @@ class WalkPlan:
     drawn_by: str
     eligible: int
     design: _core.WalkDesign
+    by_policy: list[RowDesign]
     basis: list[str]
     known: bool
     rounds: list[Round]
@@ -82,7 +86,21 @@ class WalkPlan:
         )
         if design.p_clear is not None:
             text += f"; {100 * design.p_clear:.0f} in 100 chance of ready or not yet"
+        if len(self.by_policy) > 1:
+            text += f", under the most demanding row ({self.by_policy[0].row.title})"
         return text + "."
+
+    def policy_sentences(self) -> list[str]:
+        """Error and chance under each row of policy; nothing to add where there is one."""
+        if len(self.by_policy) < 2:
+            return []
+        said = []
+        for one in self.by_policy:
+            text = f"Under {one.row.title}: +- {1.96 * one.design.standard_error:.1f} %"
+            if one.design.p_clear is not None:
+                text += f", {100 * one.design.p_clear:.0f} in 100 chance of ready or not yet"
+            said.append(f"{text}.")
+        return said
 
     def to_dict(self) -> dict[str, Any]:
         """The plan as JSON holds it."""
@@ -99,6 +117,7 @@ class WalkPlan:
             "oven_per_tree": self.design.oven_per_tree,
             "expected_half_width_pct": 1.96 * self.design.standard_error,
             "chance_of_clear_decision": self.design.p_clear,
+            "by_policy": [one.to_dict() for one in self.by_policy],
             "compared": [one.to_dict() for one in self.compared],
             "planning_guess": not self.known,
             "basis": self.basis,
@@ -178,11 +197,15 @@ def plan_walk(
     eligible = tree_map.may_be_drawn(without_edge_rows=without_edge_rows)
     if score is None and _has_data(season):
         score = score_season(season, results=results)
-    share, notes = asked_share(season, block)
-    basis = walk_basis(score, tree_map, share=share, day=moment.date())
-    design = design_walk(
-        basis, len(eligible), (trees, fruit, oven), half_width_pct, clear, costs, notes
+    asked, notes = asked_rows(season, block)
+    bases = [
+        (one, walk_basis(score, tree_map, share=one.share, day=moment.date(), policy_row=one.number))
+        for one in asked
+    ]
+    by_policy = design_for_rows(
+        bases, len(eligible), (trees, fruit, oven), half_width_pct, clear, costs, notes
     )
+    design, basis = by_policy[0].design, by_policy[0].basis
     seed = secrets.randbits(32) if seed is None else seed
     drawn, drawn_by = _draw(tree_map, eligible, design.trees, seed)
     if rounds is None:
@@ -196,6 +219,7 @@ def plan_walk(
         drawn_by=drawn_by,
         eligible=len(eligible),
         design=design,
+        by_policy=by_policy,
         basis=basis.sentences,
         known=basis.known,
         rounds=dealt,

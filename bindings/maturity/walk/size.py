@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Any
+
 from maturity import _core
 from maturity.season.season import Season
+from maturity.season.table import ROW_NUMBER
 from maturity.visit_scoring import DEFAULT_REQUIRED_SHARE
 from maturity.walk.basis import Basis
 
@@ -17,18 +21,117 @@ COMPARED_TREES = (10, 15, 20, 30, 45)
 MOST_TREES, MOST_FRUIT = 60, 6
 
 
-def asked_share(season: Season, block: str) -> tuple[float | None, list[str]]:
-    """The most demanding share asked of the block; None: only means are asked for."""
-    rows = [row for row in season.tables["policy"].rows if row["block"] == block]
-    if not rows:
-        return DEFAULT_REQUIRED_SHARE, [
-            "policy.csv has no row for this block: planned for the rule `share` with "
-            f"{DEFAULT_REQUIRED_SHARE:g}"
-        ]
-    shares = [
-        row["required_share"] or DEFAULT_REQUIRED_SHARE for row in rows if row["rule"] == "share"
+@dataclass(frozen=True)
+class AskedRow:
+    """A row of policy that a walk is to serve.
+
+    Attributes
+    ----------
+    share : float or None
+        Required share; None for the rule `mean`.
+    number : int or None
+        Row of policy.csv; None: it has none for the block.
+    """
+
+    market: str | None
+    share: float | None
+    number: int | None
+
+    @property
+    def title(self) -> str:
+        """The row in words."""
+        rule = "mean" if self.share is None else f"share {self.share:g}"
+        market = "" if self.market is None else f", market {self.market}"
+        return f"rule {rule}{market}"
+
+
+def asked_rows(season: Season, block: str) -> tuple[list[AskedRow], list[str]]:
+    """What is asked of the block, at least one row."""
+    rows = [
+        AskedRow(
+            row["market"],
+            (row["required_share"] or DEFAULT_REQUIRED_SHARE) if row["rule"] == "share" else None,
+            row[ROW_NUMBER],
+        )
+        for row in season.tables["policy"].rows
+        if row["block"] == block
     ]
-    return max(shares, default=None), []
+    if rows:
+        return rows, []
+    return [AskedRow(None, DEFAULT_REQUIRED_SHARE, None)], [
+        "policy.csv has no row for this block: planned for the rule `share` with "
+        f"{DEFAULT_REQUIRED_SHARE:g}"
+    ]
+
+
+@dataclass(frozen=True)
+class RowDesign:
+    """The walk under one row of policy: its error, and its chance of a clear decision."""
+
+    row: AskedRow
+    basis: Basis
+    design: _core.WalkDesign
+
+    def to_dict(self) -> dict[str, Any]:
+        """The fields for JSON."""
+        return {
+            "policy_row": self.row.number,
+            "market": self.row.market,
+            "rule": self.row.title,
+            "expected_half_width_pct": 1.96 * self.design.standard_error,
+            "chance_of_clear_decision": self.design.p_clear,
+        }
+
+
+def design_for_rows(
+    rows: list[tuple[AskedRow, Basis]],
+    eligible: int,
+    asked: tuple[int | None, int | None, int | None],
+    half_width_pct: float | None,
+    clear: float | None,
+    costs: tuple[float, float, float],
+    notes: list[str],
+) -> list[RowDesign]:
+    """One design that serves every row, as each row sees it; the most demanding row first.
+
+    Each number (trees, fruit, oven) is the largest that a row asks for by itself: the error only
+    falls with each of them.
+    """
+    alone = []
+    for row, basis in rows:
+        said: list[str] = []
+        alone.append(design_walk(basis, eligible, asked, half_width_pct, clear, costs, said))
+        notes += [f"{row.title}: {one}" if len(rows) > 1 else one for one in said]
+    trees, fruit, oven = (
+        max(getattr(one, name) for one in alone)
+        for name in ("trees", "fruit_per_tree", "oven_per_tree")
+    )
+    if not _core.may_say_ready(trees, oven):
+        notes.append(
+            f"{trees} trees with {trees * oven} oven fruit can never say ready: that takes 5 oven "
+            "fruit of 3 trees"
+        )
+    made = [
+        RowDesign(
+            row,
+            basis,
+            _core.walk_design(
+                basis.variances,
+                costs=costs,
+                margin=basis.margin,
+                trees=trees,
+                fruit_per_tree=fruit,
+                oven_per_tree=oven,
+            ),
+        )
+        for row, basis in rows
+    ]
+
+    def demand(one: RowDesign) -> tuple[float, float]:
+        chance = 1.0 if one.design.p_clear is None else one.design.p_clear
+        return chance, -one.design.standard_error
+
+    return sorted(made, key=demand)
 
 
 def design_walk(
@@ -41,11 +144,15 @@ def design_walk(
     notes: list[str],
 ) -> _core.WalkDesign:
     trees, fruit, oven = asked
+    if half_width_pct is not None and not half_width_pct > 0:
+        raise ValueError(f"--error: {half_width_pct:g}; expected more than 0 % dry matter")
+    if clear is not None and not 0 < clear < 1:
+        raise ValueError(f"--clear: {clear:g}; expected a chance between 0 and 1, as 0.8")
     if oven is not None and trees is None:
-        raise ValueError(f"oven: {oven}; expected together with the number of trees")
+        raise ValueError(f"--oven: {oven}; expected together with --trees")
     if trees is not None and not 2 <= trees <= eligible:
         raise ValueError(
-            f"trees: {trees}; expected 2 to {eligible}, the trees of the block that may be drawn"
+            f"--trees: {trees}; expected 2 to {eligible}, the trees of the block that may be drawn"
         )
     if trees is not None:
         number = fruit or DEFAULT_FRUIT
@@ -75,7 +182,7 @@ def design_walk(
 
     if clear is not None and basis.margin is None:
         raise ValueError(
-            f"clear: {clear:g}; expected two earlier visits of the block within three weeks, which "
+            f"--clear: {clear:g}; expected two earlier visits of the block within three weeks, which "
             "say where it stands; until then give the error wanted (--error)"
         )
     if clear is not None:
