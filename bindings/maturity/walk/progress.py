@@ -9,86 +9,18 @@ from os import PathLike
 from typing import Any
 
 from maturity import _core
-from maturity.block_visit import BlockVisit, in_100
 from maturity.joining import SampledFruit
 from maturity.measuring import Progress
 from maturity.season.season import Season
 from maturity.season_fruit import season_fruit
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
+from maturity.walk.answer import WalkAnswer, answer_of
 from maturity.walk.basis import places_of, tree_values
 from maturity.walk.stored_plan import StoredPlan
 from maturity.walk.tree_map import block_trees
 
 #: Readings of so many days from the planned day on belong to the walk.
 WALK_DAYS = 7
-
-
-@dataclass
-class WalkAnswer:
-    """What a look says under one row of policy.
-
-    Attributes
-    ----------
-    look : Look or None
-        None: readiness cannot be told.
-    chance_at_end : float or None
-        Chance that the rest of the plan settles it, 0..1, where it says go on.
-    """
-
-    visit: BlockVisit
-    look: _core.Look | None
-    chance_at_end: float | None = None
-
-    @property
-    def state(self) -> str:
-        """ready, not_yet, go_on, undecided, blocked or not_cleared."""
-        if self.look is None:
-            return "blocked"
-        if self.look.verdict != "ready":
-            return self.look.verdict
-        if self.visit.estimate is None or self.visit.estimate.decision != "ready":
-            return "blocked"
-        return "ready" if self.visit.clearance.cleared else "not_cleared"
-
-    def sentences(self) -> list[str]:
-        """The answer in words, with what it rests on."""
-        if self.look is None:
-            return ["The chance that the rule is met cannot be told.", *self._reasons()]
-        said = [f"{self.visit.readiness_sentence().capitalize()}; {self._needed()}"]
-        if self.state == "blocked":
-            return said + ["Not ready all the same:", *self._reasons()]
-        said.append(self.look.sentence)
-        if self.state == "not_cleared":
-            said.append(f"Not to be picked: {self.visit.clearance.sentence()}")
-        if self.chance_at_end is not None:
-            said.append(
-                f"About {in_100(100 * self.chance_at_end)} in 100 chance that the rest of the plan "
-                "settles it."
-            )
-        return said
-
-    def _needed(self) -> str:
-        if self.look is None:
-            return ""
-        needed = 100 * self.look.needed
-        text = "more than 99" if needed > 99 else f"{needed:.0f}"
-        return f"at this look, ready or not yet needs {text} in 100."
-
-    def _reasons(self) -> list[str]:
-        estimate = self.visit.estimate
-        said = [] if estimate is None else list(estimate.reason_sentences)
-        return said + ([] if self.visit.error is None else [self.visit.error])
-
-    def to_dict(self) -> dict[str, Any]:
-        """The fields for JSON."""
-        return {
-            "market": self.visit.market,
-            "state": self.state,
-            "readiness": None if self.visit.estimate is None else self.visit.estimate.readiness,
-            "look": None if self.look is None else self.look.to_dict(),
-            "chance_at_end": self.chance_at_end,
-            "sentences": self.sentences(),
-        }
 
 
 @dataclass
@@ -179,10 +111,8 @@ def walk_progress(
     sample, notes = _of_this_walk(plan, found.fruit)
     with_oven = {one.key[1] for one in sample if one.oven is not None and one.oven.dm_pct}
     _add_skipped(plan, skip, with_oven)
-    due = [[tree for tree in members if tree not in plan.skipped] for members in plan.rounds]
-    rounds_done = 0
-    while rounds_done < len(due) and all(tree in with_oven for tree in due[rounds_done]):
-        rounds_done += 1
+    due = _due(plan)
+    rounds_done = _rounds_done(due, with_oven)
     walked = [tree for members in due for tree in members]
     state = WalkProgress(
         plan,
@@ -196,11 +126,36 @@ def walk_progress(
             f"{len(plan.skipped)} of {len(plan.trees)} drawn trees were left out: the result is "
             "about trees with fruit that can be reached"
         )
+    if plan.skipped_late:
+        notes.append(
+            f"{len(plan.skipped_late)} of these were skipped once results could be seen: they still "
+            "count as planned in what a look needs"
+        )
     seen = {tree for members in due[:rounds_done] for tree in members}
     if seen:
         counted = [one for one in sample if one.key[1] in seen]
-        _look(season, state, counted, len(seen) / len(walked), moment)
+        _look(season, state, counted, look_fraction(plan, len(seen)), moment)
     return state
+
+
+def look_fraction(plan: StoredPlan, seen: int) -> float:
+    """Share of the planned trees that were looked at.
+
+    Trees skipped once results could be seen still count as planned: leaving trees out must not
+    lower the bar, nor turn the same trees into another look.
+    """
+    return seen / (len(plan.trees) - len(plan.skipped) + len(plan.skipped_late))
+
+
+def _due(plan: StoredPlan) -> list[list[str]]:
+    return [[tree for tree in members if tree not in plan.skipped] for members in plan.rounds]
+
+
+def _rounds_done(due: list[list[str]], with_oven: set[str]) -> int:
+    done = 0
+    while done < len(due) and all(tree in with_oven for tree in due[done]):
+        done += 1
+    return done
 
 
 def _of_this_walk(
@@ -221,6 +176,7 @@ def _of_this_walk(
 
 
 def _add_skipped(plan: StoredPlan, skip: Sequence[str], with_oven: set[str]) -> None:
+    late = bool(plan.looks) or bool(with_oven and _rounds_done(_due(plan), with_oven))
     for tree in skip:
         if tree not in plan.trees:
             raise ValueError(f"tree {tree!r} to skip: expected a tree of this walk")
@@ -228,6 +184,8 @@ def _add_skipped(plan: StoredPlan, skip: Sequence[str], with_oven: set[str]) -> 
             raise ValueError(f"tree {tree!r} to skip: it has oven results")
         if tree not in plan.skipped:
             plan.skipped.append(tree)
+            if late:
+                plan.skipped_late.append(tree)
     if set(plan.skipped) == set(plan.trees):
         raise ValueError("every tree of the walk is skipped; expected at least one with results")
 
@@ -259,35 +217,10 @@ def _look(
             descriptors=DEFAULT_DESCRIPTORS,
             as_of=moment,
         )
-        state.answers.append(_answer(visit, fraction, earlier))
+        state.answers.append(answer_of(visit, fraction, earlier, trees_left=bool(state.to_do)))
         values = tree_values(visit)
         if state.result is None and values:
             trees = block_trees(season, block)
             state.result = _core.walk_result(list(values.values()), places_of(list(values), trees))
     if policies:
         plan.looks = [*earlier, fraction]
-
-
-def _answer(visit: BlockVisit, fraction: float, earlier: list[float]) -> WalkAnswer:
-    estimate = visit.estimate
-    if estimate is None or estimate.readiness is None:
-        return WalkAnswer(visit, None)
-    confidence = visit.confidence
-    look = _core.judge_look(
-        estimate.readiness / 100, fraction=fraction, earlier=earlier, confidence=confidence
-    )
-    answer = WalkAnswer(visit, look)
-    by_mean = visit.rule == "mean"
-    level = estimate.mean_dm_pct if by_mean else estimate.psi_mean
-    sd = estimate.mean_dm_sd if by_mean else estimate.psi_sd
-    if look.verdict == "go_on" and level is not None and sd is not None:
-        last = _core.judge_look(
-            0.5, fraction=1.0, earlier=[*earlier, fraction], confidence=confidence
-        )
-        answer.chance_at_end = _core.chance_to_settle(
-            level - visit.minimum_dm_pct,
-            sd=sd,
-            sd_after=sd * fraction**0.5,
-            confidence=last.needed,
-        )
-    return answer

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -27,6 +27,8 @@ class StoredPlan:
         Share of the planned trees at each look made, rising.
     skipped : list of str
         Trees that had no fruit or could not be reached.
+    skipped_late : list of str
+        Those of them that were skipped once results could be seen.
     """
 
     block: str
@@ -35,6 +37,7 @@ class StoredPlan:
     looks: list[float]
     skipped: list[str]
     content: dict[str, Any]
+    skipped_late: list[str] = field(default_factory=list)
 
     @property
     def trees(self) -> list[str]:
@@ -45,6 +48,7 @@ class StoredPlan:
         """Write looks and skipped trees back beside the plan."""
         self.content["looks"] = self.looks
         self.content["skipped"] = self.skipped
+        self.content["skipped_late"] = self.skipped_late
         write_json(Path(folder) / PLAN_FILE, self.content)
 
 
@@ -73,6 +77,7 @@ def read_plan(folder: str | PathLike[str], block: str) -> StoredPlan | None:
             looks=[float(one) for one in content["looks"]],
             skipped=[str(one) for one in content["skipped"]],
             content=content,
+            skipped_late=[str(one) for one in content.get("skipped_late", [])],
         )
     except (ValueError, KeyError, TypeError) as error:
         raise ValueError(
