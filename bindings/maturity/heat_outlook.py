@@ -11,7 +11,7 @@ from maturity import _core
 from maturity.outlook import Outlook, range_words
 from maturity.planning import HORIZON_DAYS
 from maturity.season.season import Season
-from maturity.season.table import Row
+from maturity.season.table import ROW_NUMBER, Row
 
 #: Above this, degrees C are hotter than any place on earth.
 _HOTTEST_C = 60.0
@@ -131,6 +131,10 @@ def heat_outlook(season: Season, block: Row, outlook: Outlook | None) -> HeatOut
     """
     asked = [name for name in block if str(name).startswith("heat_") and block[name] is not None]
     weather = season.tables["weather"].rows
+    for problem in season.problems:
+        if problem.file == "blocks.csv" and problem.row == block[ROW_NUMBER]:
+            if str(problem.column).startswith("heat_"):
+                return _silent(block["block"], str(problem))
     if not asked or not (weather or season.tables["weather"].present):
         return None
     name = block["block"]

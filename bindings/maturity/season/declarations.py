@@ -66,6 +66,7 @@ BLOCKS = TableDeclaration(
     ),
     ("block",),
     purpose="the blocks of the orchard (required)",
+    blanks_bad_cells=True,
 )
 
 POLICY = TableDeclaration(

@@ -53,6 +53,6 @@ class SeasonError(ValueError):
 
     def __init__(self, problems: Sequence[Problem]) -> None:
         self.problems = list(problems)
-        fatal = [problem for problem in self.problems if problem.fatal]
-        lines = [str(problem) for problem in (fatal or self.problems)]
-        super().__init__("\n".join(lines))
+        # The ones that stop everything first; the others often say why.
+        ordered = sorted(self.problems, key=lambda problem: not problem.fatal)
+        super().__init__("\n".join(str(problem) for problem in ordered))

@@ -124,10 +124,10 @@ def _read_row(
             expected, found = column.expected(raw.dialect.decimal), ""
         else:
             continue
-        usable = False
-        problems.append(
-            Problem(declaration.file, number, column.name, found, expected, "row left out")
-        )
+        blanked = declaration.blanks_bad_cells and not column.required
+        usable = usable and blanked
+        effect = "cell left blank" if blanked else "row left out"
+        problems.append(Problem(declaration.file, number, column.name, found, expected, effect))
     if usable and declaration.one_of:
         if not any(all(row[n] is not None for n in group) for group in declaration.one_of):
             wanted = ", or ".join(" and ".join(group) for group in declaration.one_of)
