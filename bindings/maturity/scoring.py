@@ -21,6 +21,7 @@ from maturity.season.season import Season, read_season
 from maturity.season.table import Row
 from maturity.season_fruit import season_fruit
 from maturity.stored_calibration import StoredCalibration, read_calibration
+from maturity.visit_dates import split_walk_notes
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
 
 
@@ -60,6 +61,10 @@ class SeasonScore:
         """The last visit of each block, a row for each row of policy."""
         return [visit for visit in self.visits if visit.latest]
 
+    def notes(self) -> list[str]:
+        """What may have been entered otherwise than meant."""
+        return split_walk_notes(self.visits)
+
     def to_dict(self) -> dict[str, Any]:
         """Everything as JSON holds it: unknown is None."""
         return {
@@ -70,6 +75,7 @@ class SeasonScore:
             "forecasts": [outlook.to_dict() for outlook in self.outlooks],
             "silent_blocks": self.silent_blocks,
             "left_out": [one.to_dict() for one in self.left_out],
+            "notes": self.notes(),
             "problems": [problem.to_dict() for problem in self.season.problems],
             "files": self.season.notes(),
         }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 
 from season_folders import OVEN_HEADER
-from test_forecasting import VISITS, forecast, oven, season_of
+from test_forecasting import VISITS, blocks, forecast, oven, season_of
 from walk_seasons import flat
 
 from maturity import _core
@@ -72,3 +72,32 @@ def test_fall_is_named_with_both_values(tmp_path):
     assert "rests on the prior" in river["falls"][0]
     risen = season_of(tmp_path / "b", oven=OVEN_HEADER + oven((13.4, 14.1, 14.7)))
     assert forecast(tmp_path / "b", risen)[1]["forecasts"][0]["falls"] == []
+
+
+def test_problems_in_the_files_are_shown_and_cost_the_exit_code(tmp_path):
+    broken = season_of(tmp_path, oven=season_oven() + "River,9,2026-11-17,1,x,,,\n")
+    done, content = forecast(tmp_path, broken)
+    assert done.returncode == 1 and "Problems in the files (1)" in done.stdout
+    assert "oven.csv, row 98" in flat(done.stdout) and len(content["problems"]) == 1
+
+
+def season_oven():
+    return OVEN_HEADER + oven((13.4, 14.1, 14.7)) + oven((16.5, 17.2, 17.8), block="Hill")
+
+
+def test_bad_heat_cell_costs_the_heat_units_and_not_the_block(tmp_path):
+    table = blocks().replace("12,32", "12,warm")
+    done, content = forecast(tmp_path, season_of(tmp_path, blocks=table))
+    assert content["forecasts"][0]["earliest_date"] is not None
+    # Without its upper threshold the sum would be another one.
+    assert content["heat"][0]["target"] is None
+    said = flat(done.stdout)
+    assert "No heat units: blocks.csv, row 2, column heat_upper_c: found 'warm'" in said
+    assert "(cell left blank)" in said and done.returncode == 1
+
+
+def test_nothing_read_lists_every_problem(tmp_path):
+    season = season_of(tmp_path, oven=OVEN_HEADER + "River,9,2026-11-17,1,x,,,\n")
+    done, _ = forecast(tmp_path, season)
+    assert done.returncode == 2 and "nothing read" in flat(done.stderr)
+    assert "oven.csv, row 2" in flat(done.stderr)

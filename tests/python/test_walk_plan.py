@@ -208,6 +208,18 @@ def test_old_confirmation_is_to_be_asked_about(tmp_path):
     assert entry.allowed and "9 days before" in entry.notes[0]
 
 
+@pytest.mark.parametrize(("confirmed", "allowed"), [("2026-10-27", True), ("2026-10-26", False)])
+def test_record_confirmed_long_ago_lets_nobody_in(tmp_path, confirmed, allowed):
+    sprays = SPRAYS.replace("A. Person,2026-11-10", f"A. Person,{confirmed}")
+    rows = read_season(walk_season(tmp_path, sprays=sprays), needs_data=False).tables["sprays"].rows
+    entry = block_entry(rows, "River", moment=MOMENT)
+    assert entry.allowed == allowed
+    if not allowed:
+        assert "more than 14 days before the walk" in entry.reasons[-1]
+        named = block_entry(rows, "River", moment=MOMENT, confirmed_by="B. Person")
+        assert named.allowed and named.taken_on_by == "B. Person"
+
+
 # Files.
 @pytest.fixture(name="folder")
 def made_by_the_command(tmp_path):

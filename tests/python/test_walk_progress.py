@@ -6,6 +6,7 @@ import json
 
 import pytest
 from season_folders import OVEN_HEADER, oven_row
+from test_commands import run
 from walk_seasons import MOMENT, SPRAYS, flat, oven_of, walk, walk_season
 
 from maturity.season import read_season
@@ -137,10 +138,13 @@ def test_going_on_is_going_in_again(walked):
     (season / "sprays.csv").write_text(SPRAYS + row, encoding="utf-8")
     done = look(walked, oven_of(walked[2][0], 15.25), moment="2026-11-12")
     assert done.returncode == 2 and "re-entry period open" in flat(done.stderr)
+    # Nobody reads "go on" before the refusal; the state is in the JSON all the same.
+    assert "Go on" not in done.stdout and "Next," not in done.stdout
+    assert state_of(walked)["going_on"] and not state_of(walked)["entry"]["allowed"]
     done = look(
         walked, oven_of(walked[2][0], 15.25), "--confirmed-by", "B. Person", moment="2026-11-12"
     )
-    assert done.returncode == 0
+    assert done.returncode == 0 and "taken on by B. Person" in flat(done.stdout)
 
 
 def test_tree_that_was_not_drawn_is_left_out_and_named(walked):
@@ -168,6 +172,10 @@ def test_tree_without_fruit_can_be_skipped_and_is_counted(walked):
 def test_readings_of_other_days_are_not_of_the_walk(walked):
     look(walked, oven_of(walked[2][0], 18.0, day="2026-11-03"))
     assert state_of(walked)["done"] == []
+    for day in ("2026-11-09", "2026-11-17"):
+        done = look(walked, oven_of(walked[2][0], 18.0, day=day))
+        assert state_of(walked)["done"] == [] and done.returncode == 1
+        assert f"14 fruit of drawn trees are dated {day}: not of this walk" in flat(done.stdout)
     look(walked, oven_of(walked[2][0], 18.0, day="2026-11-12"))
     assert len(state_of(walked)["done"]) == 7
 
@@ -222,3 +230,20 @@ def test_python_gives_the_same_as_the_command(walked, tmp_path):
     plan = read_plan(folder, "River")
     state = walk_progress(read_season(season), plan, moment=MOMENT, results=tmp_path / "r")
     assert state.to_dict() == state_of(walked)
+
+
+def test_rounds_of_different_dates_are_one_walk_and_named(walked):
+    season, folder, rounds = walked
+    later = oven_of(rounds[1], 13.3, day="2026-11-12").replace(OVEN_HEADER, "")
+    done = look(walked, oven_of(rounds[0], 13.0) + later)
+    assert "readings of this walk are dated 2026-11-10, 2026-11-12" in flat(done.stdout)
+    # The next walk is sized by all 14 trees, as if one date had been entered.
+    apart = flat(done.stdout).split("Next walk")[1].split("Note:")[0]
+    one_date = later.replace("2026-11-12", "2026-11-10")
+    done = look(walked, oven_of(rounds[0], 13.0) + one_date)
+    assert "are dated" not in flat(done.stdout)
+    assert flat(done.stdout).split("Next walk")[1].strip() == apart.strip()
+    (season / "oven.csv").write_text(oven_of(rounds[0], 13.0) + later, encoding="utf-8")
+    for command in ("score", "forecast"):
+        told = flat(run(command, season, cwd=folder.parent).stdout)
+        assert "River: 2026-11-10 and 2026-11-12 are taken as two visits" in told

@@ -21,7 +21,7 @@ from maturity.commands.picking_table import (
     show_sentences,
 )
 from maturity.commands.score import run_score
-from maturity.commands.screen import output
+from maturity.commands.screen import output, show_problems
 from maturity.heat_outlook import HeatOutlook
 from maturity.outlook import Outlook
 from maturity.scoring import SeasonScore
@@ -93,6 +93,8 @@ def forecast(
                 "without_forecast": missing,
                 "heat": [one.to_dict() for one in heat],
                 "picking": [one.to_dict() for one in picking],
+                "notes": result.notes(),
+                "problems": [one.to_dict() for one in result.season.problems],
             },
         )
     console = output()
@@ -104,12 +106,16 @@ def forecast(
             show_sentences(console, one.block, one.sentences())
     for name, reason in missing.items():
         console.print(Text(f"{name}: no forecast; {reason}."))
+    for note in result.notes():
+        console.print(Text(f"Note: {note}."))
     show_picking(console, picking)
     console.print(
         Text("A forecast knows nothing of withholding periods, rain or a change of growth.")
     )
+    show_problems(console, result.season)
     failed = (
         missing
+        or result.season.problems
         or any(outlook.forecast is None for outlook in result.outlooks)
         or any(one.missing for one in heat)
         or any(one.turn.not_planned for one in picking)

@@ -14,13 +14,12 @@ from rich.text import Text
 
 from maturity.block_visit import DECISION_WORDS, BlockVisit
 from maturity.commands.exits import DONE, LEFT_OUT
-from maturity.commands.screen import output, photo_progress
+from maturity.commands.screen import output, photo_progress, show_list, show_problems
 from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore, score_season
 from maturity.tables import write_csv, write_json
 
-#: Longest list on the screen; the rest is in the results and in the report.
-_LISTED = 20
+_REST = "see score.json or the report"
 _SEASON = click.Path(path_type=Path)
 _FILE = click.Path(dir_okay=False, path_type=Path)
 
@@ -109,8 +108,11 @@ def show_score(console: Console, result: SeasonScore) -> None:
             console.print(Padding(Text(sentence), (0, 0, 0, 2), expand=False))
     for name, reason in result.silent_blocks.items():
         console.print(Text(f"\n{name}: no estimate; {reason}."))
-    _show_list(console, "Left out", [f"{one.what}: {one.reason}" for one in result.left_out])
-    _show_list(console, "Problems in the files", [str(one) for one in result.season.problems])
+    for note in result.notes():
+        console.print(Text(f"\nNote: {note}."))
+    left_out = [f"{one.what}: {one.reason}" for one in result.left_out]
+    show_list(console, "Left out", left_out, _REST)
+    show_problems(console, result.season, _REST)
     console.print(
         Text("\nIntervals are 95 %. Labels, local rules and licensed practice come first.")
     )
@@ -148,13 +150,3 @@ def _two_digits(share: float) -> str:
     if share < 0.01:
         return "<0.01"
     return ">0.99" if share > 0.99 else f"{share:.2f}"
-
-
-def _show_list(console: Console, title: str, lines: list[str]) -> None:
-    if not lines:
-        return
-    console.print(Text(f"\n{title} ({len(lines)}):"))
-    for line in lines[:_LISTED]:
-        console.print(Padding(Text(line), (0, 0, 0, 2), expand=False))
-    if len(lines) > _LISTED:
-        console.print(Text(f"  and {len(lines) - _LISTED} more, see score.json or the report"))

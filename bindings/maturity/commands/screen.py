@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from rich.console import Console
+from rich.padding import Padding
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.text import Text
 
 from maturity.measuring import Progress as ProgressCall
+from maturity.season.season import Season
 
 #: Narrowest screen that every table fits.
 SCREEN_COLUMNS = 80
+#: Longest list on the screen.
+_LISTED = 20
 
 
 def output() -> Console:
@@ -19,6 +24,23 @@ def output() -> Console:
     console = Console(markup=False, highlight=False, emoji=False, soft_wrap=False)
     console.width = min(max(console.width, SCREEN_COLUMNS), 100)
     return console
+
+
+def show_problems(console: Console, season: Season, rest: str = "see `maturity score`") -> None:
+    """What is wrong in the files of a season; `rest`: where the others are, if there are more."""
+    title = "Problems in the files"
+    show_list(console, title, [str(problem) for problem in season.problems], rest)
+
+
+def show_list(console: Console, title: str, lines: Sequence[str], rest: str) -> None:
+    """A titled list, cut to what a screen holds."""
+    if not lines:
+        return
+    console.print(Text(f"\n{title} ({len(lines)}):"))
+    for line in lines[:_LISTED]:
+        console.print(Padding(Text(line), (0, 0, 0, 2), expand=False))
+    if len(lines) > _LISTED:
+        console.print(Text(f"  and {len(lines) - _LISTED} more, {rest}"))
 
 
 @contextlib.contextmanager

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import sys
 from pathlib import Path
@@ -10,17 +11,18 @@ import click
 from rich.console import Console
 
 from maturity.commands.exits import DONE, LEFT_OUT
-from maturity.commands.screen import output, photo_progress
+from maturity.commands.screen import output, photo_progress, show_problems
 from maturity.commands.walk_options import ANY_MOMENT, at_seven, costs_of
 from maturity.commands.walk_screen import say, show_plan, show_progress
+from maturity.outlook import block_outlooks
 from maturity.scoring import SeasonScore, score_season
 from maturity.season import read_season
 from maturity.season.season import Season
 from maturity.tables import write_json
-from maturity.walk.entry import block_entry, refuse_entry
+from maturity.walk.entry import refuse_entry
 from maturity.walk.files import write_geojson, write_gpx, write_walk_csv
 from maturity.walk.plan import WalkPlan, default_folder, plan_walk
-from maturity.walk.progress import WalkProgress, walk_progress
+from maturity.walk.progress import WalkProgress, walk_days, walk_progress
 from maturity.walk.stored_plan import PLAN_FILE, StoredPlan, read_plan, write_plan
 
 _POSITIVE = click.IntRange(min=1)
@@ -158,6 +160,7 @@ def walk(
     if json_file is not None:
         write_json(json_file, plan.to_dict())
     show_plan(output(), plan, folder, made)
+    show_problems(output(), season_read)
     sys.exit(LEFT_OUT if plan.notes or season_read.problems else DONE)
 
 
@@ -213,6 +216,7 @@ def _go_on(
             stored,
             moment=when,
             skip=skipped,
+            confirmed_by=confirmed_by,
             results=results,
             threads=threads,
             progress=progress,
@@ -220,20 +224,27 @@ def _go_on(
     stored.save(folder)
     if json_file is not None:
         write_json(json_file, state.to_dict())
+    if state.entry is not None:
+        # Before anybody reads "go on".
+        refuse_entry(state.entry, stored.block)
     console = output()
     show_progress(console, state)
-    settled = state.finished or all(
-        one.state in ("ready", "not_yet", "not_cleared") for one in state.answers
-    )
-    if state.answers and settled:
+    if not state.going_on:
         _show_next(console, season, state, results, threads)
-    else:
-        # Going on is going in again.
-        entry = block_entry(
-            season.tables["sprays"].rows, stored.block, moment=when, confirmed_by=confirmed_by
-        )
-        refuse_entry(entry, stored.block)
+    show_problems(console, season)
     sys.exit(LEFT_OUT if state.notes or season.problems else DONE)
+
+
+def _with_walk(score: SeasonScore | None, state: WalkProgress) -> SeasonScore | None:
+    """The season with the whole walk as one visit, whatever dates its rounds were entered under."""
+    if score is None or not state.answers:
+        return score
+    days = walk_days(state.plan)
+    others = [
+        one for one in score.visits if one.block != state.plan.block or one.date not in days
+    ]
+    visits = sorted(others + [one.visit for one in state.answers], key=lambda one: one.date)
+    return dataclasses.replace(score, visits=visits, outlooks=block_outlooks(visits))
 
 
 def _show_next(
@@ -250,7 +261,7 @@ def _show_next(
             moment=later,
             confirmed_by="not asked: size only",
             seed=0,
-            score=_score(season, results, threads),
+            score=_with_walk(_score(season, results, threads), state),
         )
     except ValueError as error:
         say(console, f"The next walk cannot be planned yet: {error}.")

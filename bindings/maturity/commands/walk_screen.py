@@ -81,11 +81,16 @@ def show_progress(console: Console, state: WalkProgress) -> None:
         market = "" if one.visit.market is None else f"Market {one.visit.market}: "
         for index, sentence in enumerate(one.sentences()):
             say(console, (market if index == 0 else "") + sentence)
-    going_on = not state.answers or any(one.state in ("go_on", "blocked") for one in state.answers)
-    if state.to_do and going_on:
+    if state.entry is not None:
+        if state.entry.taken_on_by is not None:
+            say(console, f"RE-ENTRY OPEN OR UNKNOWN, taken on by {state.entry.taken_on_by}.")
+        for reason in state.entry.reasons + state.entry.notes:
+            say(console, f"Re-entry: {reason}.")
+    if state.to_do and state.going_on:
         trees = state.next_trees()
         say(console, f"Next, {len(trees)} trees in this order: {' '.join(trees)}")
         say(console, f"Left in all: {len(state.to_do)} trees.")
+        say(console, f"Enter {plan.moment:%Y-%m-%d} as the date of all fruit of this walk.")
     _show_result(console, state)
     for note in state.notes:
         say(console, f"Note: {note}.")

@@ -14,6 +14,10 @@ from typing import Any
 from maturity.clearance import block_clearance
 from maturity.season.table import Row
 
+#: Days after its last confirmation beyond which a spray record says nothing of today: a choice of
+#: this program, no published figure. Labels, local rules and licensed practice come first.
+RECORD_HOLDS_DAYS = 14
+
 
 class EntryRefused(ValueError):
     """A re-entry period is open or not known."""
@@ -65,6 +69,11 @@ def block_entry(
     moment : datetime
     confirmed_by : str, optional
         Name of the person who stands for going in although a period is open or unknown.
+
+    Returns
+    -------
+    Entry
+        Unknown too where the record was last confirmed more than `RECORD_HOLDS_DAYS` days before.
     """
     here = [row for row in sprays if row["block"] == block]
     # Only re-entry is asked: fruit may be sampled, not sold, while a withholding period is open.
@@ -81,10 +90,18 @@ def block_entry(
         days = (moment.date() - last).days
         ago = "the day before" if days == 1 else f"{days} days before the walk"
         notes.append(f"the spray record was last confirmed on {last} ({ago}): ask before going in")
-    if state.cleared:
-        return Entry(True, moment, state.reasons, None, notes)
+    reasons = list(state.reasons)
+    old = last is not None and (moment.date() - last).days > RECORD_HOLDS_DAYS
+    if state.cleared and not old:
+        return Entry(True, moment, reasons, None, notes)
+    if old:
+        reasons = [] if state.cleared else reasons
+        reasons.append(
+            f"the spray record was last confirmed on {last}, more than {RECORD_HOLDS_DAYS} days "
+            "before the walk (a limit of this program): what was applied since is not known"
+        )
     name = (confirmed_by or "").strip() or None
-    return Entry(name is not None, moment, state.reasons, name, notes)
+    return Entry(name is not None, moment, reasons, name, notes)
 
 
 def refuse_entry(entry: Entry, block: str) -> None:
@@ -93,6 +110,6 @@ def refuse_entry(entry: Entry, block: str) -> None:
         return
     raise EntryRefused(
         f"no walk into block {block} at {entry.moment:%Y-%m-%d %H:%M}: {'; '.join(entry.reasons)}. "
-        "Complete sprays.csv or choose a later time; a person who stands for going in can be named "
+        "Complete and confirm sprays.csv or choose a later time; a person who stands for going in can be named "
         "(--confirmed-by NAME)"
     )

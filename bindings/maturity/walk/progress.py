@@ -16,6 +16,7 @@ from maturity.season_fruit import season_fruit
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
 from maturity.walk.answer import WalkAnswer, answer_of
 from maturity.walk.basis import places_of, tree_values
+from maturity.walk.entry import Entry, block_entry
 from maturity.walk.stored_plan import StoredPlan
 from maturity.walk.tree_map import block_trees
 
@@ -39,6 +40,8 @@ class WalkProgress:
         Variance parts and errors that the walk itself gave.
     notes : list of str
         Trees that do not belong to the plan, rows that could not be used.
+    entry : Entry or None
+        Re-entry periods, asked where the walk goes on.
     """
 
     plan: StoredPlan
@@ -48,6 +51,15 @@ class WalkProgress:
     answers: list[WalkAnswer] = field(default_factory=list)
     result: _core.WalkResult | None = None
     notes: list[str] = field(default_factory=list)
+    entry: Entry | None = None
+
+    @property
+    def going_on(self) -> bool:
+        """True where somebody has to go in again."""
+        settled = {"ready", "not_yet", "not_cleared"}
+        return not self.answers or not (
+            self.finished or all(one.state in settled for one in self.answers)
+        )
 
     @property
     def finished(self) -> bool:
@@ -75,6 +87,8 @@ class WalkProgress:
             "answers": [one.to_dict() for one in self.answers],
             "result": None if self.result is None else self.result.to_dict(),
             "notes": self.notes,
+            "going_on": self.going_on,
+            "entry": None if self.entry is None else self.entry.to_dict(),
         }
 
 
@@ -84,6 +98,7 @@ def walk_progress(
     *,
     moment: datetime.datetime,
     skip: Sequence[str] = (),
+    confirmed_by: str | None = None,
     results: str | PathLike[str] | None = None,
     threads: int = 0,
     progress: Progress | None = None,
@@ -101,6 +116,8 @@ def walk_progress(
         For withholding and re-entry periods.
     skip : sequence of str
         Trees of the plan that had no fruit or could not be reached.
+    confirmed_by : str, optional
+        Who stands for going in again although a re-entry period is open or unknown.
 
     Raises
     ------
@@ -135,6 +152,11 @@ def walk_progress(
     if seen:
         counted = [one for one in sample if one.key[1] in seen]
         _look(season, state, counted, look_fraction(plan, len(seen)), moment)
+    if state.going_on:
+        # Going on is going in again.
+        state.entry = block_entry(
+            season.tables["sprays"].rows, plan.block, moment=moment, confirmed_by=confirmed_by
+        )
     return state
 
 
@@ -158,13 +180,19 @@ def _rounds_done(due: list[list[str]], with_oven: set[str]) -> int:
     return done
 
 
+def walk_days(plan: StoredPlan) -> list[datetime.date]:
+    """Days whose readings belong to the walk."""
+    first = plan.moment.date()
+    return [first + datetime.timedelta(days=one) for one in range(WALK_DAYS)]
+
+
 def _of_this_walk(
     plan: StoredPlan, fruit: list[SampledFruit]
 ) -> tuple[list[SampledFruit], list[str]]:
-    first = plan.moment.date()
-    last = first + datetime.timedelta(days=WALK_DAYS - 1)
+    first, last = walk_days(plan)[0], walk_days(plan)[-1]
     here = [one for one in fruit if one.key[0] == plan.block and first <= one.key[2] <= last]
     planned = set(plan.trees)
+    of_plan = [one for one in fruit if one.key[0] == plan.block and one.key[1] in planned]
     strange = sorted({one.key[1] for one in here if one.key[1] not in planned})
     notes = []
     if strange:
@@ -172,7 +200,24 @@ def _of_this_walk(
             f"tree {', '.join(strange)}: not drawn for this walk, left out of its result (a tree "
             "chosen by a person is no random sample)"
         )
-    return [one for one in here if one.key[1] in planned], notes
+    # A week before may be the visit before; nearer, or later, is likely to be a slip of the date.
+    margin = datetime.timedelta(days=WALK_DAYS)
+    outside = [one for one in of_plan if one.key[2] > last or first - margin < one.key[2] < first]
+    for day in sorted({one.key[2] for one in outside}):
+        count = sum(one.key[2] == day for one in outside)
+        notes.append(
+            f"{count} fruit of drawn trees are dated {day}: not of this walk, whose readings are "
+            f"those of {first} to {last}"
+        )
+    counted = [one for one in here if one.key[1] in planned]
+    days = sorted({one.key[2] for one in counted})
+    if len(days) > 1:
+        notes.append(
+            f"readings of this walk are dated {', '.join(map(str, days))}: `maturity score` and "
+            f"`maturity forecast` take each date for a visit of its own; enter {first}, the day of "
+            "the plan, for all of them"
+        )
+    return counted, notes
 
 
 def _add_skipped(plan: StoredPlan, skip: Sequence[str], with_oven: set[str]) -> None:
