@@ -18,6 +18,10 @@ _HOTTEST_C = 60.0
 #: Highest temperatures whose middle lies above this are no season in degrees C (the hottest towns
 #: average about 41 in their hottest month; from memory).
 _HOTTEST_MIDDLE_C = 45.0
+#: Methods in which an upper threshold has no effect (heat_units.h).
+_WITHOUT_UPPER = ("simple_average", "four_case")
+#: Days of weather that a recent pace takes.
+_PACE_DAYS = 14
 
 _Days = list[tuple[int, float, float]]
 
@@ -149,7 +153,9 @@ def heat_outlook(season: Season, block: Row, outlook: Outlook | None) -> HeatOut
         )
     except ValueError as error:
         return _silent(name, f"blocks.csv, heat units of block {name}: {error}")
-    words = f"{method.replace('_', ' ')}, {lower:g}" + ("" if upper is None else f" to {upper:g}")
+    capped = upper is not None and method not in _WITHOUT_UPPER
+    thresholds = f"{lower:g} to {upper:g}" if capped else f"above {lower:g}"
+    words = f"{method.replace('_', ' ')}, {thresholds}"
     doubt = _looks_fahrenheit(season)
     if doubt is not None or not weather:
         return _silent(name, doubt or "weather.csv has no usable day", f"{words} C")
@@ -234,6 +240,12 @@ def _count_target(made: HeatOutlook, block: Row, days: _Days, recipe: _core.Heat
         return
     made.stage = f"{stage}, {start}"
     first, last = start.toordinal(), days[-1][0]
+    if last - first < _PACE_DAYS - 1:
+        made.missing.append(
+            f"No heat target: heat_start is {start}, weather.csv ends on {made.last_weather}; the "
+            f"recent pace takes {_PACE_DAYS} days of weather from heat_start on"
+        )
+        return
     try:
         made.target = _core.day_of_target(
             days,

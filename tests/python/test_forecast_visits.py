@@ -101,3 +101,18 @@ def test_nothing_read_lists_every_problem(tmp_path):
     done, _ = forecast(tmp_path, season)
     assert done.returncode == 2 and "nothing read" in flat(done.stderr)
     assert "oven.csv, row 2" in flat(done.stderr)
+
+
+def test_heat_start_after_the_weather_is_named_by_dates(tmp_path):
+    late = blocks().replace("2026-10-01", "2026-11-25")
+    done, _ = forecast(tmp_path, season_of(tmp_path, blocks=late))
+    said = flat(done.stdout)
+    assert "No heat target: heat_start is 2026-11-25, weather.csv ends on 2026-11-19" in said
+    assert "7396" not in said
+
+
+def test_thresholds_are_named_where_they_have_effect(tmp_path):
+    plain = forecast(tmp_path, season_of(tmp_path, blocks=blocks(method="simple_average")))[1]
+    assert plain["heat"][0]["recipe"] == "simple average, above 12 C"
+    capped = season_of(tmp_path / "b", blocks=blocks(method="clamped"))
+    assert forecast(tmp_path / "b", capped)[1]["heat"][0]["recipe"] == "clamped, 12 to 32 C"

@@ -18,6 +18,7 @@ from maturity import _core
 from maturity.season import read_season
 from maturity.walk import plan_walk
 from maturity.walk.entry import EntryRefused, block_entry
+from maturity.walk.tree_map import block_trees
 from maturity.walk.sheet import write_sheet
 
 SCHEMA = Path(__file__).resolve().parents[1] / "values" / "gpx_1_1.xsd"
@@ -151,6 +152,27 @@ def test_without_any_map_trees_are_drawn_along_the_rows(tmp_path):
 def test_bad_input_is_named(tmp_path, files, options, words):
     with pytest.raises(ValueError, match=words):
         planned(tmp_path, files=files, **options)
+
+
+def places_of(folder, table):
+    """Where the trees of River stand without positions, by name; and what the map notes."""
+    season = read_season(walk_season(folder, trees=table), needs_data=False)
+    tree_map = block_trees(season, season.tables["blocks"].rows[0])
+    places = {tree.tree: place for tree, place in zip(tree_map.trees, tree_map.places)}
+    return places, " ".join(tree_map.notes)
+
+
+def test_numbered_trees_and_rows_stand_by_their_numbers_in_any_order_of_the_file(tmp_path):
+    head = "block,row,tree\n"
+    table = head + "River,7,71\nRiver,1,10\nRiver,1,9\nRiver,1,2\nRiver,7,70\n"
+    places, notes = places_of(tmp_path, table)
+    assert [places[name][1] for name in ("2", "9", "10")] == [0, 5, 10]
+    # Rows 2 to 6 are not listed: row 7 lies six spacings of 8 m away.
+    assert places["70"][2] - places["2"][2] == 48 and places["71"][1] == 5
+    assert "as trees.csv lists them" not in notes
+    places, notes = places_of(tmp_path / "b", head + "River,A,old\nRiver,A,young\nRiver,C,1\n")
+    assert places["young"][1] == 5 and "row A: tree names do not end in numbers" in notes
+    assert "rows are not named by numbers" in notes
 
 
 def test_missing_rows_are_named(tmp_path):

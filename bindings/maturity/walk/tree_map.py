@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 from maturity import _core
@@ -119,12 +120,24 @@ def _placed(block: Row, trees: list[BlockTree], notes: list[str]) -> TreeMap:
     spacing = (block["tree_spacing_m"], block["row_spacing_m"])
     in_metres = spacing[0] is not None and spacing[1] is not None
     along, across = spacing if in_metres else (1.0, 1.0)
-    count: dict[str, int] = {}
-    places = []
-    for tree in trees:
-        number = count[tree.row] = count.get(tree.row, -1) + 1
-        places.append((rows[tree.row], number * along, rows[tree.row] * across))
-    short = [row for row, last in count.items() if last + 1 < (block["trees_per_row"] or 0)]
+    ranks = {row: _tree_order([one.tree for one in trees if one.row == row]) for row in rows}
+    numbered = _row_numbers(rows)
+    places = [
+        (rows[tree.row], ranks[tree.row][tree.tree] * along, numbered[tree.row] * across)
+        for tree in trees
+    ]
+    unsorted = [row for row in rows if not _numbers([one.tree for one in trees if one.row == row])]
+    if unsorted:
+        notes.append(
+            f"row {', '.join(unsorted)}: tree names do not end in numbers, and trees are taken to "
+            "stand as trees.csv lists them"
+        )
+    if not all(row.isdecimal() for row in rows):
+        notes.append(
+            "rows are not named by numbers: they are taken to lie side by side as trees.csv lists "
+            "them, without a gap"
+        )
+    short = [row for row, order in ranks.items() if len(order) < (block["trees_per_row"] or 0)]
     if short:
         notes.append(
             f"row {', '.join(short)}: fewer trees than trees_per_row of blocks.csv; without "
@@ -144,3 +157,27 @@ def _row_order(trees: list[BlockTree]) -> dict[str, int]:
     if all(row.isdecimal() for row in rows):
         rows.sort(key=int)
     return {row: index for index, row in enumerate(rows)}
+
+
+def _row_numbers(rows: dict[str, int]) -> dict[str, int]:
+    """Rows counted across the block: by their own numbers, so that a missing row leaves its gap."""
+    if not all(row.isdecimal() for row in rows):
+        return rows
+    first = min(int(row) for row in rows)
+    return {row: int(row) - first for row in rows}
+
+
+def _tree_order(names: list[str]) -> dict[str, int]:
+    """Place of each tree of a row: by number where all names end in one, else as listed."""
+    numbers = _numbers(names)
+    order = sorted(names, key=lambda name: numbers[name]) if numbers else names
+    return {name: place for place, name in enumerate(order)}
+
+
+def _numbers(names: list[str]) -> dict[str, int]:
+    """The number at the end of each name after one common beginning; empty where there is none."""
+    found = {name: re.fullmatch(r"(.*?)(\d+)", name) for name in names}
+    parts = {name: (one[1], int(one[2])) for name, one in found.items() if one is not None}
+    if len(parts) < len(found) or len({start for start, _ in parts.values()}) > 1:
+        return {}
+    return {name: number for name, (_, number) in parts.items()}
