@@ -240,7 +240,7 @@ def test_slack_counts_from_the_date_of_the_block(tmp_path):
 
 
 def test_nothing_is_planned_beyond_three_weeks_after_the_last_visit(tmp_path):
-    # Both are free then; River, listed first, keeps the crews until its third week is over for Hill.
+    # Both are free then; River, listed first, keeps the crews until Hill's three weeks are over.
     season = season_of(tmp_path)
     done, turns = picking(tmp_path, season, "--first-day", "2026-12-08")
     assert turns["River"]["start"] == "2026-12-08" and turns["Hill"]["start"] is None

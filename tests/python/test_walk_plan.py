@@ -18,8 +18,8 @@ from maturity import _core
 from maturity.season import read_season
 from maturity.walk import plan_walk
 from maturity.walk.entry import EntryRefused, block_entry
-from maturity.walk.tree_map import block_trees
 from maturity.walk.sheet import write_sheet
+from maturity.walk.tree_map import block_trees
 
 SCHEMA = Path(__file__).resolve().parents[1] / "values" / "gpx_1_1.xsd"
 

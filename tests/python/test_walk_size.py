@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from season_folders import OVEN_HEADER
 from test_forecasting import SPRAYS as TWO_BLOCKS
 from test_forecasting import oven
-from season_folders import OVEN_HEADER
 from walk_seasons import MOMENT, flat, walk, walk_season
 
 from maturity import _core
@@ -39,8 +39,10 @@ def test_every_row_has_the_chance_it_has_alone(tmp_path, rows):
 
 def test_planned_walk_serves_the_most_demanding_row(tmp_path):
     both = planned(tmp_path / "both", SHARE + MEAN, half_width_pct=0.6)
-    alone = [planned(tmp_path / name, row, half_width_pct=0.6).design for name, row in
-             (("near", SHARE), ("far", MEAN))]
+    alone = [
+        planned(tmp_path / name, row, half_width_pct=0.6).design
+        for name, row in (("near", SHARE), ("far", MEAN))
+    ]
     assert both.design.trees == max(one.trees for one in alone)
     assert alone[0].trees != alone[1].trees
     assert all(1.96 * one.design.standard_error <= 0.6 for one in both.by_policy)

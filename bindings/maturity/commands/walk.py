@@ -240,9 +240,7 @@ def _with_walk(score: SeasonScore | None, state: WalkProgress) -> SeasonScore | 
     if score is None or not state.answers:
         return score
     days = walk_days(state.plan)
-    others = [
-        one for one in score.visits if one.block != state.plan.block or one.date not in days
-    ]
+    others = [one for one in score.visits if one.block != state.plan.block or one.date not in days]
     visits = sorted(others + [one.visit for one in state.answers], key=lambda one: one.date)
     return dataclasses.replace(score, visits=visits, outlooks=block_outlooks(visits))
 

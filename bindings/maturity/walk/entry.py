@@ -110,6 +110,7 @@ def refuse_entry(entry: Entry, block: str) -> None:
         return
     raise EntryRefused(
         f"no walk into block {block} at {entry.moment:%Y-%m-%d %H:%M}: {'; '.join(entry.reasons)}. "
-        "Complete and confirm sprays.csv or choose a later time; a person who stands for going in can be named "
+        "Complete and confirm sprays.csv or choose a later time; a person who stands for going in "
+        "can be named "
         "(--confirmed-by NAME)"
     )

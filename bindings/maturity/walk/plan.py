@@ -199,7 +199,10 @@ def plan_walk(
         score = score_season(season, results=results)
     asked, notes = asked_rows(season, block)
     bases = [
-        (one, walk_basis(score, tree_map, share=one.share, day=moment.date(), policy_row=one.number))
+        (
+            one,
+            walk_basis(score, tree_map, share=one.share, day=moment.date(), policy_row=one.number),
+        )
         for one in asked
     ]
     by_policy = design_for_rows(

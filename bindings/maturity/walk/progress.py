@@ -145,8 +145,8 @@ def walk_progress(
         )
     if plan.skipped_late:
         notes.append(
-            f"{len(plan.skipped_late)} of these were skipped once results could be seen: they still "
-            "count as planned in what a look needs"
+            f"{len(plan.skipped_late)} of these were skipped once results could be seen: they "
+            "still count as planned in what a look needs"
         )
     seen = {tree for members in due[:rounds_done] for tree in members}
     if seen:

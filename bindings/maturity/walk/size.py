@@ -182,8 +182,8 @@ def design_walk(
 
     if clear is not None and basis.margin is None:
         raise ValueError(
-            f"--clear: {clear:g}; expected two earlier visits of the block within three weeks, which "
-            "say where it stands; until then give the error wanted (--error)"
+            f"--clear: {clear:g}; expected two earlier visits of the block within three weeks, "
+            "which say where it stands; until then give the error wanted (--error)"
         )
     if clear is not None:
         design = sized(None, clear)
