@@ -11,6 +11,7 @@ from typing import Any
 
 from maturity import _core
 from maturity.about import library_version
+from maturity.block_visit import in_100
 from maturity.clearance import block_clearance
 from maturity.planning import COST_OVEN, COST_PHOTO, COST_TREE
 from maturity.scoring import SeasonScore, score_season
@@ -85,7 +86,7 @@ class WalkPlan:
             f"oven readings). Expected error: +- {1.96 * design.standard_error:.1f} % (95 %)"
         )
         if design.p_clear is not None:
-            text += f"; {100 * design.p_clear:.0f} in 100 chance of ready or not yet"
+            text += f"; {in_100(100 * design.p_clear)} in 100 chance of ready or not yet"
         if len(self.by_policy) > 1:
             text += f", under the most demanding row ({self.by_policy[0].row.title})"
         return text + "."
@@ -98,7 +99,7 @@ class WalkPlan:
         for one in self.by_policy:
             text = f"Under {one.row.title}: +- {1.96 * one.design.standard_error:.1f} %"
             if one.design.p_clear is not None:
-                text += f", {100 * one.design.p_clear:.0f} in 100 chance of ready or not yet"
+                text += f", {in_100(100 * one.design.p_clear)} in 100 chance of ready or not yet"
             said.append(f"{text}.")
         return said
 

@@ -129,7 +129,8 @@ def _first_page(plan: WalkPlan, count: int) -> Figure:
             axes,
             top,
             f"{len(plan.rounds)} rounds, each a sample of the whole block: look at results after a "
-            f"whole round only, never in between.{length}",
+            f"whole round only, never in between. Enter all fruit under {plan.moment:%Y-%m-%d}, "
+            f"whatever day a round is walked.{length}",
         )
     else:
         top = _write(axes, top, f"Look at results when all trees are done.{length}")
