@@ -37,15 +37,26 @@ void bind_plans(py::module_& module) {
   module.def(
       "smallest_plan",
       [](double acceptable, double refused, double producer_risk, double consumer_risk,
-         std::optional<int> lot) {
-        return smallest_plan({acceptable, refused, producer_risk, consumer_risk}, lot);
+         std::optional<int> lot, double design_effect) {
+        return smallest_plan({acceptable, refused, producer_risk, consumer_risk},
+                             {lot, design_effect});
       },
       py::kw_only(), py::arg("acceptable"), py::arg("refused"),
       py::arg("producer_risk") = LoadRule{}.producer_risk,
       py::arg("consumer_risk") = LoadRule{}.consumer_risk, py::arg("lot") = py::none(),
+      py::arg("design_effect") = 1.0,
       "The smallest check that keeps both risks; None: no reasonable number.");
   module.def("share_passed_with", &share_passed_with, py::arg("n"), py::arg("accept"),
-             py::arg("chance"), "Share of bad fruit at which a check passes with this chance.");
+             py::arg("chance"), py::arg("design_effect") = 1.0,
+             "Share of bad fruit at which a check passes with this chance.");
+  module.def(
+      "chance_to_pass",
+      [](int n, int accept, double share, double design_effect) {
+        return chance_to_pass(n, accept, share, {std::nullopt, design_effect});
+      },
+      py::arg("n"), py::arg("accept"), py::arg("share"), py::kw_only(),
+      py::arg("design_effect") = 1.0,
+      "Chance that a check passes a very large load with this share of bad fruit.");
   module.def(
       "code_letter", [](int lot, int level) { return std::string(1, code_letter(lot, level)); },
       py::arg("lot"), py::kw_only(), py::arg("level") = 2,

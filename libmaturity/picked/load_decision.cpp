@@ -1,11 +1,7 @@
 #include "libmaturity/picked/load_decision.h"
 
-#include <algorithm>
-#include <boost/math/special_functions/beta.hpp>
-#include <cmath>
 #include <string>
 
-#include "libmaturity/stats/acceptance.h"
 #include "libmaturity/stats/proportion.h"
 #include "libmaturity/stats/reject_argument.h"
 
@@ -31,11 +27,6 @@ void check_load(const LoadCheck& check) {
   }
 }
 
-/// P(at most `found` of n), by the beta form, so that counts need not be whole.
-double at_most(double found, double n, double share) {
-  return found >= n ? 1.0 : boost::math::ibetac(found + 1.0, n - found, share);
-}
-
 }  // namespace
 
 std::string_view name(LoadStep step) {
@@ -55,25 +46,16 @@ std::string_view name(LoadStep step) {
 LoadDecision decide_load(const LoadCheck& check, const LoadRule& rule) {
   check_rule(rule);
   check_load(check);
-  const bool independent = check.design_effect <= 1.0;
-  const std::optional<int> lot = independent ? check.lot : std::nullopt;
-  const double n = check.checked / check.design_effect;
-  const double found = check.found / check.design_effect;
+  const CheckedLot lot{check.lot, check.design_effect};
+  const LoadRule whole = in_whole_fruit(rule, lot);
   LoadDecision decision;
   decision.share = static_cast<double>(check.found) / check.checked;
-  decision.interval = proportion_interval(found, n, kLevel, ProportionMethod::clopper_pearson);
-  if (independent) {
-    decision.chance_if_refused =
-        acceptance_probability(check.checked, check.found, rule.refused, lot);
-    decision.chance_if_acceptable =
-        check.found == 0
-            ? 1.0
-            : 1.0 - acceptance_probability(check.checked, check.found - 1, rule.acceptable, lot);
-  } else {
-    decision.chance_if_refused = at_most(found, n, rule.refused);
-    decision.chance_if_acceptable =
-        check.found == 0 ? 1.0 : boost::math::ibeta(found, n - found + 1.0, rule.acceptable);
-  }
+  decision.interval =
+      proportion_interval(check.found / check.design_effect, check.checked / check.design_effect,
+                          kLevel, ProportionMethod::clopper_pearson);
+  decision.chance_if_refused = chance_to_pass(check.checked, check.found, whole.refused, lot);
+  decision.chance_if_acceptable =
+      chance_of_as_many(check.checked, check.found, whole.acceptable, lot);
   LoadRule half = rule;
   half.producer_risk /= 2.0;
   half.consumer_risk /= 2.0;
@@ -84,15 +66,12 @@ LoadDecision decide_load(const LoadCheck& check, const LoadRule& rule) {
     return decision;
   }
   decision.step = LoadStep::hold;
-  const std::optional<LoadPlan> plan = better ? std::nullopt : smallest_plan(half, lot);
+  const std::optional<LoadPlan> plan =
+      better ? std::nullopt : smallest_plan(half, lot, check.checked);
   if (plan) {
-    const auto total = static_cast<int>(std::ceil(plan->n * check.design_effect));
-    if (total > check.checked && total <= check.lot.value_or(total)) {
-      decision.step = LoadStep::check_more;
-      decision.more = total - check.checked;
-      decision.accept_total =
-          static_cast<int>(std::floor((plan->accept + 0.5) * check.design_effect));
-    }
+    decision.step = LoadStep::check_more;
+    decision.more = plan->n - check.checked;
+    decision.accept_total = plan->accept;
   }
   return decision;
 }

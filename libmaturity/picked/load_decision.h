@@ -40,7 +40,8 @@ struct LoadDecision {
   /// acceptable one.
   double chance_if_refused = 0.0;
   double chance_if_acceptable = 0.0;
-  /// Fruit to check beside those checked, and bad ones allowed among all; check_more only.
+  /// Fruit to check beside those checked, and bad ones allowed among all; check_more only. With up
+  /// to so many the next step is accept, with more it is sort, by these same conditions.
   std::optional<int> more;
   std::optional<int> accept_total;
 };

@@ -11,41 +11,55 @@ namespace maturity {
 
 namespace {
 
-/// The two shares as this load can have them: in a load of whole fruit, rounded apart.
-LoadRule in_whole_fruit(const LoadRule& rule, std::optional<int> lot) {
-  if (!lot) {
+void check_design_effect(double design_effect) {
+  if (!(design_effect >= 1.0)) {
+    reject_argument("design_effect", design_effect, "at least 1");
+  }
+}
+
+}  // namespace
+
+LoadRule in_whole_fruit(const LoadRule& rule, const CheckedLot& lot) {
+  if (!lot.fruit || lot.design_effect > 1.0) {
     return rule;
   }
   LoadRule whole = rule;
   // A share such as 0.1 of 100 is 10 fruit, though 0.1 * 100 may come out a hair above.
   constexpr double kRounding = 1e-9;
-  whole.acceptable = std::floor(rule.acceptable * *lot + kRounding) / *lot;
-  whole.refused = std::ceil(rule.refused * *lot - kRounding) / *lot;
+  whole.acceptable = std::floor(rule.acceptable * *lot.fruit + kRounding) / *lot.fruit;
+  whole.refused = std::ceil(rule.refused * *lot.fruit - kRounding) / *lot.fruit;
   return whole;
 }
 
-/// Fewest fruit of which at most `accept` bad ones make a refused load pass rarely enough.
-std::optional<int> fewest_fruit(const LoadRule& rule, int accept, std::optional<int> lot) {
-  int low = accept + 1;
-  int high = std::min(lot.value_or(kLargestCheck), kLargestCheck);
-  const auto rare = [&](int n) {
-    return acceptance_probability(n, accept, rule.refused, lot) <= rule.consumer_risk;
-  };
-  if (low > high || !rare(high)) {
-    return std::nullopt;
+double chance_to_pass(int n, int accept, double share, const CheckedLot& lot) {
+  check_design_effect(lot.design_effect);
+  if (!(share >= 0.0 && share <= 1.0)) {
+    reject_argument("share", share, "within 0 to 1");
   }
-  while (low < high) {
-    const int middle = (low + high) / 2;
-    if (rare(middle)) {
-      high = middle;
-    } else {
-      low = middle + 1;
-    }
+  if (accept < 0) {
+    return 0.0;
   }
-  return low;
+  if (accept >= n) {
+    return 1.0;
+  }
+  if (lot.design_effect <= 1.0) {
+    return acceptance_probability(n, accept, share, lot.fruit);
+  }
+  return boost::math::ibetac(accept / lot.design_effect + 1.0, (n - accept) / lot.design_effect,
+                             share);
 }
 
-}  // namespace
+double chance_of_as_many(int n, int found, double share, const CheckedLot& lot) {
+  check_design_effect(lot.design_effect);
+  if (found <= 0) {
+    return 1.0;
+  }
+  if (lot.design_effect <= 1.0) {
+    return 1.0 - acceptance_probability(n, found - 1, share, lot.fruit);
+  }
+  return boost::math::ibeta(found / lot.design_effect, (n - found) / lot.design_effect + 1.0,
+                            share);
+}
 
 void check_rule(const LoadRule& rule) {
   if (!(rule.acceptable >= 0.0 && rule.acceptable < rule.refused)) {
@@ -61,32 +75,43 @@ void check_rule(const LoadRule& rule) {
   }
 }
 
-std::optional<LoadPlan> smallest_plan(const LoadRule& rule, std::optional<int> lot) {
+std::optional<LoadPlan> smallest_plan(const LoadRule& rule, const CheckedLot& lot, int above) {
   check_rule(rule);
-  if (lot && *lot < 1) {
-    reject_argument("lot", *lot, "at least 1 fruit");
+  if (lot.fruit && *lot.fruit < 1) {
+    reject_argument("lot", *lot.fruit, "at least 1 fruit");
   }
   const LoadRule whole = in_whole_fruit(rule, lot);
-  for (int accept = 0;; ++accept) {
-    const std::optional<int> n = fewest_fruit(whole, accept, lot);
-    if (!n) {
-      return std::nullopt;
+  const int most = std::min(lot.fruit.value_or(kLargestCheck), kLargestCheck);
+  // Both only rise with n, so that each is moved up from where it was.
+  int better = -1;  // most bad fruit that show the load better than the refused share
+  int worse = 0;    // fewest that show it worse than the acceptable one
+  for (int n = std::max(0, above) + 1; n <= most; ++n) {
+    while (better + 1 < n &&
+           chance_to_pass(n, better + 1, whole.refused, lot) <= rule.consumer_risk) {
+      ++better;
     }
-    const double passes = acceptance_probability(*n, accept, whole.acceptable, lot);
-    if (passes >= 1.0 - rule.producer_risk) {
-      return LoadPlan{*n, accept, passes, acceptance_probability(*n, accept, whole.refused, lot)};
+    while (worse <= n && chance_of_as_many(n, worse, whole.acceptable, lot) > rule.producer_risk) {
+      ++worse;
+    }
+    // Overlapping by more than nothing would leave counts that show both.
+    if (better >= 0 && worse == better + 1) {
+      return LoadPlan{n, better, chance_to_pass(n, better, whole.acceptable, lot),
+                      chance_to_pass(n, better, whole.refused, lot)};
     }
   }
+  return std::nullopt;
 }
 
-double share_passed_with(int n, int accept, double chance) {
+double share_passed_with(int n, int accept, double chance, double design_effect) {
+  check_design_effect(design_effect);
   if (accept < 0 || accept >= n) {
     reject_argument("accept", accept, "at least 0 and below the number checked");
   }
   if (!(chance > 0.0 && chance < 1.0)) {
     reject_argument("chance", chance, "within 0 to 1");
   }
-  return boost::math::ibetac_inv(accept + 1.0, static_cast<double>(n - accept), chance);
+  return boost::math::ibetac_inv(accept / design_effect + 1.0, (n - accept) / design_effect,
+                                 chance);
 }
 
 }  // namespace maturity

@@ -96,6 +96,46 @@ TEST(DecideLoad, TwoLooksTogetherKeepBothRisks) {
   EXPECT_GT(most, 0.0);
 }
 
+/// Counts at the total asked for that end neither as accepted nor as sorted as promised.
+int broken_promises(const LoadCheck& first, const LoadRule& rule, int shift) {
+  const LoadDecision one = decide_load(first, rule);
+  if (one.step != LoadStep::check_more) {
+    return 0;
+  }
+  const int total = first.checked + one.more.value();
+  int broken = 0;
+  for (int found = first.found; found <= total; ++found) {
+    const LoadStep then = decide_load({total, found, first.lot, first.design_effect}, rule).step;
+    const bool accepts = found <= one.accept_total.value() + shift;
+    broken += then == (accepts ? LoadStep::accept : LoadStep::sort) ? 0 : 1;
+  }
+  return broken;
+}
+
+TEST(DecideLoad, WhatIsAskedForIsKept) {
+  int asked = 0;
+  int bites = 0;
+  for (const LoadRule& rule : {kRule, LoadRule{0.04, 0.12}, LoadRule{0.02, 0.10}}) {
+    for (const double effect : {1.0, 1.3, 2.0, 3.08}) {
+      for (const std::optional<int>& lot :
+           {std::optional<int>(), std::optional<int>(130), std::optional<int>(333),
+            std::optional<int>(1000), std::optional<int>(12345)}) {
+        for (const int checked : {8, 20, 50, 100}) {
+          for (const int found : {0, 1, 3}) {
+            const LoadCheck first{checked, found, lot, effect};
+            asked += decide_load(first, rule).step == LoadStep::check_more ? 1 : 0;
+            EXPECT_EQ(broken_promises(first, rule, 0), 0)
+                << rule.refused << " " << effect << " " << lot.value_or(0) << " " << checked;
+            bites += broken_promises(first, rule, 1);  // wrong on purpose: one more allowed
+          }
+        }
+      }
+    }
+  }
+  EXPECT_GT(asked, 200);
+  EXPECT_GE(bites, asked);
+}
+
 TEST(DecideLoad, BadInputIsNamed) {
   EXPECT_THAT(
       [] {

@@ -34,11 +34,11 @@ TEST(SmallestPlan, IsTheSmallestThereIs) {
 TEST(SmallestPlan, ASmallLoadNeedsFewerFruit) {
   const LoadRule rule{0.05, 0.20};
   const LoadPlan large = smallest_plan(rule).value();
-  const LoadPlan small = smallest_plan(rule, 60).value();
+  const LoadPlan small = smallest_plan(rule, {60}).value();
   EXPECT_LT(small.n, large.n);
   EXPECT_LE(acceptance_probability(small.n, small.accept, 0.20, 60), rule.consumer_risk);
   EXPECT_GE(acceptance_probability(small.n, small.accept, 0.05, 60), 1.0 - rule.producer_risk);
-  EXPECT_LE(smallest_plan({0.1, 0.11}, 30).value().n, 30);
+  EXPECT_LE(smallest_plan({0.1, 0.11}, {30}).value().n, 30);
 }
 
 TEST(SmallestPlan, NoReasonableNumberIsSaidAsSuch) {
@@ -73,7 +73,7 @@ TEST(LoadPlan, BadInputIsNamed) {
       ThrowsMessage<std::invalid_argument>(HasSubstr("risk: 0")));
   EXPECT_THAT(
       [] {
-        smallest_plan({0.1, 0.2}, 0);
+        smallest_plan({0.1, 0.2}, {0});
       },
       ThrowsMessage<std::invalid_argument>(HasSubstr("lot: 0")));
   EXPECT_THAT([] { share_passed_with(13, 13, 0.5); },
