@@ -66,6 +66,9 @@ void bind_crews(py::module_& module) {
              "Drawn towards all crews, for ranking only; None over several blocks or methods.")
       .field("shrunk_se", &S::shrunk_se, "Its standard error.")
       .field("expected", &S::expected, "What its blocks, methods, days would have given, fruit.")
+      .field("own_share", &S::own_share,
+             "Share over blocks, methods and days shared with others: what is compared.")
+      .field("own_checked", &S::own_checked, "Fruit looked at there.")
       .field("others_share", &S::others_share,
              "Share of the other crews in the same blocks, methods and days.")
       .field("p_value", &S::p_value, "Chance of as large a difference by luck of the bins.")
@@ -91,7 +94,7 @@ void bind_crews(py::module_& module) {
       .field("whole", &C::whole, "All crews together; None: nothing checked.")
       .field("design_effect", &C::design_effect,
              "Variance of bins over that of independent fruit; None: too few bins.")
-      .field("spare_bins", &C::spare_bins, "Bins beyond one per crew, block and method.")
+      .field("spare_bins", &C::spare_bins, "Bins beyond one per crew, block, method and day.")
       .field("compared_by", &C::compared_by, "How a difference was told from chance (name).")
       .field("similar_names", &C::similar_names, "Pairs that differ by case or spaces only.")
       .finish();

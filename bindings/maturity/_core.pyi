@@ -579,6 +579,8 @@ class CrewShare(_Fields):
     shrunk_share: float | None
     shrunk_se: float | None
     expected: float
+    own_share: float | None
+    own_checked: int
     others_share: float | None
     p_value: float | None
     differs: bool | None
@@ -784,8 +786,14 @@ def smallest_plan(
     producer_risk: float = ...,
     consumer_risk: float = ...,
     lot: int | None = ...,
+    design_effect: float = ...,
 ) -> LoadPlan | None: ...
-def share_passed_with(n: int, accept: int, chance: float) -> float: ...
+def share_passed_with(
+    n: int, accept: int, chance: float, design_effect: float = ...
+) -> float: ...
+def chance_to_pass(
+    n: int, accept: int, share: float, *, design_effect: float = ...
+) -> float: ...
 def code_letter(lot: int, *, level: int = ...) -> str: ...
 
 class SamplingPlan(_Fields):

@@ -16,12 +16,14 @@ def crew_sentence(one: _core.CrewShare, what: str) -> str | None:
     """Different from the rest, or chance, or why it cannot be told."""
     if one.differs is None:
         return None if one.reason_sentence is None else f"{one.crew}: {one.reason_sentence}."
-    if not one.differs or one.others_share is None or one.p_value is None:
+    if not one.differs or one.p_value is None:
         return None
-    more = "more" if one.share > one.others_share else "fewer"
+    if one.own_share is None or one.others_share is None:
+        return None
+    more = "more" if one.own_share > one.others_share else "fewer"
     return (
         f"{one.crew}: {more} {what} than the other crews of the same blocks, methods and days, "
-        f"{100 * one.share:.1f} in 100 against {100 * one.others_share:.1f}. Luck of the bins "
+        f"{100 * one.own_share:.1f} in 100 there against {100 * one.others_share:.1f}. Luck of the bins "
         f"alone would part some crew as far on {_days_in_1000(one.p_value)} of 1000 such days."
     )
 

@@ -62,19 +62,23 @@ void rank_crews(std::vector<CrewShare>& crews, double design_effect) {
   }
   // Half a fruit keeps the common share off 0 and 1, where no crew would have an error.
   const double share = (found + 0.5) / (checked + 1.0);
+  std::vector<CrewShare*> ranked;
   std::vector<double> shares;
   std::vector<double> errors;
-  for (const CrewShare& crew : crews) {
-    shares.push_back(crew.share);
-    errors.push_back(share * (1.0 - share) * design_effect / crew.checked);
+  for (CrewShare& crew : crews) {
+    if (crew.own_share) {
+      ranked.push_back(&crew);
+      shares.push_back(*crew.own_share);
+      errors.push_back(share * (1.0 - share) * design_effect / crew.own_checked);
+    }
   }
-  if (crews.size() < 2) {
+  if (ranked.size() < 2) {
     return;
   }
   const Shrinkage shrunk = shrink_values(shares, errors);
-  for (std::size_t c = 0; c < crews.size(); ++c) {
-    crews[c].shrunk_share = shrunk.values[c].value;
-    crews[c].shrunk_se = shrunk.values[c].standard_error;
+  for (std::size_t c = 0; c < ranked.size(); ++c) {
+    ranked[c]->shrunk_share = shrunk.values[c].value;
+    ranked[c]->shrunk_se = shrunk.values[c].standard_error;
   }
 }
 
@@ -209,6 +213,8 @@ CrewComparison compare_crews(const std::vector<BinCheck>& checks, const CrewOpti
     const double left = known / (1.0 + (size - 1.0) * intraclass);
     crew.interval = proportion_interval(crew.found * left, crew.checked * left, options.level);
     crew.expected = verdict.expected;
+    crew.own_share = verdict.own_share;
+    crew.own_checked = verdict.own_checked;
     crew.others_share = verdict.others_share;
     crew.p_value = verdict.p_value;
     crew.differs = verdict.differs;

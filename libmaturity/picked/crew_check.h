@@ -59,6 +59,7 @@ struct CrewShare {
   int bins = 0;
   int checked = 0;
   int found = 0;
+  /// Over all its bins; what is compared is own_share.
   double share = 0.0;
   /// As if fruit were independent.
   Bounds wilson;
@@ -68,12 +69,19 @@ struct CrewShare {
   /// one to quote.
   Bounds interval;
   /// Drawn towards all crews, for ranking only; empty for a single crew, and where crews worked in
-  /// several blocks or with several methods, since blocks would then be ranked and not crews.
+  /// several blocks or with several methods, since blocks would then be ranked and not crews. From
+  /// own_share: a crew that never stood beside another has none.
   std::optional<double> shrunk_share;
   std::optional<double> shrunk_se;
   /// What the blocks, methods and days it worked in would have given, fruit.
   double expected = 0.0;
-  /// Share of the other crews in the same blocks, methods and days, weighted by this crew's fruit.
+  /// Share of the crew over the blocks, methods and days it shared with others: the one to hold
+  /// against others_share. Empty with it.
+  std::optional<double> own_share;
+  /// Fruit it was looked at there.
+  int own_checked = 0;
+  /// Share of the other crews in the same blocks, methods and days, weighted by this crew's fruit;
+  /// for a crew that differs, without the crews set aside before it.
   std::optional<double> others_share;
   /// Chance of a difference as large, for the most different of all crews, by luck of the bins.
   std::optional<double> p_value;
@@ -113,9 +121,10 @@ struct CrewComparison {
   std::optional<WholeShare> whole;
   /// How much fruit of one bin resemble each other: variance over that of independent fruit, >= 1,
   /// pooled over crews. Empty where bins are too few to tell (fewer than 4 beyond one per crew,
-  /// block and method): intervals then take fruit as independent and are too short if bins differ.
+  /// block, method and day): intervals then take fruit as independent and are too short if bins
+  /// differ.
   std::optional<double> design_effect;
-  /// Bins beyond one per crew, block and method: degrees of freedom of the design effect.
+  /// Bins beyond one per crew, block, method and day: degrees of freedom of the design effect.
   int spare_bins = 0;
   ComparedBy compared_by = ComparedBy::assumed_spread;
   /// Names that differ only by case or spaces: offered, not merged.

@@ -137,10 +137,36 @@ std::set<std::string> alone_in_place(const NumberedBins& data) {
 
 using Verdicts = std::map<std::string, CrewVerdict>;
 
+/// Shares over the strata shared with others, the two that are compared.
+void set_shares(CrewVerdict& verdict, const CrewScores& scores, std::size_t crew) {
+  if (scores.own[crew] > 0.0) {
+    verdict.own_checked = static_cast<int>(scores.own[crew]);
+    verdict.own_share = scores.found_beside[crew] / scores.own[crew];
+    verdict.others_share = scores.as_others[crew] / scores.own[crew];
+  }
+}
+
+/// Bins of a crew in strata shared with others.
+int bins_beside_others(const NumberedBins& data, std::size_t crew) {
+  int count = 0;
+  for (const std::vector<std::size_t>& bins : data.strata) {
+    const auto own = std::count_if(bins.begin(), bins.end(),
+                                   [&](std::size_t bin) { return data.crew[bin] == crew; });
+    if (own < static_cast<std::ptrdiff_t>(bins.size())) {
+      count += static_cast<int>(own);
+    }
+  }
+  return count;
+}
+
 void settle(CrewVerdict& verdict, const Round& round, std::size_t crew, bool differs,
             const CrewOptions& options) {
   verdict.p_value = round.p[crew];
   verdict.differs = differs;
+  if (differs) {
+    // Against those it was found to differ from: crews set aside earlier are no longer among them.
+    set_shares(verdict, round.scores, crew);
+  }
   if (!differs && !round.p_independent.empty() &&
       round.p_independent[crew] <= options.false_alarm) {
     verdict.differs = std::nullopt;
@@ -180,10 +206,8 @@ CrewVerdicts judge_crews(const std::vector<BinCheck>& checks, std::optional<doub
     CrewVerdict verdict;
     verdict.crew = all.data.crews[c];
     verdict.expected = all.scores.expected[c];
-    if (all.scores.own[c] > 0.0) {
-      verdict.others_share = all.scores.as_others[c] / all.scores.own[c];
-    }
-    const auto bins = static_cast<int>(std::count(all.data.crew.begin(), all.data.crew.end(), c));
+    set_shares(verdict, all.scores, c);
+    const int bins = bins_beside_others(all.data, c);
     const auto fruit = static_cast<int>(all.scores.own[c]);
     verdict.reason = hindrance(all, c, bins, fruit, alone.contains(verdict.crew), known, options);
     verdicts.emplace(verdict.crew, verdict);

@@ -12,6 +12,8 @@ namespace maturity {
 struct CrewVerdict {
   std::string crew;
   double expected = 0.0;
+  std::optional<double> own_share;
+  int own_checked = 0;
   std::optional<double> others_share;
   std::optional<double> p_value;
   std::optional<bool> differs;

@@ -31,7 +31,8 @@ NumberedBins number_bins(const std::vector<BinCheck>& checks) {
     const BinCheck& each = checks[i];
     result.crew.push_back(crews.at(each.crew));
     result.place.push_back(places.at({each.block, each.method}));
-    result.strata[strata.at({each.block, each.method, each.date})].push_back(i);
+    result.stratum.push_back(strata.at({each.block, each.method, each.date}));
+    result.strata[result.stratum.back()].push_back(i);
     result.checked.push_back(each.checked);
     result.found.push_back(each.found);
   }
@@ -42,7 +43,7 @@ CrewScores score_crews(const NumberedBins& data, const std::vector<std::size_t>&
                        double intraclass) {
   const std::size_t count = data.crews.size();
   const std::vector<double> none(count, 0.0);
-  CrewScores scores{none, none, none, none, none, none};
+  CrewScores scores{none, none, none, none, none, none, none};
   std::vector<double> own(count);
   std::vector<double> own_found(count);
   std::vector<double> own_weight(count);
@@ -75,6 +76,7 @@ CrewScores score_crews(const NumberedBins& data, const std::vector<std::size_t>&
       if (own[c] > 0.0 && others > 0.0) {
         scores.own[c] += own[c];
         scores.others[c] += others;
+        scores.found_beside[c] += own_found[c];
         scores.as_others[c] += own[c] * (found - own_found[c]) / others;
       }
     }
@@ -90,7 +92,7 @@ double standardised(const CrewScores& scores, std::size_t crew) {
 BinDispersion bin_dispersion(const NumberedBins& data) {
   std::map<std::pair<std::size_t, std::size_t>, std::vector<std::size_t>> cells;
   for (std::size_t i = 0; i < data.crew.size(); ++i) {
-    cells[{data.place[i], data.crew[i]}].push_back(i);
+    cells[{data.stratum[i], data.crew[i]}].push_back(i);
   }
   double squares = 0.0;
   int degrees = 0;

@@ -17,6 +17,8 @@ struct NumberedBins {
   std::vector<std::size_t> crew;
   /// Block and method.
   std::vector<std::size_t> place;
+  /// Block, method and day.
+  std::vector<std::size_t> stratum;
   /// Bins of each block, method and day: the only ones compared with each other.
   std::vector<std::vector<std::size_t>> strata;
   std::vector<double> checked;
@@ -33,6 +35,8 @@ struct CrewScores {
   /// Fruit of the crew in strata with other crews, and of those other crews.
   std::vector<double> own;
   std::vector<double> others;
+  /// Findings of the crew in those strata alone.
+  std::vector<double> found_beside;
   /// Findings among the crew's own fruit, had they been as those of the others beside them.
   std::vector<double> as_others;
 };
@@ -44,7 +48,8 @@ CrewScores score_crews(const NumberedBins& data, const std::vector<std::size_t>&
 /// |found - expected| in standard deviations; 0 where nothing can vary.
 double standardised(const CrewScores& scores, std::size_t crew);
 
-/// Variance of bins within crew, block and method over that of independent fruit; 1 with 0 degrees.
+/// Variance of bins within crew, block, method and day over that of independent fruit: days that
+/// differ are not bins that vary. 1 with 0 degrees.
 struct BinDispersion {
   double ratio = 1.0;
   int degrees = 0;

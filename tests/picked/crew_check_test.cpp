@@ -59,6 +59,45 @@ TEST(CompareCrews, OtherDaysAreNotTheSameFruit) {
   EXPECT_NEAR(result.crews[1].others_share.value(), 15.0 / 180.0, 1e-12);
 }
 
+TEST(CompareCrews, AnotherDayAloneTurnsNoVerdictRound) {
+  // Beside A, B has three times as many; its good day alone must not make that "fewer".
+  std::vector<BinCheck> checks;
+  for (int b = 0; b < 6; ++b) {
+    const std::string bin = std::to_string(b);
+    checks.push_back({"B1", "pole", "d1", "A", bin, 50, 4 + b % 3});
+    checks.push_back({"B1", "pole", "d1", "B", bin, 50, 14 + b % 3});
+  }
+  for (int b = 0; b < 30; ++b) {
+    checks.push_back({"B1", "pole", "d2", "B", "alone" + std::to_string(b), 50, b % 2});
+  }
+  const CrewComparison result = compare_crews(checks);
+  const CrewShare& other = result.crews[1];
+  EXPECT_TRUE(other.differs.value());
+  EXPECT_NEAR(other.own_share.value(), 0.30, 1e-12);
+  EXPECT_NEAR(other.others_share.value(), 0.10, 1e-12);
+  EXPECT_EQ(other.own_checked, 300);
+  EXPECT_LT(other.share, 0.10) << "the raw share says the opposite";
+  EXPECT_GT(other.shrunk_share.value(), result.crews[0].shrunk_share.value());
+  // Days that differ are not bins that vary.
+  EXPECT_LT(result.design_effect.value(), 1.2);
+  EXPECT_EQ(result.spare_bins, 5 + 5 + 29);
+}
+
+TEST(CompareCrews, SecondBadCrewIsHeldAgainstTheRestOnly) {
+  std::vector<BinCheck> checks;
+  for (int b = 0; b < 8; ++b) {
+    const std::string bin = std::to_string(b);
+    checks.push_back({"B1", "", "d", "worst", bin, 50, 34 + b % 3});
+    checks.push_back({"B1", "", "d", "bad", bin, 50, 9 + b % 3});
+    checks.push_back({"B1", "", "d", "one", bin, 50, 1 + b % 3});
+    checks.push_back({"B1", "", "d", "two", bin, 50, 3 - b % 3});
+  }
+  const CrewShare bad = compare_crews(checks).crews[0];
+  ASSERT_EQ(bad.crew, "bad");
+  EXPECT_TRUE(bad.differs.value());
+  EXPECT_GT(bad.own_share.value(), bad.others_share.value());
+}
+
 TEST(CompareCrews, OneBadCrewDoesNotMakeTheOthersLookGood) {
   std::vector<BinCheck> checks;
   for (int b = 0; b < 8; ++b) {

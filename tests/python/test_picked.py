@@ -40,6 +40,22 @@ def test_json_says_share_interval_and_whether_a_crew_differs(tmp_path):
     json.dumps(crews, allow_nan=False)
 
 
+def test_verdict_follows_the_days_that_crews_share(tmp_path):
+    """Raw shares say the opposite: one crew has a good day of its own."""
+    from maturity.picked_sentences import crew_sentence
+
+    lines = [line("East", f"E{n}", 4 + n % 3) for n in range(6)]
+    lines += [line("North", f"N{n}", 14 + n % 3) for n in range(6)]
+    lines += [line("North", f"A{n}", n % 2, date=DAYS[1]) for n in range(30)]
+    made = checks(tmp_path, *lines)
+    east, north = made.immature.crews
+    assert north.share < 0.1 < north.own_share == pytest.approx(0.3)
+    assert north.differs and "North: more immature fruit" in crew_sentence(north, "immature fruit")
+    assert "30.0 in 100 there against 10.0" in crew_sentence(north, "immature fruit")
+    assert "East: fewer immature fruit" in crew_sentence(east, "immature fruit")
+    assert north.shrunk_share > east.shrunk_share
+
+
 def test_too_little_is_neither_different_nor_the_same(tmp_path):
     few = [line("East", 1, 9, checked=10), line("North", 2, 0), line("North", 3, 1)]
     east = checks(tmp_path, *few).to_dict()["crews"]["East"]

@@ -91,7 +91,7 @@ def _ranking(crews: list[_core.CrewShare]) -> str:
 
 
 def _show_crews(console: Console, compared: _core.CrewComparison, what: str) -> None:
-    table = _table("Crew", "Bins", "Checked", "Found", "In 100", "95 %", "Others", "Differs")
+    table = _table("Crew", "Bins", "Checked", "Found", "In 100", "95 %", "Beside", "Others", "Differs")
     for one in compared.crews:
         table.add_row(
             Text(one.crew),
@@ -100,6 +100,7 @@ def _show_crews(console: Console, compared: _core.CrewComparison, what: str) -> 
             str(one.found),
             f"{100 * one.share:.1f}",
             _range(one.interval, 100),
+            "" if one.own_share is None else f"{100 * one.own_share:.1f}",
             "" if one.others_share is None else f"{100 * one.others_share:.1f}",
             DIFFERS[one.differs].replace("no more than ", ""),
         )

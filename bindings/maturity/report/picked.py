@@ -36,6 +36,7 @@ class CrewRow:
     counts: str
     share: str
     interval: str
+    own: str
     others: str
     drawn: str
     differs: str
@@ -138,6 +139,7 @@ def _table(
             counts=f"{one.found} of {one.checked}, {one.bins} bins",
             share=f"{100 * one.share:.1f}",
             interval=" to ".join(f"{100 * end:.1f}" for end in one.interval),
+            own="" if one.own_share is None else f"{100 * one.own_share:.1f}",
             others="" if one.others_share is None else f"{100 * one.others_share:.1f}",
             drawn="" if one.shrunk_share is None else f"{100 * one.shrunk_share:.1f}",
             differs=_verdict(one),
@@ -149,8 +151,8 @@ def _table(
 
 
 def _verdict(one: _core.CrewShare) -> str:
-    if one.differs and one.others_share is not None:
-        return "more" if one.share > one.others_share else "fewer"
+    if one.differs and one.own_share is not None and one.others_share is not None:
+        return "more" if one.own_share > one.others_share else "fewer"
     return DIFFERS[one.differs]
 
 

@@ -34,12 +34,14 @@ def crews_chart(made: PickedChecks) -> Chart | None:
     for place, one in enumerate(crews):
         axes.plot([100 * end for end in one.interval], [place] * 2, color=STRONG, lw=2)
         axes.plot(100 * one.share, place, "o", color=STRONG, ms=7)
+        if one.own_share is not None and abs(one.own_share - one.share) > 1e-9:
+            axes.plot(100 * one.own_share, place, "D", color=INK, ms=5)
         if one.others_share is not None:
             axes.plot(100 * one.others_share, place, "D", mfc="none", mec=INK, ms=7)
     axes.set_yticks(range(len(crews)), [one.crew for one in crews])
     axes.set_ylim(-0.6, len(crews) - 0.4)
     axes.set_xlim(left=0)
-    axes.set_xlabel("immature in 100, with 95 % interval; diamond: the other crews beside it")
+    axes.set_xlabel("immature in 100, with 95 % interval; open diamond: the other crews beside it, full: itself there")
     text = "; ".join(
         f"{one.crew} {100 * one.share:.1f} in 100 ({100 * one.interval[0]:.1f} to "
         f"{100 * one.interval[1]:.1f})"
