@@ -132,7 +132,7 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
     if not isinstance(season, Season):
         season = read_season(season)
     tables = season.tables
-    looks, contradictions = picked_looks(tables["picked"].rows)
+    looks, contradictions = picked_looks(tables["picked"].rows, tables["picked"].left_out)
     problems = [one for one in season.problems if one.file in _FILES]
     problems += contradictions
     if not looks:

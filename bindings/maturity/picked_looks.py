@@ -76,11 +76,14 @@ class Look:
         return re.findall(r"[a-z]+", (self.judged_by or "").lower())
 
 
-def picked_looks(rows: list[Row]) -> tuple[list[Look], list[Problem]]:
+def picked_looks(
+    rows: list[Row], left_out: list[Row] | None = None
+) -> tuple[list[Look], list[Problem]]:
     """Looks in the order of the file, and what had to be left out.
 
     A look whose rows disagree about the number checked, or that states a finding twice, is left out
-    whole, because any of its numbers may be the wrong one.
+    whole, because any of its numbers may be the wrong one. So is a look that lost a row in reading
+    (`left_out`): what is gone would count as not found.
     """
     grouped: dict[tuple[object, ...], list[Row]] = {}
     for row in rows:
@@ -91,12 +94,35 @@ def picked_looks(rows: list[Row]) -> tuple[list[Look], list[Problem]]:
     looks: list[Look] = []
     problems: list[Problem] = []
     for group in grouped.values():
-        problem = _contradiction(group)
+        problem = _lost_row(group, left_out or []) or _contradiction(group)
         if problem is None:
             looks.append(_look(group))
         else:
             problems.append(problem)
     return looks, problems
+
+
+_KEY = ("date", "block", "crew", "seen_at", "method", "bin")
+#: Columns that every row has, so that a blank one could not be read.
+_NEVER_BLANK = ("date", "block", "crew", "seen_at")
+
+
+def _lost_row(rows: list[Row], left_out: list[Row]) -> Problem | None:
+    """A row of this look, or one that may be of it, that could not be used."""
+    first = rows[0]
+    closed = any(row["finding"] == "none" for row in rows)
+    for lost in left_out:
+        unread = [name for name in _NEVER_BLANK if lost.get(name) is None]
+        same = all(lost.get(name) == first[name] for name in _KEY if name not in unread)
+        if not first["bin"]:
+            same = same and lost.get("time") == first["time"]
+        # Of which look a row is whose place cannot be read matters where it would become a zero.
+        if same and (not unread or (closed and len(unread) == 1)):
+            where = f"bin {first['bin']}" if first["bin"] else "a look"
+            expected = f"every row of a look to be usable; this row of {where} is not"
+            effect = f"{where} of crew {first['crew']}, {first['date']}, left out whole"
+            return Problem("picked.csv", lost[ROW_NUMBER], None, None, expected, effect)
+    return None
 
 
 def _contradiction(rows: list[Row]) -> Problem | None:
@@ -124,6 +150,15 @@ def _impossible_sum(seen: dict[str, Row]) -> Problem | None:
                 without = f"row {none[ROW_NUMBER]} has {none['count']} with none"
                 expected = f"at most {left}, since {without}"
                 return _problem(row, "count", expected)
+    if none is not None:
+        listed = _listed({name: row["count"] for name, row in seen.items()})
+        failing = none["fruit_checked"] - none["count"]
+        if failing > listed:
+            expected = (
+                f"at least {none['fruit_checked'] - listed}, since the findings of this look are "
+                f"{listed} at most"
+            )
+            return _problem(none, "count", expected)
     damaged = seen.get("damaged_fruit")
     marks: dict[str, int] = {name: row["count"] for name, row in seen.items() if name in HANDLING}
     if damaged is None or not marks:
@@ -132,6 +167,16 @@ def _impossible_sum(seen: dict[str, Row]) -> Problem | None:
     if damaged["count"] < marks[most]:
         return _problem(damaged, "count", f"at least the {marks[most]} fruit with {most}")
     return None
+
+
+def _listed(counts: dict[str, int]) -> int:
+    """Most fruit that the findings of a look account for.
+
+    `damaged_fruit` says again what its own marks say, so it counts only where there are none.
+    """
+    marks = sum(counts.get(name, 0) for name in HANDLING)
+    others = sum(counts.get(name, 0) for name in ("immature", *BEFORE_HARVEST, *STORAGE))
+    return others + (marks or counts.get("damaged_fruit", 0))
 
 
 def _problem(row: Row, column: str, expected: str) -> Problem:

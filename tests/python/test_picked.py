@@ -173,6 +173,38 @@ def test_bad_input_is_named_and_the_rest_is_kept(tmp_path, bad, sentence):
     assert not made.complete
 
 
+def test_a_row_left_out_does_not_become_a_zero(tmp_path):
+    """A look that lost a row is left out whole; so is one whose findings leave fruit unexplained."""
+    bad = [
+        line("East", 1, 80) + line("East", 1, 30, finding="none"),
+        line("East", 2, 20, finding="sapburn") + line("East", 2, 30, finding="none"),
+        line("East", 3, 20, block="Rivr") + line("East", 3, 30, finding="none"),
+        line("East", 4, 20, date="24.11.") + line("East", 4, 30, finding="none"),
+        line("East", 5, 10, finding="none"),
+        line("East", 6, 40, finding="damaged_fruit")
+        + line("East", 6, 2, finding="rub")
+        + line("East", 6, 10, finding="none"),
+        line("East", 7, 3, finding="rub") + line("East", 7, "x"),
+        line("East", 8, 20, by="cut,twice") + line("East", 8, 30, finding="none"),
+    ]
+    made = checks(tmp_path, *bad, *three_crews())
+    assert not {str(n) for n in range(1, 9)} & {look.bin for look in made.looks}
+    said = " ".join(str(problem) for problem in made.problems)
+    for name in (1, 2, 3, 4, 7, 8):
+        assert f"bin {name} of crew East, {DAYS[0]}, left out whole" in said
+    assert "at least 50, since the findings of this look are 0 at most" in said
+    assert "at least 48, since the findings of this look are 2 at most" in said
+    assert made.to_dict()["crews"]["East"]["checked"] == 200
+
+
+def test_damaged_fruit_are_not_added_to_their_own_marks(tmp_path):
+    rows = [
+        line("East", 1, count, finding=name)
+        for name, count in (("damaged_fruit", 6), ("rub", 4), ("bruise", 3), ("none", 44))
+    ]
+    assert len(checks(tmp_path, *rows).looks) == 1
+
+
 def test_names_that_differ_by_case_or_spaces_are_offered_and_not_merged(tmp_path):
     made = checks(tmp_path, *three_crews(), line("north ", 8, 1), line("Nor th", 9, 1))
     assert {"North", "north", "Nor th"} <= set(made.crews)

@@ -111,6 +111,7 @@ def test_tolerances_inside_tolerances(tmp_path):
     """10 / 5 / 2 %: United States Standards for Grades of Mangos, 2007, 51.1043."""
     rows = [
         line("East", 1, 89, finding="none", checked=100),
+        line("East", 1, 4, finding="immature", checked=100),
         line("East", 1, 4, finding="damaged_fruit", checked=100),
         line("East", 1, 3, finding="decay", checked=100),
     ]
@@ -123,7 +124,7 @@ def test_tolerances_inside_tolerances(tmp_path):
         "decayed at most": (3, False),
     }
     assert load.tolerances.state == "cannot_tell"
-    rows[2] = line("East", 1, 6, finding="decay", checked=100)
+    rows[3] = line("East", 1, 6, finding="decay", checked=100)
     made = checks(tmp_path / "b", *rows, limits=grade)
     assert made.loads[0].tolerances is None
     assert any("a decayed fruit counts as damaged too" in note for note in made.notes)

@@ -44,6 +44,7 @@ def _known_blocks(tables: dict[str, Table], problems: list[Problem]) -> None:
                 continue
             expected = f"a block of blocks.csv ({', '.join(blocks)})"
             problems.append(_problem(table, row, "block", expected, "row left out"))
+            table.left_out.append({**row, "block": None})
         table.rows = kept
 
 
@@ -75,6 +76,7 @@ def _possible_counts(picked: Table, problems: list[Problem]) -> None:
             continue
         expected = f"at most the {row['fruit_checked']} fruit checked"
         problems.append(_problem(picked, row, "count", expected, "row left out"))
+        picked.left_out.append(row)
     picked.rows = kept
 
 

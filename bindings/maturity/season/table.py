@@ -22,12 +22,17 @@ ROW_NUMBER = "_row"
 
 @dataclass
 class Table:
-    """Rows of one file: declared columns as values (blank: None), unknown columns as text."""
+    """Rows of one file: declared columns as values (blank: None), unknown columns as text.
+
+    `left_out` has the rows that could not be used, so far as they could be read: what is gone from
+    the rows is not the same as what was never written.
+    """
 
     declaration: TableDeclaration
     rows: list[Row] = field(default_factory=list)
     extra_columns: list[str] = field(default_factory=list)
     dialect: Dialect | None = None
+    left_out: list[Row] = field(default_factory=list)
 
     @property
     def present(self) -> bool:
@@ -107,6 +112,7 @@ def _read_row(
                 "row left out",
             )
         )
+        table.left_out.append(_as_far_as_read(number, cells, raw, declaration))
         return None
     text = dict(zip(raw.header, cells + [""] * (len(raw.header) - len(cells))))
     row: Row = {ROW_NUMBER: number}
@@ -135,7 +141,26 @@ def _read_row(
             usable = False
     for name in table.extra_columns:
         row[name] = text[name]
-    return row if usable else None
+    if usable:
+        return row
+    table.left_out.append(row)
+    return None
+
+
+def _as_far_as_read(
+    number: int, cells: list[str], raw: RawTable, declaration: TableDeclaration
+) -> Row:
+    """Values of a row that is left out; None where a cell cannot be read."""
+    text = dict(zip(raw.header, cells))
+    row: Row = {ROW_NUMBER: number}
+    for column in declaration.columns:
+        row[column.name] = None
+        try:
+            if text.get(column.name):
+                row[column.name] = column.parse(text[column.name], raw.dialect.decimal)
+        except BadCell:
+            pass
+    return row
 
 
 def _leave_out_repeats(table: Table, problems: list[Problem]) -> None:
@@ -172,6 +197,8 @@ def _leave_out_repeats(table: Table, problems: list[Problem]) -> None:
             )
         if same:
             kept.append(rows[0])
+        else:
+            table.left_out += rows
     table.rows = kept
 
 
