@@ -15,7 +15,7 @@ from maturity.picked_days import day_rows
 from maturity.picked_json import checks_dict
 from maturity.picked_limits import Limits, read_limits
 from maturity.picked_loads import Load, judge_loads
-from maturity.picked_looks import Look, picked_looks
+from maturity.picked_looks import Look, drop_unknown_damage, picked_looks
 from maturity.sap_log import ContactSummary, contact_summaries
 from maturity.season.problems import Problem
 from maturity.season.season import Season, read_season
@@ -142,6 +142,7 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
     problems += unusable
     prices, price_notes = read_prices(tables["prices"].rows)
     looked, notes = _looks_for_immature(looks)
+    notes += drop_unknown_damage(looks)
     immature = _bins(looked, "immature")
     by_place = _by_place(immature)
     compared = _compare(immature, FALSE_ALARM / min(2, max(1, len(by_place))))

@@ -32,6 +32,7 @@ class Look:
     """One look into one bin at one moment.
 
     `counts` has the findings as written. `judged_by` says how immature fruit were told.
+    `damage_known` False: damaged fruit are not counted here, see `drop_unknown_damage`.
     """
 
     block: str
@@ -45,6 +46,7 @@ class Look:
     judged_by: str | None = None
     load: str = ""
     load_bins: int | None = None
+    damage_known: bool = True
 
     def count(self, finding: str) -> int | None:
         """Fruit with this finding; None where it was not looked for.
@@ -52,14 +54,33 @@ class Look:
         A row `none` closes the record: what is then not listed was not found. After holding that
         does not go for `immature`, since ripe fruit no longer show it.
         """
+        if finding == "damaged_fruit":
+            return self._damaged()
         known = self.counts.get(finding)
         if known is not None or "none" not in self.counts:
             return known
         if finding == "immature" and self.seen_at == "held":
             return None
-        if finding == "damaged_fruit" and any(self.counts.get(name) for name in HANDLING):
-            return None
         return 0
+
+    def _damaged(self) -> int | None:
+        """Fruit with any handling mark; None where the marks of a look do not say."""
+        if not self.damage_known or "damaged_fruit" in self.counts:
+            return self.counts.get("damaged_fruit") if self.damage_known else None
+        marks = self.marks
+        if len(marks) == 1:
+            return marks[0]
+        none = self.counts.get("none")
+        if none is None or not marks:
+            return None if none is None else 0
+        other = ("immature", *BEFORE_HARVEST, *STORAGE)
+        # Without other findings every fruit that is not with `none` has some mark.
+        return None if any(self.counts.get(name) for name in other) else self.checked - none
+
+    @property
+    def marks(self) -> list[int]:
+        """Counts of the handling marks that were found."""
+        return [self.counts[name] for name in HANDLING if self.counts.get(name)]
 
     @property
     def by_eye(self) -> bool:
@@ -100,6 +121,30 @@ def picked_looks(
         else:
             problems.append(problem)
     return looks, problems
+
+
+def drop_unknown_damage(looks: list[Look]) -> list[str]:
+    """Take damaged fruit as unknown for a whole crew, day and look time, and say so.
+
+    Where several marks of one look do not say how many fruit they are on, that look would drop out
+    and the clean ones beside it stay: too small a share.
+    """
+    grouped: dict[tuple[str, datetime.date, str], list[Look]] = {}
+    for look in looks:
+        grouped.setdefault((look.crew, look.date, look.seen_at), []).append(look)
+    notes = []
+    for (crew, date, seen_at), group in grouped.items():
+        unknown = [look for look in group if look.count("damaged_fruit") is None]
+        if unknown and any(look.marks for look in group):
+            for look in group:
+                look.damage_known = False
+            when = "on arrival" if seen_at == "arrival" else "after holding"
+            notes.append(
+                f"crew {crew}, {date}, {when}: damaged fruit not counted, since of {len(unknown)} "
+                f"of {len(group)} looks nobody can say how many fruit were damaged (write a row "
+                "damaged_fruit: fruit with any handling mark)"
+            )
+    return notes
 
 
 _KEY = ("date", "block", "crew", "seen_at", "method", "bin")

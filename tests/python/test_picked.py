@@ -91,7 +91,8 @@ def test_held_fruit_are_not_counted_a_second_time_as_immature(tmp_path):
     made = checks(tmp_path, *arrival, *held)
     east = made.to_dict()["crews"]["East"]
     assert (east["checked"], east["immature"]) == (50, 5)
-    assert east["damage"] == {"arrival": {"any": east["damage"]["arrival"]["any"], "findings": {}}}
+    assert east["damage"]["arrival"]["findings"] == {}
+    assert east["damage"]["held"]["any"]["damaged_fruit"] == 9
     assert made.findings("East", "held") == {"bruise": {"count": 9, "checked": 50}}
 
 

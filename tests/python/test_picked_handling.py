@@ -40,6 +40,34 @@ def test_marks_from_before_harvest_are_no_crews_doing(tmp_path):
     assert advice["rub"]["source"] and advice["rub"]["cause"]
 
 
+def any_damage(made, crew):
+    one = made.to_dict()["crews"][crew]["damage"]["arrival"]["any"]
+    return None if one is None else (one["damaged_fruit"], one["checked"])
+
+
+def test_damaged_bins_do_not_drop_out_beside_clean_ones(tmp_path):
+    clean = [look("East", n, "arrival", 50, none=50) for n in (2, 3, 4)]
+    clean += [look("North", n, "arrival", 50, none=50) for n in (5, 6)]
+    single = checks(
+        tmp_path / "a", look("East", 1, "arrival", 50, immature=3, sap_burn=20, none=28), *clean
+    )
+    assert any_damage(single, "East") == (20, 200)
+    marks = checks(tmp_path / "b", look("East", 1, "arrival", 50, sap_burn=20, rub=5, none=28), *clean)
+    assert any_damage(marks, "East") == (22, 200), "50 less 28 without any finding"
+    mixed = look("East", 1, "arrival", 50, immature=3, sap_burn=20, rub=5, none=25)
+    made = checks(tmp_path / "c", mixed, *clean)
+    assert any_damage(made, "East") is None and any_damage(made, "North") == (0, 100)
+    assert f"crew East, {DAYS[0]}, on arrival: damaged fruit not counted" in " ".join(made.notes)
+    assert made.to_dict()["crews"]["East"]["checked"] == 200, "immature fruit are still counted"
+
+
+def test_open_looks_count_one_mark_and_not_some_of_them(tmp_path):
+    rubbed = [look("East", n, "arrival", 50, rub=5) for n in range(3)]
+    assert any_damage(checks(tmp_path / "a", *rubbed), "East") == (15, 150)
+    made = checks(tmp_path / "b", *rubbed, look("East", 9, "arrival", 50, rub=0))
+    assert made.damaged == {}, "nobody closed the record: other marks may be there"
+
+
 def test_what_shows_late_is_said_per_crew(tmp_path):
     made = checks(
         tmp_path,
