@@ -163,8 +163,8 @@ void bind_damage(py::module_& module) {
       .finish();
   module.def(
       "compare_looks",
-      [](std::pair<int, int> arrival, std::pair<int, int> held, double level, int comparisons,
-         double design_effect) {
+      [](std::pair<double, double> arrival, std::pair<double, double> held, double level,
+         int comparisons, double design_effect) {
         LateOptions options;
         options.level = level;
         options.comparisons = comparisons;

@@ -744,8 +744,8 @@ class LateDamage(_Fields):
     rose: bool | None
 
 def compare_looks(
-    arrival: tuple[int, int],
-    held: tuple[int, int],
+    arrival: tuple[float, float],
+    held: tuple[float, float],
     *,
     level: float = ...,
     comparisons: int = ...,

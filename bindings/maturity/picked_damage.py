@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from maturity import _core
+from maturity.picked_likeness import assumed_effect
 from maturity.picked_looks import BEFORE_HARVEST, FINDINGS, HANDLING, STORAGE, Look
 
 SEEN_AT = ("arrival", "held")
@@ -27,7 +28,8 @@ PLACES = {
 class TwoLooks:
     """One finding of one crew: (found, checked) on arrival and after holding; None: not looked for.
 
-    `late` compares the two where both are there.
+    `late` compares the two over blocks, methods and days with both; `design_effect` is the one it
+    used, known from this season's bins or assumed.
     """
 
     crew: str
@@ -35,6 +37,8 @@ class TwoLooks:
     arrival: tuple[int, int] | None
     held: tuple[int, int] | None
     late: _core.LateDamage | None
+    design_effect: float | None = None
+    effect_known: bool = False
 
     @property
     def before_harvest(self) -> bool:
@@ -47,6 +51,8 @@ class TwoLooks:
             "arrival": _counts(self.arrival),
             "held": _counts(self.held),
             "late": None if self.late is None else self.late.to_dict(),
+            "design_effect": self.design_effect,
+            "design_effect_known": self.effect_known if self.late is not None else None,
         }
 
 
@@ -58,37 +64,66 @@ def two_looks(looks: list[Look], design_effect: float | None) -> list[TwoLooks]:
     """Every finding of every crew that was seen at all, and any handling damage together.
 
     What rose after holding is judged so that all crews and late findings together cry wolf on at
-    most one day in twenty.
+    most one day in twenty. Only blocks, methods and days with both looks are compared, those on
+    arrival weighted to the fruit held: days that differ do not show late.
     """
     crews = sorted({look.crew for look in looks})
     names = ("damaged_fruit", *HANDLING, *BEFORE_HARVEST, *STORAGE)
     comparisons = len(crews) * (1 + len(_LATE))
     rows = []
     for crew in crews:
+        mine = [look for look in looks if look.crew == crew]
         for name in names:
-            arrival, held = (_count(looks, crew, seen_at, name) for seen_at in SEEN_AT)
+            counted = [look for look in mine if look.count(name) is not None]
+            arrival, held = (_total(counted, seen_at, name) for seen_at in SEEN_AT)
             if not any(look is not None and look[0] for look in (arrival, held)):
                 continue
-            late = None
-            if arrival is not None and held is not None and name in ("damaged_fruit", *_LATE):
-                late = _core.compare_looks(
-                    arrival, held, comparisons=comparisons, design_effect=design_effect or 1.0
-                )
-            rows.append(TwoLooks(crew, name, arrival, held, late))
+            row = TwoLooks(crew, name, arrival, held, None)
+            if name in ("damaged_fruit", *_LATE):
+                _compare(row, counted, comparisons, design_effect)
+            rows.append(row)
     return rows
 
 
-def _count(looks: list[Look], crew: str, seen_at: str, finding: str) -> tuple[int, int] | None:
-    counted = [
-        (count, look.checked)
-        for look in looks
-        if look.crew == crew and look.seen_at == seen_at
-        for count in [look.count(finding)]
-        if count is not None
-    ]
-    if not counted:
+def _total(counted: list[Look], seen_at: str, finding: str) -> tuple[int, int] | None:
+    here = [look for look in counted if look.seen_at == seen_at]
+    if not here:
         return None
-    return sum(count for count, _ in counted), sum(checked for _, checked in counted)
+    return sum(look.count(finding) or 0 for look in here), sum(look.checked for look in here)
+
+
+def _compare(
+    row: TwoLooks, counted: list[Look], comparisons: int, design_effect: float | None
+) -> None:
+    """Held against arrival of the same blocks, methods and days."""
+    both = []
+    for place in sorted({(look.block, look.method, look.date) for look in counted}):
+        here = [look for look in counted if (look.block, look.method, look.date) == place]
+        totals = [_total(here, seen_at, row.finding) for seen_at in SEEN_AT]
+        if None not in totals:
+            both.append((here, *totals))
+    if not both:
+        return
+    held_fruit = sum(held[1] for _, _, held in both)
+    weights = [held[1] / held_fruit for _, _, held in both]
+    share = sum(
+        weight * arrival[0] / arrival[1] for weight, (_, arrival, _) in zip(weights, both)
+    )
+    # Fruit that tell the weighted share as well as these, were they of one place and day (Kish).
+    fruit = 1 / sum(weight**2 / arrival[1] for weight, (_, arrival, _) in zip(weights, both))
+    fruit = max(1.0, fruit)
+    sizes = [look.checked for here, _, _ in both for look in here]
+    size = sum(one**2 for one in sizes) / sum(sizes)
+    row.effect_known = design_effect is not None
+    row.design_effect = (
+        assumed_effect(size) if design_effect is None else max(1.0, design_effect)
+    )
+    row.late = _core.compare_looks(
+        (min(share * fruit, fruit), fruit),
+        (sum(held[0] for _, _, held in both), held_fruit),
+        comparisons=comparisons,
+        design_effect=row.design_effect,
+    )
 
 
 def what_to_change(rows: list[TwoLooks]) -> list[dict[str, Any]]:

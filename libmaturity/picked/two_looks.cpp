@@ -11,18 +11,18 @@ namespace maturity {
 namespace {
 
 void check_look(const LookCount& look) {
-  if (look.checked < 1) {
+  if (!(look.checked >= 1.0)) {
     reject_argument("checked", look.checked, "at least 1 fruit");
   }
-  if (look.found < 0 || look.found > look.checked) {
+  if (!(look.found >= 0.0 && look.found <= look.checked)) {
     reject_argument("found", look.found, "0 to the number checked");
   }
 }
 
 Bounds difference_interval(const LookCount& arrival, const LookCount& held, double level,
                            double design_effect) {
-  const double before = static_cast<double>(arrival.found) / arrival.checked;
-  const double after = static_cast<double>(held.found) / held.checked;
+  const double before = arrival.found / arrival.checked;
+  const double after = held.found / held.checked;
   const Bounds early =
       proportion_interval(arrival.found / design_effect, arrival.checked / design_effect, level);
   const Bounds late =
@@ -48,8 +48,7 @@ LateDamage compare_looks(const LookCount& arrival, const LookCount& held,
     reject_argument("design_effect", options.design_effect, "at least 1");
   }
   LateDamage late;
-  late.difference = static_cast<double>(held.found) / held.checked -
-                    static_cast<double>(arrival.found) / arrival.checked;
+  late.difference = held.found / held.checked - arrival.found / arrival.checked;
   late.interval = difference_interval(arrival, held, options.level, options.design_effect);
   if (std::min(arrival.checked, held.checked) >= options.fewest_fruit) {
     const double strict = 1.0 - (1.0 - options.level) / options.comparisons;

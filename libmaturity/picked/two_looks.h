@@ -6,10 +6,10 @@
 
 namespace maturity {
 
-/// Fruit with a finding among those looked at.
+/// Fruit with a finding among those looked at; weighted counts need not be whole.
 struct LookCount {
-  int found = 0;
-  int checked = 0;
+  double found = 0.0;
+  double checked = 0.0;
 };
 
 /// The share after holding less the share on arrival, of fruit drawn apart.

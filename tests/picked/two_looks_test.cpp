@@ -39,7 +39,7 @@ TEST(CompareLooks, TooFewFruitCannotTell) {
 TEST(CompareLooks, ManyCrewsDoNotCryWolf) {
   RandomStream stream(31);
   const auto draw = [&](int fruit) {
-    LookCount look{0, fruit};
+    LookCount look{0.0, static_cast<double>(fruit)};
     for (int i = 0; i < fruit; ++i) {
       look.found += stream.uniform() < 0.1 ? 1 : 0;
     }

@@ -69,19 +69,57 @@ def test_open_looks_count_one_mark_and_not_some_of_them(tmp_path):
 
 
 def test_what_shows_late_is_said_per_crew(tmp_path):
-    made = checks(
-        tmp_path,
-        look("East", 1, "arrival", 100, bruise=1, none=99),
-        look("East", 1, "held", 60, bruise=15, none=45),
-        look("North", 2, "arrival", 100, bruise=1, none=99),
-        look("North", 2, "held", 60, bruise=1, none=59),
-        look("South", 3, "held", 10, bruise=5, none=5),
-    )
+    lines = []
+    for n in range(4):
+        for crew, late in (("East", 15), ("North", 1)):
+            lines.append(look(crew, f"{crew}{n}", "arrival", 100, bruise=1, none=99))
+            lines.append(look(crew, f"{crew}{n}", "held", 60, bruise=late, none=60 - late))
+    made = checks(tmp_path, *lines, look("South", 3, "held", 10, bruise=5, none=5))
     rows = {row.crew: row for row in made.two_looks if row.finding == "bruise"}
     assert rows["East"].late.rose is True and rows["North"].late.rose is False
     assert rows["South"].late is None and rows["South"].arrival is None
     assert late_sentence(rows["East"]).startswith("East: bruise shows late, 24 in 100 more")
     assert late_sentence(rows["North"]) is None
+
+
+def test_days_that_differ_do_not_show_late(tmp_path):
+    """A clean day without held fruit must not make the other day's damage rise."""
+    made = checks(
+        tmp_path,
+        look("East", "a", "arrival", 400, bruise=2, damaged_fruit=2),
+        look("East", "b", "arrival", 100, bruise=12, damaged_fruit=12).replace(DAYS[0], DAYS[1]),
+        look("East", "b", "held", 200, bruise=24, damaged_fruit=24).replace(DAYS[0], DAYS[1]),
+    )
+    for row in made.two_looks:
+        assert row.late.rose is False and row.late.difference == pytest.approx(0)
+        assert late_sentence(row) is None
+    shown = made.to_dict()["crews"]["East"]["two_looks"]["bruise"]
+    assert shown["arrival"] == {"count": 14, "checked": 500}
+    # 100 and 200 fruit: sum m^2 / sum m = 50000 / 300, at the assumed likeness.
+    assert shown["design_effect"] == pytest.approx(1 + (50000 / 300 - 1) * 0.03)
+    assert shown["design_effect_known"] is False
+
+
+def test_arrival_is_weighted_to_the_fruit_held(tmp_path):
+    """Shares of both days stay as they are; only how many were held differs."""
+    made = checks(
+        tmp_path,
+        look("East", "a", "arrival", 400, bruise=4, none=396),
+        look("East", "a", "held", 40, bruise=0, none=40),
+        look("East", "b", "arrival", 40, bruise=20, none=20).replace(DAYS[0], DAYS[1]),
+        look("East", "b", "held", 400, bruise=200, none=200).replace(DAYS[0], DAYS[1]),
+    )
+    (row,) = [row for row in made.two_looks if row.finding == "bruise"]
+    weighted = (40 * 4 / 400 + 400 * 20 / 40) / 440
+    assert row.late.difference == pytest.approx(200 / 440 - weighted) and row.late.rose is False
+
+
+def test_bins_too_few_to_tell_are_taken_as_alike(tmp_path):
+    """9 of 50 against none would stand if every fruit stood for itself."""
+    made = checks(
+        tmp_path, look("East", 1, "arrival", 50, bruise=0), look("East", 1, "held", 50, bruise=9)
+    )
+    assert all(row.late.rose is False for row in made.two_looks if row.late is not None)
 
 
 def test_nothing_held_is_said(tmp_path):
