@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from maturity import _core
+from maturity.picked_likeness import assumed_effect
 from maturity.picked_limits import Limits, LoadRule
 from maturity.picked_looks import STORAGE, Look
 
@@ -31,6 +32,9 @@ class Load:
         Fruit in the load, from its bins and the user's masses.
     decisions : dict of str to LoadDecision
         By `immature` and `damaged`, where limits.csv has a rule and fruit were looked at.
+    design_effects : dict of str to float
+        By the same: how much more its bins are taken to vary than single fruit would; 1 where every
+        bin was looked into. `effects_known` False: some are assumed.
     """
 
     name: str
@@ -43,10 +47,16 @@ class Load:
     fruit: int | None
     checked: int
     counts: dict[str, int] = field(default_factory=dict)
-    design_effect: float = 1.0
+    design_effects: dict[str, float] = field(default_factory=dict)
+    effects_known: bool = True
     rules: dict[str, LoadRule] = field(default_factory=dict)
     decisions: dict[str, _core.LoadDecision] = field(default_factory=dict)
     tolerances: _core.NestedTolerances | None = None
+
+    @property
+    def design_effect(self) -> float:
+        """The largest of them."""
+        return max(self.design_effects.values(), default=1.0)
 
     @property
     def unseen_bins(self) -> bool:
@@ -110,7 +120,8 @@ class Load:
             "fruit": self.fruit,
             "checked": self.checked,
             "counts": self.counts,
-            "design_effect": self.design_effect,
+            "design_effects": self.design_effects,
+            "design_effects_known": self.effects_known,
             "decisions": {name: one.to_dict() for name, one in self.decisions.items()},
             "next": self.sentences(),
             "table": self.table,
@@ -189,11 +200,10 @@ def _decide(
         if len(known) < len(found):
             continue
         load.counts[finding] = sum(known)
-        # Where every bin was looked into, how much bins vary no longer matters.
-        effect = (design_effects.get(finding) or 1.0) if load.unseen_bins else 1.0
+        effect = _effect(load, looks, design_effects.get(finding))
+        load.design_effects[rule_name] = effect
         rule = limits.load_rule(rule_name)
         if rule is not None:
-            load.design_effect = max(load.design_effect, effect)
             load.rules[rule_name] = rule
             load.decisions[rule_name] = _core.decide_load(
                 load.checked, sum(known), **rule.to_dict(), lot=load.fruit, design_effect=effect
@@ -206,6 +216,16 @@ def _decide(
             "counts as damaged too, and a wider tolerance is never the smaller one"
         ]
     return []
+
+
+def _effect(load: Load, looks: list[Look], known: float | None) -> float:
+    """How much bins vary: 1 where every bin was looked into, assumed where nobody can tell."""
+    if not load.unseen_bins:
+        return 1.0
+    if known is not None:
+        return max(1.0, known)
+    load.effects_known = False
+    return assumed_effect(sum(look.checked**2 for look in looks) / load.checked)
 
 
 def _tolerances(load: Load, looks: list[Look], limits: Limits) -> _core.NestedTolerances | None:
@@ -228,22 +248,30 @@ def _tolerances(load: Load, looks: list[Look], limits: Limits) -> _core.NestedTo
     return _core.check_nested_tolerances(load.checked, wanted, design_effect=load.design_effect)
 
 
-def allowed_by_rule(checked: int, rule: LoadRule) -> int | None:
+def allowed_by_rule(checked: int, rule: LoadRule, design_effect: float) -> int | None:
     """Most bad fruit with which a large load is accepted; None: so few fruit never accept one."""
     allowed = None
     for found in range(checked + 1):
-        if _core.decide_load(checked, found, **rule.to_dict()).step != "accept":
+        decision = _core.decide_load(
+            checked, found, **rule.to_dict(), design_effect=design_effect
+        )
+        if decision.step != "accept":
             break
         allowed = found
     return allowed
 
 
-def what_a_check_passes(checked: int, allowed: int) -> str:
+def what_a_check_passes(checked: int, allowed: int, design_effect: float = 1.0) -> str:
     """Loads that a check of this size lets through, with numbers."""
-    half, tenth = (_core.share_passed_with(checked, allowed, chance) for chance in (0.5, 0.1))
+    half, tenth = (
+        _core.share_passed_with(checked, allowed, chance, design_effect) for chance in (0.5, 0.1)
+    )
+    bins = ""
+    if design_effect > 1.0:
+        bins = f", where bins vary {design_effect:.1f} times as much as single fruit"
     return (
         f"A check of {checked} fruit that allows {allowed} passes a load with {100 * half:.0f} % "
-        f"bad fruit half the time, and one with {100 * tenth:.0f} % in 1 of 10 checks."
+        f"bad fruit half the time, and one with {100 * tenth:.0f} % in 1 of 10 checks{bins}."
     )
 
 
@@ -264,4 +292,33 @@ def table_sentence(load: Load) -> str | None:
         f"{text}; or {double['first']}, accept up to {double['accept_first']}, refuse from "
         f"{double['reject_first']}, else {double['second']} more and up to "
         f"{double['accept_total']} in all (the two-step numbers are from memory of the table)."
+    )
+
+
+def usual_check(loads: list[Load]) -> tuple[int, float] | None:
+    """Fruit checked in the load of middle size, and how much its bins are taken to vary."""
+    if not loads:
+        return None
+    middle = sorted(loads, key=lambda one: one.checked)[len(loads) // 2]
+    return middle.checked, middle.design_effects.get("immature", 1.0)
+
+
+def bins_note(loads: list[Load]) -> str | None:
+    """How fruit of one bin were taken; None where no load was decided on."""
+    decided = [load for load in loads if load.decisions]
+    if not decided:
+        return None
+    unseen = [load for load in decided if load.unseen_bins]
+    if not unseen:
+        return "Every bin of these loads was looked into, so how much bins vary is no matter."
+    known = sum(load.effects_known for load in unseen)
+    text = (
+        f"{len(unseen)} of {len(decided)} loads have bins that were not looked into, or nobody "
+        "says how many they have: fruit of one bin are alike there and count for less"
+    )
+    if known == len(unseen):
+        return f"{text}, by how much this season's bins vary."
+    return (
+        f"{text}; for {len(unseen) - known} that is assumed (50 fruit of a bin vary 2.5 times as "
+        "much as single fruit), since too few bins are told apart: name the bins, look into more."
     )

@@ -6,7 +6,13 @@ from maturity import _core
 from maturity.picked_costs import cost_text
 from maturity.picked_damage import TwoLooks
 from maturity.picked_fruit import PickedChecks
-from maturity.picked_loads import allowed_by_rule, table_sentence, what_a_check_passes
+from maturity.picked_loads import (
+    allowed_by_rule,
+    bins_note,
+    table_sentence,
+    usual_check,
+    what_a_check_passes,
+)
 
 DIFFERS = {True: "yes", False: "no more than chance", None: "cannot tell"}
 SEEN_AT_WORDS = {"arrival": "on arrival", "held": "after holding"}
@@ -86,30 +92,31 @@ def judging_notes(made: PickedChecks) -> list[str]:
 
 def what_passes(made: PickedChecks) -> list[str]:
     """What a check of this season's usual size lets pass, with numbers."""
-    sizes = sorted(load.checked for load in made.loads) or sorted(
-        look.checked for look in made.looked
-    )
-    if not sizes:
-        return []
-    size = sizes[len(sizes) // 2]
+    usual = usual_check(made.loads)
+    if usual is None:
+        sizes = sorted(look.checked for look in made.looked)
+        if not sizes:
+            return []
+        usual = sizes[len(sizes) // 2], 1.0
+    size, effect = usual
     rule = made.limits.load_rule("immature")
     if rule is None:
-        chance = _core.acceptance_probability(size, 0, 0.05, lot=None)
+        chance = _core.chance_to_pass(size, 0, 0.05, design_effect=effect)
         return [
             f"A look at {size} fruit finds none in {100 * chance:.0f} of 100 loads of which 1 in "
             "20 fruit is immature.",
             what_a_check_passes(13, 2),
         ]
-    allowed = allowed_by_rule(size, rule)
+    allowed = allowed_by_rule(size, rule, effect)
     if allowed is None:
         sentences = [
             f"A check of {size} fruit is too small: even with none found, a load with "
             f"{100 * rule.refused:g} in 100 could not be told.",
-            what_a_check_passes(size, 0),
+            what_a_check_passes(size, 0, effect),
         ]
     else:
-        sentences = [what_a_check_passes(size, min(allowed, size - 1))]
-    plan = _core.smallest_plan(**rule.to_dict())
+        sentences = [what_a_check_passes(size, min(allowed, size - 1), effect)]
+    plan = _core.smallest_plan(**rule.to_dict(), design_effect=effect)
     if plan is None:
         sentences.append(
             f"No reasonable number of fruit tells {100 * rule.acceptable:g} from "
@@ -120,6 +127,9 @@ def what_passes(made: PickedChecks) -> list[str]:
             f"To tell {100 * rule.acceptable:g} from {100 * rule.refused:g} in 100 in one look: "
             f"{plan.n} fruit drawn from all of the load, up to {plan.accept} bad ones allowed."
         )
+    note = bins_note(made.loads)
+    if note is not None:
+        sentences.append(note)
     tables = [table_sentence(load) for load in made.loads]
     return sentences + [text for text in dict.fromkeys(tables) if text is not None]
 

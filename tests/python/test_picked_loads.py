@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import pytest
+import scipy.stats
 from picked_files import DAYS, PRICES, checks, limits, line
 
+from maturity import _core
 from maturity.picked_loads import what_a_check_passes
 from maturity.picked_sentences import what_passes
 
@@ -88,6 +90,44 @@ def test_bins_that_vary_count_only_where_some_were_not_seen(tmp_path):
     assert seen.loads[0].design_effect == 1.0
     assert part.loads[0].design_effect > 3.0
     assert "from bins not yet looked into" in part.loads[0].sentences()[0]
+
+
+def test_unseen_bins_that_nobody_can_tell_apart_are_taken_as_alike(tmp_path):
+    """One bin of twelve: 50 fruit vary 1 + 49 * 0.03 = 2.47 times as much as single ones."""
+    from maturity.picked_loads import bins_note
+
+    rule = limits(acceptable_immature=4, refused_immature=12)
+    made = checks(tmp_path, line("East", 1, 1, load="L", load_bins=12), limits=rule)
+    (load,) = made.loads
+    assert load.design_effects == {"immature": pytest.approx(2.47)} and not load.effects_known
+    assert load.to_dict()["design_effects_known"] is False
+    assert load.decisions["immature"].step == "check_more"
+    assert "for 1 that is assumed" in bins_note(made.loads)
+    seen = checks(tmp_path / "b", line("East", 1, 1, load="L", load_bins=1), limits=rule)
+    assert seen.loads[0].decisions["immature"].step == "accept"
+    assert bins_note(seen.loads).startswith("Every bin of these loads was looked into")
+
+
+def test_what_a_check_passes_knows_how_much_bins_vary(tmp_path):
+    from maturity.picked_loads import allowed_by_rule, usual_check
+
+    made = checks(
+        tmp_path, *load_rows("one", [0, 0, 12, 0, 0, 11], bins=60, checked=50), limits=RULE
+    )
+    size, effect = usual_check(made.loads)
+    assert size == 300 and effect > 3
+    rule = made.limits.load_rule("immature")
+    allowed = allowed_by_rule(size, rule, effect)
+    assert allowed < allowed_by_rule(size, rule, 1.0)
+    text = what_passes(made)[0]
+    assert text.startswith(f"A check of 300 fruit that allows {allowed} passes")
+    assert f"where bins vary {effect:.1f} times as much" in text
+    # Counts over the design effect, by scipy's binomial in its beta form.
+    fruit, bad = size / effect, allowed / effect
+    half = scipy.stats.beta.ppf(0.5, bad + 1, fruit - bad)
+    assert f"with {100 * half:.0f} % bad fruit half the time" in text
+    chance = _core.chance_to_pass(size, allowed, 0.2, design_effect=effect)
+    assert chance == pytest.approx(scipy.stats.beta.sf(0.2, bad + 1, fruit - bad))
 
 
 def test_published_table_is_shown_where_it_reaches(tmp_path):

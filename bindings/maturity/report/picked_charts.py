@@ -15,7 +15,7 @@ from matplotlib.ticker import MaxNLocator
 
 from maturity import _core
 from maturity.picked_fruit import PickedChecks
-from maturity.picked_loads import allowed_by_rule
+from maturity.picked_loads import allowed_by_rule, usual_check
 from maturity.report.charts import FAINT, INK, STRONG, Chart, in_style, svg_chart
 from maturity.tables import write_bytes
 
@@ -132,25 +132,27 @@ def _curves(made: PickedChecks) -> dict[str, Callable[[float], float]]:
     rule = made.limits.load_rule("immature")
     if rule is None:
         return curves
-    sizes = sorted(load.checked for load in made.loads)
-    if sizes:
-        size = sizes[len(sizes) // 2]
-        allowed = allowed_by_rule(size, rule) or 0
-        curves[f"usual here: {size} fruit, {allowed} allowed"] = _single(size, allowed)
-    plan = _core.smallest_plan(**rule.to_dict())
+    usual = usual_check(made.loads)
+    effect = 1.0 if usual is None else usual[1]
+    if usual is not None:
+        size = usual[0]
+        allowed = allowed_by_rule(size, rule, effect)
+        words = f"{allowed} allowed" if allowed is not None else "none allowed, still too small"
+        curves[f"usual here: {size} fruit, {words}"] = _single(size, allowed or 0, effect)
+    plan = _core.smallest_plan(**rule.to_dict(), design_effect=effect)
     if plan is not None:
         label = f"keeps both risks: {plan.n} fruit, {plan.accept} allowed"
-        curves[label] = _single(plan.n, plan.accept)
+        curves[label] = _single(plan.n, plan.accept, effect)
     table = next((load.table for load in made.loads if load.table is not None), None)
     if table is not None and table["double"] is not None:
         plan_in_two = _core.DoublePlan(**table["double"])
-        label = f"published double plan, letter {table['letter']}"
+        label = f"published double plan, letter {table['letter']} (from memory)"
         curves[label] = lambda share: _core.double_acceptance(plan_in_two, share)[0]
     return curves
 
 
-def _single(n: int, allowed: int) -> Callable[[float], float]:
-    return lambda share: _core.acceptance_probability(n, allowed, share, lot=None)
+def _single(n: int, allowed: int, design_effect: float = 1.0) -> Callable[[float], float]:
+    return lambda share: _core.chance_to_pass(n, allowed, share, design_effect=design_effect)
 
 
 def write_charts(made: PickedChecks, folder: str | PathLike[str]) -> list[Path]:
