@@ -205,14 +205,15 @@ def _damaged(looks: list[Look]) -> dict[str, _core.CrewComparison]:
 def _bins(looks: list[Look], finding: str) -> list[_core.BinCheck]:
     """Looks where a finding was looked for, as the library takes them.
 
-    Where some immature fruit were cut and others judged by eye, the two are not compared: a
-    difference may be that of the judging.
+    Immature fruit that were cut are not compared with those judged by eye, nor those seen on arrival
+    with those held, which ripen: a difference may be that of the judging.
     """
-    apart = finding == "immature" and len({look.by_eye for look in looks}) > 1
+    kinds = {(look.by_eye, look.seen_at) for look in looks} if finding == "immature" else set()
+    by_eye, seen_at = (len({kind[n] for kind in kinds}) > 1 for n in (0, 1))
     return [
         _core.BinCheck(
             block=look.block,
-            method=f"{look.method} ({BY_EYE})".strip() if apart and look.by_eye else look.method,
+            method=_judged(look, by_eye=by_eye, seen_at=seen_at),
             date=look.date.isoformat(),
             crew=look.crew,
             bin=look.bin,
@@ -223,6 +224,14 @@ def _bins(looks: list[Look], finding: str) -> list[_core.BinCheck]:
         for count in [look.count(finding)]
         if count is not None
     ]
+
+
+def _judged(look: Look, *, by_eye: bool, seen_at: bool) -> str:
+    """The method with what must not be compared, where a season has both."""
+    apart = [BY_EYE] if by_eye and look.by_eye else []
+    if seen_at and look.seen_at == "held":
+        apart.append("after holding")
+    return f"{look.method} ({', '.join(apart)})".strip() if apart else look.method
 
 
 def _looks_for_immature(looks: list[Look]) -> tuple[list[Look], list[str]]:

@@ -19,8 +19,10 @@ def _of_kind(kind: str) -> tuple[str, ...]:
     return tuple(name for name, one in FINDINGS.items() if one["kind"] == kind)
 
 
-#: Words of `judged_by` that mean nobody cut or measured.
-_BY_EYE = {"eye", "eyes", "sight", "visual", "visually", "looked", "looks"}
+#: Words of `judged_by` that mean somebody cut or measured; anything else is by eye or not said.
+MEASURED = ("cut", "oven", "meter")
+#: Words that turn or doubt the one beside them.
+_NOT_MEASURED = {"not", "no", "never", "without", "un", "non", "eye", "eyes", "or"}
 #: From picking to the shed, marks that were there before, and rots of the store.
 HANDLING = _of_kind("handling")
 BEFORE_HARVEST = _of_kind("before_harvest")
@@ -85,12 +87,13 @@ class Look:
     @property
     def by_eye(self) -> bool:
         """True where immature fruit were told by eye, or where nobody says how."""
-        return self.judged_by is None or not _BY_EYE.isdisjoint(self._judged_words)
+        words = set(self._judged_words)
+        return words.isdisjoint(MEASURED) or not words.isdisjoint(_NOT_MEASURED)
 
     @property
     def by_meter(self) -> bool:
         """True where a meter told immature fruit."""
-        return "meter" in self._judged_words
+        return "meter" in self._judged_words and not self.by_eye
 
     @property
     def _judged_words(self) -> list[str]:
@@ -241,7 +244,16 @@ def _look(rows: list[Row]) -> Look:
         seen_at=first["seen_at"],
         checked=first["fruit_checked"],
         counts={row["finding"]: row["count"] for row in rows},
-        judged_by=next((row["judged_by"] for row in rows if row["finding"] == "immature"), None),
+        judged_by=_judged_by(rows),
         load=first["load"] or "",
         load_bins=first["load_bins"],
     )
+
+
+def _judged_by(rows: list[Row]) -> str | None:
+    """How immature fruit were told: a clean bin has no row `immature`, and says it elsewhere."""
+    by_finding = {row["finding"]: row["judged_by"] for row in rows}
+    stated: list[str] = [row["judged_by"] for row in rows if row["judged_by"]]
+    if "immature" in by_finding:
+        return by_finding["immature"] or by_finding.get("none") or None
+    return by_finding.get("none") or next(iter(stated), None)

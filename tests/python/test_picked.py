@@ -110,6 +110,42 @@ def test_judged_by_eye_is_marked(tmp_path):
     assert crews["East"]["by_eye_or_not_said"] and crews["North"]["by_eye_or_not_said"]
 
 
+@pytest.mark.parametrize(
+    ("words", "by_eye"),
+    [
+        *((words, False) for words in ("cut", "Cut open", "oven", "meter A", "oven and meter")),
+        *((words, True) for words in ("by colour", "not cut", "by-eye", "eyeballed", "x", "")),
+        *((words, True) for words in ("cut or by eye", "uncut", "no meter")),
+    ],
+)
+def test_only_words_of_measuring_count_as_measured(tmp_path, words, by_eye):
+    made = checks(tmp_path, line("East", 1, 3, by=words))
+    assert made.to_dict()["crews"]["East"]["by_eye_or_not_said"] is by_eye
+
+
+def test_a_clean_bin_is_judged_as_its_other_rows_say(tmp_path):
+    lines = []
+    for n in range(4):
+        lines.append(line("East", f"E{n}", 50, finding="none"))
+        lines.append(line("North", f"N{n}", 20) + line("North", f"N{n}", 30, finding="none"))
+    made = checks(tmp_path, *lines)
+    east = made.to_dict()["crews"]["East"]
+    assert east["by_eye_or_not_said"] is False and east["judged_by"] == ["cut"]
+    assert east["differs"] is True and list(made.by_place) == [("River", "pole")]
+    mixed = line("East", 1, 50, finding="none", by="") + line("East", 1, 0, finding="rub")
+    made = checks(tmp_path / "b", mixed)
+    assert made.to_dict()["crews"]["East"]["judged_by"] == ["cut"]
+
+
+def test_immature_after_holding_are_not_compared_with_those_on_arrival(tmp_path):
+    lines = [line("East", f"E{n}", 1, seen_at="held") for n in range(4)]
+    lines += [line("North", f"N{n}", 20) for n in range(4)]
+    made = checks(tmp_path, *lines)
+    for crew in ("East", "North"):
+        assert made.to_dict()["crews"][crew]["reason"] == "nobody_to_compare"
+    assert [method for _, method in made.by_place] == ["pole", "pole (after holding)"]
+
+
 def test_a_meters_error_is_named(tmp_path):
     from maturity.picked_sentences import judging_notes
 
