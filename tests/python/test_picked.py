@@ -338,6 +338,32 @@ def test_command_names_doubts_with_1_and_no_row_with_2(tmp_path):
     assert done.returncode == 2 and "Traceback" not in done.stderr and "picked.csv" in done.stderr
 
 
+@pytest.mark.parametrize(
+    ("picked", "sentence"),
+    [
+        (
+            (HEADER + line("East", 1, 3, checked=99999999999)).encode(),
+            "column fruit_checked: found '99999999999'; expected a whole number from 1 to 100000",
+        ),
+        (
+            (HEADER + line("East", 1, 3, load_bins=10**12)).encode(),
+            "column load_bins: found '1000000000000'; expected a whole number from 1 to 10000",
+        ),
+        (
+            HEADER.replace("count,", "").encode() + b"2026-11-24,River,East,1\n",
+            "picked.csv, row 1, column count: found",
+        ),
+        ((HEADER + line("Andr\u00e9", 1, 3)).encode("latin-1"), "text in UTF-8"),
+    ],
+)
+def test_what_cannot_be_read_is_named_without_a_traceback(tmp_path, picked, sentence):
+    folder = write_files(tmp_path / "s", blocks=BLOCKS, picked=HEADER)
+    (folder / "picked.csv").write_bytes(picked)
+    done = run("check", folder, cwd=tmp_path)
+    assert done.returncode == 2 and "Traceback" not in done.stderr
+    assert sentence in " ".join(done.stderr.split())
+
+
 def test_score_still_reads_a_season_of_picked_fruit_only(tmp_path):
     folder = write_files(tmp_path, blocks=BLOCKS, picked=HEADER + line("East", 1, 2))
     assert maturity.score_season(folder).silent_blocks.keys() == {"River", "Hill"}

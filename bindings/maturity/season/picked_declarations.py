@@ -8,6 +8,10 @@ from maturity.season.table_declaration import TableDeclaration
 _BLOCK = Column("block", required=True, example="River", meaning="name of the block")
 _DATE = Column("date", "date", required=True, example="2026-11-24", meaning="day of picking")
 
+#: More than anybody looks at in one bin, or brings at once: a slip of the keyboard.
+MOST_CHECKED = 100000
+MOST_BINS = 10000
+
 PICKED = TableDeclaration(
     "picked",
     (
@@ -16,11 +20,13 @@ PICKED = TableDeclaration(
         Column("crew", required=True, example="North"),
         Column("bin", example="17"),
         Column("load", meaning="what arrived together; blank: the crew's bins of the day"),
-        Column("load_bins", "integer", low=1, meaning="bins in that load"),
+        Column("load_bins", "integer", low=1, high=MOST_BINS, meaning="bins in that load"),
         Column("method"),
         Column("time"),
         Column("seen_at", "choice", required=True, choices=("arrival", "held"), example="arrival"),
-        Column("fruit_checked", "integer", required=True, low=1, example="50"),
+        Column(
+            "fruit_checked", "integer", required=True, low=1, high=MOST_CHECKED, example="50"
+        ),
         Column(
             "finding",
             "choice",
@@ -43,7 +49,7 @@ PICKED = TableDeclaration(
             ),
             example="immature",
         ),
-        Column("count", "integer", required=True, low=0, example="2"),
+        Column("count", "integer", required=True, low=0, high=MOST_CHECKED, example="2"),
         Column("judged_by"),
     ),
     ("date", "block", "crew", "bin", "method", "time", "seen_at", "finding", "judged_by"),
