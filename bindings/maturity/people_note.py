@@ -24,6 +24,7 @@ _HEAT = (
     "start early, work in shade where there is any, water within reach, rest in shade; people new "
     "to the work build up slowly; nobody works alone"
 )
+_ALWAYS = "Water, shade and rest within reach all the same."
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ class HeatNote:
             return f"{forecast}; no limit for a hot day is set. In heat: {_HEAT}."
         if self.hot:
             return f"{forecast}, a hot day by your limit of {self.hot_from_c:g} C: {_HEAT}."
-        return f"{forecast}, below your limit of {self.hot_from_c:g} C for a hot day."
+        return f"{forecast}, below your limit of {self.hot_from_c:g} C for a hot day. {_ALWAYS}"
 
     def to_dict(self) -> dict[str, object]:
         """The note as JSON holds it."""

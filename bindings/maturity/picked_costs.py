@@ -63,12 +63,15 @@ def read_prices(rows: list[Row]) -> tuple[Prices | None, list[str]]:
 def as_known(cost: _core.CostRange) -> tuple[float, float, float]:
     """Value and interval without digits that the interval makes meaningless.
 
-    The last digit kept is worth at most a quarter of the interval's width.
+    The last digit kept is worth at most a quarter of the interval's width; what is there is never
+    rounded to nothing.
     """
     low, high = cost.interval
     if not high > low:
         return cost.value, low, high
     step = 10.0 ** math.floor(math.log10((high - low) / 4))
+    if cost.value > 0:
+        step = min(step, 10.0 ** math.floor(math.log10(cost.value)))
     value, low, high = (step * round(number / step) for number in (cost.value, low, high))
     return value, low, high
 

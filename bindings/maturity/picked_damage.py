@@ -96,28 +96,24 @@ def _compare(
     row: TwoLooks, counted: list[Look], comparisons: int, design_effect: float | None
 ) -> None:
     """Held against arrival of the same blocks, methods and days."""
-    both = []
+    both: list[tuple[list[Look], tuple[int, int], tuple[int, int]]] = []
     for place in sorted({(look.block, look.method, look.date) for look in counted}):
         here = [look for look in counted if (look.block, look.method, look.date) == place]
-        totals = [_total(here, seen_at, row.finding) for seen_at in SEEN_AT]
-        if None not in totals:
-            both.append((here, *totals))
+        arrival, held = (_total(here, seen_at, row.finding) for seen_at in SEEN_AT)
+        if arrival is not None and held is not None:
+            both.append((here, arrival, held))
     if not both:
         return
     held_fruit = sum(held[1] for _, _, held in both)
     weights = [held[1] / held_fruit for _, _, held in both]
-    share = sum(
-        weight * arrival[0] / arrival[1] for weight, (_, arrival, _) in zip(weights, both)
-    )
+    early = [arrival for _, arrival, _ in both]
+    share = sum(weight * one[0] / one[1] for weight, one in zip(weights, early))
     # Fruit that tell the weighted share as well as these, were they of one place and day (Kish).
-    fruit = 1 / sum(weight**2 / arrival[1] for weight, (_, arrival, _) in zip(weights, both))
-    fruit = max(1.0, fruit)
+    fruit = max(1.0, 1 / sum(weight**2 / one[1] for weight, one in zip(weights, early)))
     sizes = [look.checked for here, _, _ in both for look in here]
     size = sum(one**2 for one in sizes) / sum(sizes)
     row.effect_known = design_effect is not None
-    row.design_effect = (
-        assumed_effect(size) if design_effect is None else max(1.0, design_effect)
-    )
+    row.design_effect = assumed_effect(size) if design_effect is None else max(1.0, design_effect)
     row.late = _core.compare_looks(
         (min(share * fruit, fruit), fruit),
         (sum(held[0] for _, _, held in both), held_fruit),

@@ -205,8 +205,8 @@ def _damaged(looks: list[Look]) -> dict[str, _core.CrewComparison]:
 def _bins(looks: list[Look], finding: str) -> list[_core.BinCheck]:
     """Looks where a finding was looked for, as the library takes them.
 
-    Immature fruit that were cut are not compared with those judged by eye, nor those seen on arrival
-    with those held, which ripen: a difference may be that of the judging.
+    Immature fruit that were cut are not compared with those judged by eye, nor those on arrival
+    with held ones, which ripen: a difference may be that of the judging.
     """
     kinds = {(look.by_eye, look.seen_at) for look in looks} if finding == "immature" else set()
     by_eye, seen_at = (len({kind[n] for kind in kinds}) > 1 for n in (0, 1))

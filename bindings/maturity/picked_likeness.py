@@ -7,5 +7,5 @@ ASSUMED_INTRACLASS = 0.03
 
 
 def assumed_effect(fruit_of_a_look: float) -> float:
-    """Variance of looks of so many fruit over that of independent fruit, at the assumed likeness."""
+    """Variance of looks of so many fruit over that of independent fruit, as assumed."""
     return 1 + max(0.0, fruit_of_a_look - 1) * ASSUMED_INTRACLASS

@@ -252,9 +252,7 @@ def allowed_by_rule(checked: int, rule: LoadRule, design_effect: float) -> int |
     """Most bad fruit with which a large load is accepted; None: so few fruit never accept one."""
     allowed = None
     for found in range(checked + 1):
-        decision = _core.decide_load(
-            checked, found, **rule.to_dict(), design_effect=design_effect
-        )
+        decision = _core.decide_load(checked, found, **rule.to_dict(), design_effect=design_effect)
         if decision.step != "accept":
             break
         allowed = found

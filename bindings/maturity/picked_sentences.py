@@ -29,8 +29,8 @@ def crew_sentence(one: _core.CrewShare, what: str) -> str | None:
     more = "more" if one.own_share > one.others_share else "fewer"
     return (
         f"{one.crew}: {more} {what} than the other crews of the same blocks, methods and days, "
-        f"{100 * one.own_share:.1f} in 100 there against {100 * one.others_share:.1f}. Luck of the bins "
-        f"alone would part some crew as far on {_days_in_1000(one.p_value)} of 1000 such days."
+        f"{100 * one.own_share:.1f} in 100 there against {100 * one.others_share:.1f}. Luck of the "
+        f"bins alone would part some crew as far on {_days_in_1000(one.p_value)} of 1000 such days."
     )
 
 
@@ -53,9 +53,22 @@ def how_sure(compared: _core.CrewComparison) -> str:
         "assumed_spread": "as if 50 fruit of a bin varied 2.5 times as much as single fruit (an "
         "assumption)",
     }[compared.compared_by]
+    if all(one.others_share is None for one in compared.crews):
+        return f"{alike} No crew worked beside another, so none are compared."
     return (
         f'{alike} Crews are compared within block, method and day only, {way}. "No more than '
         'chance" is not "equal": see the interval. Which trees a crew was given is not known here.'
+    )
+
+
+def intervals_note(made: PickedChecks) -> str:
+    """What the intervals of crews know."""
+    tables = [one for one in (made.immature, *made.damaged.values()) if one is not None]
+    if all(one.design_effect is not None for one in tables):
+        return "Intervals are 95 % and know bins."
+    return (
+        "Intervals are 95 %. Where too few bins are told apart they take fruit as independent and "
+        "may be too short."
     )
 
 
@@ -102,9 +115,10 @@ def what_passes(made: PickedChecks) -> list[str]:
     rule = made.limits.load_rule("immature")
     if rule is None:
         chance = _core.chance_to_pass(size, 0, 0.05, design_effect=effect)
+        often = "fewer than 1" if chance < 0.005 else f"{100 * chance:.0f}"
         return [
-            f"A look at {size} fruit finds none in {100 * chance:.0f} of 100 loads of which 1 in "
-            "20 fruit is immature.",
+            f"A look at {size} fruit finds none in {often} of 100 loads of which 1 in 20 fruit is "
+            "immature.",
             what_a_check_passes(13, 2),
         ]
     allowed = allowed_by_rule(size, rule, effect)

@@ -211,7 +211,7 @@ def test_bad_input_is_named_and_the_rest_is_kept(tmp_path, bad, sentence):
 
 
 def test_a_row_left_out_does_not_become_a_zero(tmp_path):
-    """A look that lost a row is left out whole; so is one whose findings leave fruit unexplained."""
+    """A look that lost a row is left out; so is one whose findings leave fruit unexplained."""
     bad = [
         line("East", 1, 80) + line("East", 1, 30, finding="none"),
         line("East", 2, 20, finding="sapburn") + line("East", 2, 30, finding="none"),
@@ -291,6 +291,28 @@ def test_money_has_no_false_precision():
     )
     assert as_known(cost.money) == (1800, 700, 3300)
     assert "worth 1800 (700 to 3300)" in cost_text(cost)
+
+
+def test_what_there_is_is_never_rounded_to_nothing():
+    from maturity import _core
+    from maturity.picked_costs import as_known
+
+    cost = _core.cost_of_share(
+        0.002, (0.0001, 0.2), fruit=1000, fruit_mass_g=400, price_per_kg=3, fruit_per_tray=None
+    )
+    assert as_known(cost.fruit)[0] == 2
+
+
+def test_nobody_to_compare_is_not_called_a_comparison(tmp_path):
+    from maturity.picked_sentences import how_sure, intervals_note
+
+    alone = checks(tmp_path / "a", line("East", 1, 3))
+    assert "none are compared" in how_sure(alone.immature)
+    assert "may be too short" in intervals_note(alone)
+    many = [line(crew, f"{crew}{n}", 3 + n % 2) for crew in ("East", "North") for n in range(6)]
+    known = checks(tmp_path / "b", *many)
+    assert "Crews are compared" in how_sure(known.immature)
+    assert intervals_note(known) == "Intervals are 95 % and know bins."
 
 
 def test_seasons_without_a_difference_rarely_blame_anybody(tmp_path):

@@ -52,7 +52,8 @@ def test_damaged_bins_do_not_drop_out_beside_clean_ones(tmp_path):
         tmp_path / "a", look("East", 1, "arrival", 50, immature=3, sap_burn=20, none=28), *clean
     )
     assert any_damage(single, "East") == (20, 200)
-    marks = checks(tmp_path / "b", look("East", 1, "arrival", 50, sap_burn=20, rub=5, none=28), *clean)
+    several = look("East", 1, "arrival", 50, sap_burn=20, rub=5, none=28)
+    marks = checks(tmp_path / "b", several, *clean)
     assert any_damage(marks, "East") == (22, 200), "50 less 28 without any finding"
     mixed = look("East", 1, "arrival", 50, immature=3, sap_burn=20, rub=5, none=25)
     made = checks(tmp_path / "c", mixed, *clean)
@@ -172,6 +173,7 @@ def test_heat_note_uses_the_users_limit(tmp_path):
     assert [(str(note.date), note.hot) for note in made.heat] == [(DAYS[0], False), (DAYS[1], True)]
     for word in ("shade", "rest", "water within reach", "start early"):
         assert word in made.heat[1].sentence()
+    assert "Water, shade and rest within reach all the same." in made.heat[0].sentence()
     bare = checks(tmp_path / "b", line("East", 1, 2), weather_ahead=ahead)
     assert bare.heat[0].hot is None and "no limit" in bare.heat[0].sentence()
 

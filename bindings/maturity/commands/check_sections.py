@@ -19,6 +19,7 @@ from maturity.picked_sentences import (
     crew_sentence,
     day_costs,
     how_sure,
+    intervals_note,
     judging_notes,
     late_sentence,
     two_looks_note,
@@ -39,7 +40,7 @@ def show_checks(console: Console, made: PickedChecks) -> None:
     _show_contact(console, made)
     _show_people(console, made)
     _show_doubts(console, made)
-    console.print(Text("\nIntervals are 95 % and know bins."))
+    console.print(Text(f"\n{intervals_note(made)}"))
 
 
 def _title(console: Console, text: str) -> None:
@@ -91,7 +92,8 @@ def _ranking(crews: list[_core.CrewShare]) -> str:
 
 
 def _show_crews(console: Console, compared: _core.CrewComparison, what: str) -> None:
-    table = _table("Crew", "Bins", "Checked", "Found", "In 100", "95 %", "Beside", "Others", "Differs")
+    columns = ("Bins", "Checked", "Found", "In 100", "95 %", "Beside", "Others", "Differs")
+    table = _table("Crew", *columns)
     for one in compared.crews:
         table.add_row(
             Text(one.crew),

@@ -41,13 +41,22 @@ def crews_chart(made: PickedChecks) -> Chart | None:
     axes.set_yticks(range(len(crews)), [one.crew for one in crews])
     axes.set_ylim(-0.6, len(crews) - 0.4)
     axes.set_xlim(left=0)
-    axes.set_xlabel("immature in 100, with 95 % interval; open diamond: the other crews beside it, full: itself there")
+    axes.set_xlabel(_crews_label(crews))
     text = "; ".join(
         f"{one.crew} {100 * one.share:.1f} in 100 ({100 * one.interval[0]:.1f} to "
         f"{100 * one.interval[1]:.1f})"
         for one in crews
     )
     return svg_chart(figure, f"Immature fruit by crew. {text}.")
+
+
+def _crews_label(crews: list[_core.CrewShare]) -> str:
+    label = "immature in 100, with 95 % interval"
+    if any(one.others_share is not None for one in crews):
+        label += "; open diamond: the other crews beside it"
+    if any(one.own_share is not None and abs(one.own_share - one.share) > 1e-9 for one in crews):
+        label += ", full: itself there"
+    return label
 
 
 def days_charts(made: PickedChecks) -> list[Chart]:

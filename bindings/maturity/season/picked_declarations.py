@@ -24,9 +24,7 @@ PICKED = TableDeclaration(
         Column("method"),
         Column("time"),
         Column("seen_at", "choice", required=True, choices=("arrival", "held"), example="arrival"),
-        Column(
-            "fruit_checked", "integer", required=True, low=1, high=MOST_CHECKED, example="50"
-        ),
+        Column("fruit_checked", "integer", required=True, low=1, high=MOST_CHECKED, example="50"),
         Column(
             "finding",
             "choice",
