@@ -10,9 +10,13 @@ from maturity.picked_loads import Load
 
 
 def day_rows(
-    checks: list[_core.BinCheck], loads: list[Load], prices: Prices | None
+    checks: list[_core.BinCheck], loads: list[Load], prices: Prices | None, *, judged_apart: bool
 ) -> list[dict[str, Any]]:
-    """A row for each day of each block and method, all crews together."""
+    """A row for each day of each block and method, all crews together.
+
+    `judged_apart`: ways of judging stand as methods of their own; the cost is then that of the bins
+    looked into in that way, since nobody knows how those not looked into would have been judged.
+    """
     rows = []
     for place in sorted({(one.block, one.method) for one in checks}):
         here = [one for one in checks if (one.block, one.method) == place]
@@ -39,7 +43,7 @@ def day_rows(
                     "centre": chart.centre,
                     # A single day is its own centre line and tells nothing.
                     "beyond_limits": (point.above or point.below) if len(days) > 1 else None,
-                    **_cost(whole_day, day, place, loads, prices),
+                    **_cost(whole_day, _bins(today, loads, judged_apart), prices),
                 }
             )
     return rows
@@ -50,18 +54,21 @@ def _as(one: _core.BinCheck, **changes: str) -> _core.BinCheck:
     return _core.BinCheck(**given)
 
 
+def _bins(today: list[_core.BinCheck], loads: list[Load], judged_apart: bool) -> tuple[int, bool]:
+    """Bins of that day that are known of, and whether those are all."""
+    one = today[0]
+    mine = [load for load in loads if (load.block, load.method) == (one.block, one.method)]
+    mine = [load for load in mine if load.date.isoformat() == one.date]
+    if judged_apart or not mine:
+        return len(today), False
+    return sum(load.bins or load.bins_looked for load in mine), all(load.bins for load in mine)
+
+
 def _cost(
-    whole_day: _core.WholeShare,
-    day: str,
-    place: tuple[str, str],
-    loads: list[Load],
-    prices: Prices | None,
+    whole_day: _core.WholeShare, bins: tuple[int, bool], prices: Prices | None
 ) -> dict[str, Any]:
     """What the share cost that day, in the bins that are known of."""
-    mine = [one for one in loads if (one.block, one.method) == place]
-    mine = [one for one in mine if one.date.isoformat() == day]
-    bins = sum(one.bins or one.bins_looked for one in mine)
-    if prices is None or not bins:
-        return {"bins": bins or None, "cost": None}
-    cost = prices.cost(whole_day.share, whole_day.interval, bins=bins)
-    return {"bins": bins, "all_bins_known": all(one.bins for one in mine), "cost": cost}
+    if prices is None:
+        return {"bins": bins[0], "cost": None}
+    cost = prices.cost(whole_day.share, whole_day.interval, bins=bins[0])
+    return {"bins": bins[0], "all_bins_known": bins[1], "cost": cost}

@@ -15,7 +15,7 @@ from maturity.picked_days import day_rows
 from maturity.picked_json import checks_dict
 from maturity.picked_limits import Limits, read_limits
 from maturity.picked_loads import Load, judge_loads
-from maturity.picked_looks import Look, drop_unknown_damage, picked_looks
+from maturity.picked_looks import Look, drop_unknown_damage, picked_looks, similar_names
 from maturity.sap_log import ContactSummary, contact_summaries
 from maturity.season.problems import Problem
 from maturity.season.season import Season, read_season
@@ -142,7 +142,7 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
     problems += unusable
     prices, price_notes = read_prices(tables["prices"].rows)
     looked, notes = _looks_for_immature(looks)
-    notes += drop_unknown_damage(looks)
+    notes += drop_unknown_damage(looks) + similar_names(looks)
     immature = _bins(looked, "immature")
     by_place = _by_place(immature)
     compared = _compare(immature, FALSE_ALARM / min(2, max(1, len(by_place))))
@@ -165,7 +165,12 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
         by_place=by_place,
         damaged=damaged,
         two_looks=two_looks(looks, effects["damaged_fruit"]),
-        days=day_rows(immature, loads, prices),
+        days=day_rows(
+            immature,
+            loads,
+            prices,
+            judged_apart={one.method for one in immature} != {look.method for look in looked},
+        ),
         loads=loads,
         contact=contact_summaries(tables["contact"].rows, limits),
         limits=limits,

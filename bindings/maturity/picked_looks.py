@@ -150,6 +150,22 @@ def drop_unknown_damage(looks: list[Look]) -> list[str]:
     return notes
 
 
+def similar_names(looks: list[Look]) -> list[str]:
+    """Methods, and bins of one crew and day, that differ by case or spaces only: offered as one."""
+    written: dict[tuple[object, ...], set[str]] = {}
+    for look in looks:
+        names = {"methods": (look.method, ()), "bins": (look.bin, (look.date, look.crew))}
+        for what, (name, where) in names.items():
+            key = (what, *where, "".join(name.casefold().split()))
+            written.setdefault(key, set()).add(name)
+    return [
+        f"{key[0]} {' and '.join(repr(name) for name in sorted(names))} are counted as "
+        f"{len(names)}: write one name if one"
+        for key, names in written.items()
+        if len(names) > 1
+    ]
+
+
 _KEY = ("date", "block", "crew", "seen_at", "method", "bin")
 #: Columns that every row has, so that a blank one could not be read.
 _NEVER_BLANK = ("date", "block", "crew", "seen_at")

@@ -6,7 +6,7 @@ from maturity import _core
 from maturity.picked_costs import cost_text
 from maturity.picked_damage import TwoLooks
 from maturity.picked_fruit import PickedChecks
-from maturity.picked_loads import (
+from maturity.picked_passing import (
     allowed_by_rule,
     bins_note,
     table_sentence,
@@ -101,6 +101,20 @@ def judging_notes(made: PickedChecks) -> list[str]:
             "and its bias moves the whole share."
         )
     return notes
+
+
+def loads_counted(made: PickedChecks, *, left_out: int = 0) -> list[str]:
+    """How many loads need nothing, are not listed, or got no decision and why."""
+    sentences = [f"{left_out} more need action: see --json."] if left_out else []
+    accepted = sum(load.step == "accept" for load in made.loads)
+    if accepted:
+        sentences.append(f"{accepted} of {len(made.loads)} loads: accept.")
+    reasons = [load.no_decision(made.limits) for load in made.loads if load.step is None]
+    sentences += [
+        f"{reasons.count(reason)} of {len(made.loads)} loads: no decision, {reason}."
+        for reason in dict.fromkeys(reasons)
+    ]
+    return sentences
 
 
 def what_passes(made: PickedChecks) -> list[str]:

@@ -251,6 +251,16 @@ def test_names_that_differ_by_case_or_spaces_are_offered_and_not_merged(tmp_path
     assert made.similar_names == [("ÉAST", "éast")]
 
 
+def test_similar_methods_and_bins_are_offered(tmp_path):
+    made = checks(
+        tmp_path, line("East", "B1", 3), line("East", "b 1", 2), line("North", 3, 1, method="Pole ")
+    )
+    notes = " ".join(made.notes)
+    assert "methods 'Pole' and 'pole' are counted as 2: write one name if one" in notes
+    assert "bins 'B1' and 'b 1' are counted as 2" in notes
+    assert "are counted as" not in " ".join(checks(tmp_path / "b", *three_crews()).notes)
+
+
 def test_cut_fruit_are_not_compared_with_fruit_judged_by_eye(tmp_path):
     lines = [line("East", n, 12, by="by eye") for n in range(4)]
     lines += [line("North", n + 4, 1) for n in range(4)]
@@ -280,6 +290,18 @@ def test_day_costs_all_bins_that_are_known(tmp_path):
     assert (day["bins"], day["all_bins_known"]) == (6, False)
     assert day["cost"].fruit.value == pytest.approx(1000)
     assert day["cost"].money.value == pytest.approx(1200)
+
+
+def test_day_costs_only_bins_judged_in_that_way(tmp_path):
+    lines = [line("East", n, 5, load="L", load_bins=9) for n in range(2)]
+    lines += [line("East", n, 10, by="eye", load="L", load_bins=9) for n in (3, 4, 5)]
+    days = {row["method"]: row for row in checks(tmp_path, *lines, prices=PRICES).days}
+    assert {method: row["bins"] for method, row in days.items()} == {
+        "pole": 2,
+        "pole (by eye or not said)": 3,
+    }
+    assert days["pole"]["cost"].fruit.value == pytest.approx(200)
+    assert not days["pole"]["all_bins_known"]
 
 
 def test_money_has_no_false_precision():

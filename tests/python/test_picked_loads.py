@@ -7,7 +7,7 @@ import scipy.stats
 from picked_files import DAYS, PRICES, checks, limits, line
 
 from maturity import _core
-from maturity.picked_loads import what_a_check_passes
+from maturity.picked_passing import what_a_check_passes
 from maturity.picked_sentences import what_passes
 
 RULE = limits(acceptable_immature=5, refused_immature=20)
@@ -92,9 +92,39 @@ def test_bins_that_vary_count_only_where_some_were_not_seen(tmp_path):
     assert "from bins not yet looked into" in part.loads[0].sentences()[0]
 
 
+def test_one_next_step_per_load_the_worst_of_all(tmp_path):
+    from maturity.picked_sentences import loads_counted
+
+    both = limits(
+        acceptable_immature=5, refused_immature=20, acceptable_damaged=5, refused_damaged=20
+    )
+    rows = load_rows("one", [0, 0, 0, 0])
+    rows += load_rows("one", [12, 11, 13, 12], finding="rub")
+    rows += load_rows("two", [0, 0, 0, 0], date=DAYS[1])
+    made = checks(tmp_path, *rows, limits=both)
+    one, two = made.loads
+    assert {name: each.step for name, each in one.decisions.items()} == {
+        "immature": "accept",
+        "damaged": "sort",
+    }
+    assert one.step == one.to_dict()["step"] == "sort"
+    assert len(one.sentences()) == 1 and one.sentences()[0].startswith("sort:")
+    assert two.step == "accept"
+    assert loads_counted(made) == ["1 of 2 loads: accept."]
+
+
+def test_the_true_reason_is_given_where_nothing_is_decided(tmp_path):
+    from maturity.picked_sentences import loads_counted
+
+    made = checks(tmp_path / "a", line("East", 1, 3, finding="rub"), limits=RULE)
+    assert "no decision, what limits.csv limits was not looked for" in loads_counted(made)[0]
+    made = checks(tmp_path / "b", line("East", 1, 3))
+    assert "sets no acceptable and refused share" in loads_counted(made)[0]
+
+
 def test_unseen_bins_that_nobody_can_tell_apart_are_taken_as_alike(tmp_path):
     """One bin of twelve: 50 fruit vary 1 + 49 * 0.03 = 2.47 times as much as single ones."""
-    from maturity.picked_loads import bins_note
+    from maturity.picked_passing import bins_note
 
     rule = limits(acceptable_immature=4, refused_immature=12)
     made = checks(tmp_path, line("East", 1, 1, load="L", load_bins=12), limits=rule)
@@ -109,7 +139,7 @@ def test_unseen_bins_that_nobody_can_tell_apart_are_taken_as_alike(tmp_path):
 
 
 def test_what_a_check_passes_knows_how_much_bins_vary(tmp_path):
-    from maturity.picked_loads import allowed_by_rule, usual_check
+    from maturity.picked_passing import allowed_by_rule, usual_check
 
     made = checks(
         tmp_path, *load_rows("one", [0, 0, 12, 0, 0, 11], bins=60, checked=50), limits=RULE

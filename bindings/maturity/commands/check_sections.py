@@ -22,11 +22,14 @@ from maturity.picked_sentences import (
     intervals_note,
     judging_notes,
     late_sentence,
+    loads_counted,
     two_looks_note,
     what_passes,
 )
 
 
+#: Loads that need action and are listed on the screen.
+_MOST_LOADS = 20
 #: Fruit listed for cutting: about as many as a person cuts in one go.
 _CUT_FIRST = 12
 
@@ -138,20 +141,17 @@ def _show_days(console: Console, made: PickedChecks) -> None:
 
 def _show_loads(console: Console, made: PickedChecks) -> None:
     _title(console, "Loads")
-    decided = [load for load in made.loads if load.decisions]
-    if not decided:
-        _say(
-            console,
-            "No decision: limits.csv sets no `acceptable immature` and `refused immature`, and "
-            "none is built in.",
-        )
-    for load in decided:
+    action = [load for load in made.loads if load.step not in ("accept", None)]
+    for load in action[:_MOST_LOADS]:
         counts = ", ".join(f"{count} {name}" for name, count in _counts(load.counts).items())
-        _say(console, f"{load.date} {load.name}: {load.checked} checked, {counts}")
+        step = str(load.step).replace("_", " ").upper()
+        _say(console, f"{load.date} {load.name}: {step}. {load.checked} checked, {counts}")
         for sentence in load.sentences():
             _say(console, f"    {sentence}")
         if load.tolerances is not None and load.tolerances.state != "within":
             _say(console, f"    {_tolerance_text(load.tolerances)}")
+    for sentence in loads_counted(made, left_out=len(action[_MOST_LOADS:])):
+        _say(console, sentence)
     for sentence in what_passes(made):
         _say(console, sentence)
 

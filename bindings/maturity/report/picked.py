@@ -18,6 +18,7 @@ from maturity.picked_sentences import (
     how_sure,
     judging_notes,
     late_sentence,
+    loads_counted,
     two_looks_note,
     what_passes,
 )
@@ -74,6 +75,11 @@ class PickedSection:
         made = self.made
         decided = 0 if made is None else sum(1 for one in made.loads if one.decisions)
         return decided - len(self.loads)
+
+    @property
+    def counted(self) -> list[str]:
+        """Loads that are accepted, and those without a decision and why."""
+        return [] if self.made is None else loads_counted(self.made)
 
     @property
     def late(self) -> list[str]:

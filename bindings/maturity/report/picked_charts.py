@@ -15,7 +15,7 @@ from matplotlib.ticker import MaxNLocator
 
 from maturity import _core
 from maturity.picked_fruit import PickedChecks
-from maturity.picked_loads import allowed_by_rule, usual_check
+from maturity.picked_passing import allowed_by_rule, usual_check
 from maturity.report.charts import FAINT, INK, STRONG, Chart, in_style, svg_chart
 from maturity.tables import write_bytes
 
