@@ -55,7 +55,7 @@ def join_fruit(
     left_out: list[LeftOut] = []
     fruit: dict[FruitKey, SampledFruit] = {}
     # Where two photos claim the same fruit, the one with more usable outlines counts.
-    for photo in sorted(photos, key=lambda one: (-_usable(one), one.name)):
+    for photo in sorted(photos, key=lambda one: (-one.usable_fruit, one.name)):
         _add_photo(photo, fruit, left_out)
     for oven in oven_readings(season.tables["oven"].rows):
         fruit.setdefault(oven.key, SampledFruit(oven.key)).oven = oven
@@ -63,10 +63,6 @@ def join_fruit(
         fruit.setdefault(meter.key, SampledFruit(meter.key)).meters.append(meter)
     _leave_out_excluded_trees(season, fruit, left_out)
     return [fruit[key] for key in sorted(fruit)], left_out
-
-
-def _usable(photo: PlacedPhoto) -> int:
-    return sum(bool(fruit["usable"]) for fruit in photo.fruit)
 
 
 def _add_photo(

@@ -43,6 +43,11 @@ class PlacedPhoto:
             return by_tile
         return found
 
+    @property
+    def usable_fruit(self) -> int:
+        """How many of the fruit that count may be scored by shape."""
+        return sum(bool(one["usable"]) for one in self.fruit)
+
     def fruit_number(self, fruit: dict[str, Any]) -> int:
         """Number of a fruit in the season: its tile's, or counted on from `first_fruit`."""
         number: int = fruit["fruit"]

@@ -33,9 +33,8 @@ def leave_out_repeated_boards(photos: list[PlacedPhoto]) -> None:
 
 def _worse_last(photo: PlacedPhoto) -> tuple[int, int, float, str]:
     """Most usable fruit first, then fewest flags, sharpest outlines, first name."""
-    usable = sum(bool(one["usable"]) for one in photo.fruit)
     errors = [one.get("outline_se_px") or 0.0 for one in photo.fruit] or [0.0]
-    return -usable, len(photo.measurement["flags"]), fmean(errors), photo.name
+    return -photo.usable_fruit, len(photo.measurement["flags"]), fmean(errors), photo.name
 
 
 def _same_board(one: PlacedPhoto, other: PlacedPhoto) -> bool:
