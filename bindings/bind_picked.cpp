@@ -98,6 +98,7 @@ void bind_crews(py::module_& module) {
       .field("compared_by", &C::compared_by, "How a difference was told from chance (name).")
       .field("similar_names", &C::similar_names, "Pairs that differ by case or spaces only.")
       .finish();
+  module.attr("ASSUMED_INTRACLASS") = CrewOptions{}.assumed_intraclass;
   module.def(
       "compare_crews",
       [](const std::vector<B>& checks, double level, double false_alarm, int fewest_fruit,

@@ -603,6 +603,9 @@ class CrewComparison(_Fields):
     compared_by: str
     similar_names: list[tuple[str, str]]
 
+#: Correlation of fruit of one bin where bins do not tell it.
+ASSUMED_INTRACLASS: float
+
 def compare_crews(
     checks: Sequence[BinCheck],
     *,

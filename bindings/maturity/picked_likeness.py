@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-#: Correlation of fruit of one bin (intraclass). PLANNING GUESS: that of the comparison of crews.
-ASSUMED_INTRACLASS = 0.03
+from maturity import _core
+
+#: Correlation of fruit of one bin (intraclass): the PLANNING GUESS of the comparison of crews.
+ASSUMED_INTRACLASS = _core.ASSUMED_INTRACLASS
 
 
 def assumed_effect(fruit_of_a_look: float) -> float:
