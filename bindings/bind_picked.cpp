@@ -4,6 +4,7 @@
 #include "libmaturity/picked/contact_time.h"
 #include "libmaturity/picked/crew_check.h"
 #include "libmaturity/picked/finding.h"
+#include "libmaturity/picked/outlying_bins.h"
 #include "libmaturity/picked/share_cost.h"
 #include "libmaturity/picked/two_looks.h"
 
@@ -12,8 +13,8 @@ namespace maturity::bindings {
 namespace {
 
 std::vector<CannotTell> all_cannot_tell() {
-  return {CannotTell::too_few_fruit, CannotTell::one_bin, CannotTell::nobody_to_compare,
-          CannotTell::other_days, CannotTell::bins_not_told};
+  return {CannotTell::too_few_fruit, CannotTell::one_bin,       CannotTell::nobody_to_compare,
+          CannotTell::other_days,    CannotTell::bins_not_told, CannotTell::days_not_told};
 }
 
 std::vector<ComparedBy> all_ways() {
@@ -71,6 +72,9 @@ void bind_crews(py::module_& module) {
       .field("own_checked", &S::own_checked, "Fruit looked at there.")
       .field("others_share", &S::others_share,
              "Share of the other crews in the same blocks, methods and days.")
+      .field("own_days", &S::own_days, "Days shared with others.")
+      .field("days_above", &S::days_above, "Those on which its share was above theirs.")
+      .field("days_below", &S::days_below, "And below.")
       .field("p_value", &S::p_value, "Chance of as large a difference by luck of the bins.")
       .field("differs", &S::differs, "From the other crews; None: cannot tell.")
       .field("reason", &S::reason, "Why it cannot be told (name).");
@@ -98,6 +102,14 @@ void bind_crews(py::module_& module) {
       .field("compared_by", &C::compared_by, "How a difference was told from chance (name).")
       .field("similar_names", &C::similar_names, "Pairs that differ by case or spaces only.")
       .finish();
+  module.def(
+      "clustered_interval",
+      [](double found, double checked, double design_effect, int spare_bins, double level) {
+        const Bounds made = clustered_interval(found, checked, design_effect, spare_bins, level);
+        return std::pair(made.low, made.high);
+      },
+      py::arg("found"), py::arg("checked"), py::kw_only(), py::arg("design_effect"),
+      py::arg("spare_bins"), py::arg("level") = 0.95, "Wilson's interval that knows bins.");
   module.attr("ASSUMED_INTRACLASS") = CrewOptions{}.assumed_intraclass;
   module.def(
       "compare_crews",
@@ -113,6 +125,25 @@ void bind_crews(py::module_& module) {
       py::arg("shuffles") = CrewOptions{}.shuffles, py::arg("seed") = CrewOptions{}.seed,
       py::arg("assumed_intraclass") = CrewOptions{}.assumed_intraclass,
       "Share of a finding in each crew's fruit, and whether it differs from the others.");
+}
+
+void bind_bins(py::module_& module) {
+  using B = BinOutcome;
+  Fields<B>(module, "BinOutcome", "One bin beside the others of its block, method and day.")
+      .field("share", &B::share, "Share, 0..1.")
+      .field("interval", &B::interval, "Exact interval.")
+      .field("others_share", &B::others_share, "Share of the other bins; None: there are none.")
+      .field("p_value", &B::p_value, "Chance of as many in any of the bins.")
+      .field("stands_out", &B::stands_out, "More than chance; None: no other bin.")
+      .finish();
+  module.def(
+      "outlying_bins",
+      [](const std::vector<BinCheck>& checks, double level, double false_alarm) {
+        const py::gil_scoped_release release;
+        return outlying_bins(checks, level, false_alarm);
+      },
+      py::arg("checks"), py::kw_only(), py::arg("level") = 0.95, py::arg("false_alarm") = 0.05,
+      "Bins with more of a finding than the others of their block, method and day.");
 }
 
 void bind_cost(py::module_& module) {
@@ -182,29 +213,31 @@ void bind_timings(py::module_& module) {
   using T = TimingSummary;
   Fields<T>(module, "TimingSummary", "What a log of timings says.")
       .field("count", &T::count, "Timings.")
+      .field("days", &T::days, "Days with any.")
       .field("median", &T::median, "Median, in the unit given.")
       .field("longest", &T::longest, "Longest.")
       .field("shortest", &T::shortest, "Shortest.")
       .field("outside", &T::outside, "Outside the limits; None: no limit.")
       .field("share_outside", &T::share_outside, "Their share, 0..1.")
       .field("share_interval", &T::share_interval, "(low, high).")
-      .field("slope_per_day", &T::slope_per_day, "Change a day; None: too few timings or days.")
+      .field("slope_per_day", &T::slope_per_day, "Change a day; None: fewer than 5 days.")
       .field("slope_interval", &T::slope_interval, "(low, high).")
-      .field("rising", &T::rising, "The interval lies above 0.")
-      .field("falling", &T::falling, "The interval lies below 0.")
+      .field("rising", &T::rising, "Beyond chance, all trends allowed for.")
+      .field("falling", &T::falling, "The same.")
       .finish();
   module.def(
       "summarise_timings",
       [](const std::vector<std::pair<double, double>>& timings, std::optional<double> low,
-         std::optional<double> high, double level) {
+         std::optional<double> high, double level, int comparisons) {
         std::vector<Timing> given;
         given.reserve(timings.size());
         for (const auto& [day, value] : timings) {
           given.push_back({day, value});
         }
-        return summarise_timings(given, {low, high}, level);
+        return summarise_timings(given, {low, high}, {level, comparisons});
       },
-      py::arg("timings"), py::kw_only(), py::arg("low"), py::arg("high"), py::arg("level") = 0.95,
+      py::arg("timings"), py::kw_only(), py::arg("low"), py::arg("high"),
+      py::arg("level") = TrendOptions{}.level, py::arg("comparisons") = TrendOptions{}.comparisons,
       "(day, value) against limits: outside, longest, trend.");
 }
 
@@ -212,6 +245,7 @@ void bind_timings(py::module_& module) {
 
 void bind_picked(py::module_& module) {
   bind_crews(module);
+  bind_bins(module);
   bind_cost(module);
   bind_damage(module);
   bind_timings(module);

@@ -582,6 +582,9 @@ class CrewShare(_Fields):
     own_share: float | None
     own_checked: int
     others_share: float | None
+    own_days: int
+    days_above: int
+    days_below: int
     p_value: float | None
     differs: bool | None
     reason: str | None
@@ -603,6 +606,15 @@ class CrewComparison(_Fields):
     compared_by: str
     similar_names: list[tuple[str, str]]
 
+def clustered_interval(
+    found: float,
+    checked: float,
+    *,
+    design_effect: float,
+    spare_bins: int,
+    level: float = ...,
+) -> _Interval: ...
+
 #: Correlation of fruit of one bin where bins do not tell it.
 ASSUMED_INTRACLASS: float
 
@@ -616,6 +628,17 @@ def compare_crews(
     seed: int = ...,
     assumed_intraclass: float = ...,
 ) -> CrewComparison: ...
+
+class BinOutcome(_Fields):
+    share: float
+    interval: _Interval
+    others_share: float | None
+    p_value: float | None
+    stands_out: bool | None
+
+def outlying_bins(
+    checks: Sequence[BinCheck], *, level: float = ..., false_alarm: float = ...
+) -> list[BinOutcome]: ...
 
 class CostRange(_Fields):
     value: float
@@ -757,6 +780,7 @@ def compare_looks(
 
 class TimingSummary(_Fields):
     count: int
+    days: int
     median: float
     longest: float
     shortest: float
@@ -774,6 +798,7 @@ def summarise_timings(
     low: float | None,
     high: float | None,
     level: float = ...,
+    comparisons: int = ...,
 ) -> TimingSummary: ...
 
 class LoadPlan(_Fields):

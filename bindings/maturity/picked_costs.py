@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from maturity import _core
@@ -64,16 +65,23 @@ def as_known(cost: _core.CostRange) -> tuple[float, float, float]:
     """Value and interval without digits that the interval makes meaningless.
 
     The last digit kept is worth at most a quarter of the interval's width; what is there is never
-    rounded to nothing.
+    rounded to nothing, neither the value nor the low end.
     """
     low, high = cost.interval
     if not high > low:
         return cost.value, low, high
     step = 10.0 ** math.floor(math.log10((high - low) / 4))
     if cost.value > 0:
-        step = min(step, 10.0 ** math.floor(math.log10(cost.value)))
-    value, low, high = (step * round(number / step) for number in (cost.value, low, high))
+        step = min(step, _digit(cost.value))
+    of_low = min(step, _digit(low)) if low > 0 else step
+    steps = ((cost.value, step), (low, of_low), (high, step))
+    value, low, high = (one * round(number / one) for number, one in steps)
     return value, low, high
+
+
+def _digit(number: float) -> float:
+    """What the first digit of a number is worth."""
+    return float(10.0 ** math.floor(math.log10(number)))
 
 
 def cost_text(cost: _core.ShareCost) -> str:
@@ -92,7 +100,9 @@ def _range(cost: _core.CostRange) -> str:
 
 
 def _plain(number: float) -> str:
-    return f"{number:.0f}" if number >= 10 or number == round(number) else f"{number:.2g}"
+    if number >= 10 or number == round(number):
+        return f"{number:.0f}"
+    return format(Decimal(f"{number:.2g}"), "f")
 
 
 def cost_dict(cost: _core.ShareCost | None) -> dict[str, Any] | None:

@@ -6,6 +6,7 @@ from typing import Any
 
 from maturity import _core
 from maturity.picked_costs import Prices
+from maturity.picked_likeness import assumed_effect
 from maturity.picked_loads import Load
 
 
@@ -25,12 +26,19 @@ def day_rows(
         checked = [sum(one.checked for one in here if one.date == day) for day in days]
         # How much bins vary is taken within each day: between days is what the chart asks about.
         by_day = [_as(one, method=one.date) for one in here]
-        effect = _core.compare_crews(by_day, shuffles=1).design_effect
-        chart = _core.p_chart(found, checked, centre=None, design_effect=effect or 1.0)
+        bins = _core.compare_crews(by_day, shuffles=1)
+        known = bins.design_effect
+        sizes = sum(one.checked**2 for one in here) / sum(one.checked for one in here)
+        effect = assumed_effect(sizes) if known is None else known
+        chart = _core.p_chart(found, checked, centre=None, design_effect=effect)
         for day, count, looked_at, point in zip(days, found, checked, chart.points):
             today = [one for one in here if one.date == day]
-            whole_day = _core.compare_crews(today, shuffles=1).whole
-            assert whole_day is not None
+            interval = _core.clustered_interval(
+                count,
+                looked_at,
+                design_effect=effect,
+                spare_bins=0 if known is None else bins.spare_bins,
+            )
             rows.append(
                 {
                     "block": place[0],
@@ -38,12 +46,14 @@ def day_rows(
                     "date": day,
                     "checked": looked_at,
                     "immature": count,
-                    "interval": list(whole_day.interval),
+                    "interval": list(interval),
                     **point.to_dict(),
                     "centre": chart.centre,
+                    "design_effect": effect,
+                    "design_effect_known": known is not None,
                     # A single day is its own centre line and tells nothing.
                     "beyond_limits": (point.above or point.below) if len(days) > 1 else None,
-                    **_cost(whole_day, _bins(today, loads, judged_apart), prices),
+                    **_cost(point.share, interval, _bins(today, loads, judged_apart), prices),
                 }
             )
     return rows
@@ -65,10 +75,10 @@ def _bins(today: list[_core.BinCheck], loads: list[Load], judged_apart: bool) ->
 
 
 def _cost(
-    whole_day: _core.WholeShare, bins: tuple[int, bool], prices: Prices | None
+    share: float, interval: tuple[float, float], bins: tuple[int, bool], prices: Prices | None
 ) -> dict[str, Any]:
     """What the share cost that day, in the bins that are known of."""
     if prices is None:
         return {"bins": bins[0], "cost": None}
-    cost = prices.cost(whole_day.share, whole_day.interval, bins=bins[0])
+    cost = prices.cost(share, interval, bins=bins[0])
     return {"bins": bins[0], "all_bins_known": bins[1], "cost": cost}

@@ -9,9 +9,11 @@ from typing import Any
 
 from maturity import _core
 from maturity.people_note import HeatNote, heat_notes
+from maturity.picked_bins import BinRow, bin_rows
 from maturity.picked_costs import Prices, read_prices
 from maturity.picked_damage import SEEN_AT, TwoLooks, two_looks, what_to_change
 from maturity.picked_days import day_rows
+from maturity.picked_immature import bin_checks, looks_for_immature
 from maturity.picked_json import checks_dict
 from maturity.picked_limits import Limits, read_limits
 from maturity.picked_loads import Load, judge_loads
@@ -22,8 +24,6 @@ from maturity.season.season import Season, read_season
 
 #: Files that a check of picked fruit reads.
 _FILES = ("picked.csv", "prices.csv", "contact.csv", "limits.csv", "weather_ahead.csv")
-#: Said of immature fruit where nobody cut or measured.
-BY_EYE = "by eye or not said"
 #: Chance of calling any crew different in immature fruit when none is, and the same for damage.
 #: All tables of one question share it: the whole and its blocks and methods half and half, the two
 #: looks at damage half and half.
@@ -47,6 +47,8 @@ class PickedChecks:
         Fruit with any handling damage, at arrival and after holding.
     two_looks : list of TwoLooks
         Each finding of each crew, and what shows late.
+    bins : list of BinRow
+        Every look into a bin, and whether that bin stands out.
     days : list of dict
         Share of each day of a block and method against its limits, with its cost.
     loads : list of Load
@@ -65,6 +67,7 @@ class PickedChecks:
     by_place: dict[tuple[str, str], _core.CrewComparison]
     damaged: dict[str, _core.CrewComparison]
     two_looks: list[TwoLooks]
+    bins: list[BinRow]
     days: list[dict[str, Any]]
     loads: list[Load]
     contact: list[ContactSummary]
@@ -141,9 +144,9 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
     limits, unusable = read_limits(tables["limits"].rows)
     problems += unusable
     prices, price_notes = read_prices(tables["prices"].rows)
-    looked, notes = _looks_for_immature(looks)
+    looked, notes = looks_for_immature(looks)
     notes += drop_unknown_damage(looks) + similar_names(looks)
-    immature = _bins(looked, "immature")
+    immature = bin_checks(looked, "immature")
     by_place = _by_place(immature)
     compared = _compare(immature, FALSE_ALARM / min(2, max(1, len(by_place))))
     damaged = _damaged(looks)
@@ -165,6 +168,7 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
         by_place=by_place,
         damaged=damaged,
         two_looks=two_looks(looks, effects["damaged_fruit"]),
+        bins=bin_rows(looks, looked, FALSE_ALARM),
         days=day_rows(
             immature,
             loads,
@@ -201,61 +205,10 @@ def _damaged(looks: list[Look]) -> dict[str, _core.CrewComparison]:
     made = {}
     for seen_at in SEEN_AT:
         here = [look for look in looks if look.seen_at == seen_at]
-        outcome = _compare(_bins(here, "damaged_fruit"), FALSE_ALARM / len(SEEN_AT))
+        outcome = _compare(bin_checks(here, "damaged_fruit"), FALSE_ALARM / len(SEEN_AT))
         if outcome is not None:
             made[seen_at] = outcome
     return made
-
-
-def _bins(looks: list[Look], finding: str) -> list[_core.BinCheck]:
-    """Looks where a finding was looked for, as the library takes them.
-
-    Immature fruit that were cut are not compared with those judged by eye, nor those on arrival
-    with held ones, which ripen: a difference may be that of the judging.
-    """
-    kinds = {(look.by_eye, look.seen_at) for look in looks} if finding == "immature" else set()
-    by_eye, seen_at = (len({kind[n] for kind in kinds}) > 1 for n in (0, 1))
-    return [
-        _core.BinCheck(
-            block=look.block,
-            method=_judged(look, by_eye=by_eye, seen_at=seen_at),
-            date=look.date.isoformat(),
-            crew=look.crew,
-            bin=look.bin,
-            checked=look.checked,
-            found=count,
-        )
-        for look in looks
-        for count in [look.count(finding)]
-        if count is not None
-    ]
-
-
-def _judged(look: Look, *, by_eye: bool, seen_at: bool) -> str:
-    """The method with what must not be compared, where a season has both."""
-    apart = [BY_EYE] if by_eye and look.by_eye else []
-    if seen_at and look.seen_at == "held":
-        apart.append("after holding")
-    return f"{look.method} ({', '.join(apart)})".strip() if apart else look.method
-
-
-def _looks_for_immature(looks: list[Look]) -> tuple[list[Look], list[str]]:
-    """Looks that count for immature fruit, and those at arrival that do not, by name.
-
-    A bin seen at arrival and again after holding would count twice: held looks count only for a
-    crew that has none at arrival.
-    """
-    counted = [look for look in looks if look.count("immature") is not None]
-    at_arrival = {look.crew for look in counted if look.seen_at == "arrival"}
-    notes = [
-        f"bin {look.bin or 'without name'} of crew {look.crew}, {look.date}: no row for immature, "
-        "so taken as not looked for (write a row with count 0)"
-        for look in looks
-        if look.seen_at == "arrival" and look.count("immature") is None
-    ]
-    return [
-        look for look in counted if look.seen_at == "arrival" or look.crew not in at_arrival
-    ], notes
 
 
 def _costs(

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 from maturity import _core
 from maturity.about import library_version
 from maturity.people_note import CAUTIONS, DEFER
+from maturity.picked_bins import BinRow
 from maturity.picked_costs import cost_dict
-from maturity.picked_looks import Look
 
 if TYPE_CHECKING:
     from maturity.picked_fruit import PickedChecks
@@ -25,7 +25,7 @@ def checks_dict(made: PickedChecks) -> dict[str, Any]:
             {"block": block, "method": method or None, "crews": _by_name(one)}
             for (block, method), one in made.by_place.items()
         ],
-        "bins": [_bin_dict(look) for look in made.looked],
+        "bins": [_bin_dict(row) for row in made.bins if row.immature is not None],
         "days": [{**row, "cost": cost_dict(row["cost"])} for row in made.days],
         "loads": [load.to_dict() for load in made.loads],
         "contact": [one.to_dict() for one in made.contact],
@@ -73,20 +73,16 @@ def _crew_dict(made: PickedChecks, crew: str) -> dict[str, Any]:
     }
 
 
-def _bin_dict(look: Look) -> dict[str, Any]:
-    count = look.count("immature")
-    assert count is not None
+def _bin_dict(row: BinRow) -> dict[str, Any]:
+    assert row.immature is not None
     return {
-        "date": look.date.isoformat(),
-        "block": look.block,
-        "method": look.method or None,
-        "crew": look.crew,
-        "bin": look.bin or None,
-        "checked": look.checked,
-        "immature": count,
-        "share": count / look.checked,
-        "interval": list(
-            _core.proportion_interval(count, look.checked, level=0.95, method="clopper-pearson")
-        ),
-        "by_eye_or_not_said": look.by_eye,
+        "date": row.look.date.isoformat(),
+        "block": row.look.block,
+        "method": row.look.method or None,
+        "crew": row.look.crew,
+        "bin": row.look.bin or None,
+        "checked": row.look.checked,
+        "immature": row.look.count("immature"),
+        **row.immature.to_dict(),
+        "by_eye_or_not_said": row.look.by_eye,
     }

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import datetime
+from collections import Counter
 from dataclasses import dataclass, field
 from typing import Any
 
 from maturity import _core
 from maturity.picked_likeness import assumed_effect
 from maturity.picked_limits import Limits, LoadRule
-from maturity.picked_looks import STORAGE, Look
+from maturity.picked_looks import Look
+from maturity.picked_tolerances import Tolerances, check_tolerances
 
 #: Which count decides, by the name used in limits.csv.
 FINDING_OF_RULE = {"immature": "immature", "damaged": "damaged_fruit"}
 #: Next steps, the worst first.
 STEPS = ("sort", "hold", "check_more", "accept")
-#: Nested tolerances, from the widest to the narrowest.
-_TOLERANCES = ("failing at most", "damaged at most", "decayed at most")
 #: Acceptable shares of the published tables, per cent, and the lots they reach to.
 _TABLE_LEVELS = (1.5, 2.5, 4.0, 6.5, 10.0)
 _TABLE_LOTS = (2, 35000)
@@ -37,6 +37,8 @@ class Load:
     design_effects : dict of str to float
         By the same: how much more its bins are taken to vary than single fruit would; 1 where every
         bin was looked into. `effects_known` False: some are assumed.
+    place : str
+        Block and method, where another load of that day has the same name.
     """
 
     name: str
@@ -53,7 +55,8 @@ class Load:
     effects_known: bool = True
     rules: dict[str, LoadRule] = field(default_factory=dict)
     decisions: dict[str, _core.LoadDecision] = field(default_factory=dict)
-    tolerances: _core.NestedTolerances | None = None
+    tolerances: Tolerances | None = None
+    place: str = ""
 
     @property
     def design_effect(self) -> float:
@@ -85,12 +88,18 @@ class Load:
 
     @property
     def step(self) -> str | None:
-        """One next step: the worst of all rules; None: no decision, see `no_decision`."""
-        steps = {one.step for one in self.decisions.values()}
+        """One next step: the worst of all rules and tolerances; None: see `no_decision`."""
+        steps: set[str | None] = {one.step for one in self.decisions.values()}
+        if self.tolerances is not None:
+            steps.add(self.tolerances.step)
         return next((step for step in STEPS if step in steps), None)
 
     def no_decision(self, limits: Limits) -> str:
         """Why there is no next step."""
+        if self.tolerances is not None:
+            return (
+                "your tolerances are met in the sample, but so few fruit prove little of the load"
+            )
         if any(limits.load_rule(name) is not None for name in FINDING_OF_RULE):
             return "what limits.csv limits was not looked for in all its bins"
         return "limits.csv sets no acceptable and refused share, and none is built in"
@@ -98,7 +107,10 @@ class Load:
     def sentences(self) -> list[str]:
         """The one next step, and why, by each rule that asks for it."""
         worst = [(name, one) for name, one in self.decisions.items() if one.step == self.step]
-        return [self._sentence(name, one) for name, one in worst]
+        said = [self._sentence(name, one) for name, one in worst]
+        if self.tolerances is not None and self.tolerances.step in ("hold", "sort"):
+            said.append(self.tolerances.sentence())
+        return said
 
     def _sentence(self, finding: str, one: _core.LoadDecision) -> str:
         rule = self.rules[finding]
@@ -177,7 +189,16 @@ def judge_loads(
         load, doubts = _load(group, fruit_in_bin)
         notes += doubts + _decide(load, group, limits, design_effects)
         loads.append(load)
+    _tell_apart(loads)
     return sorted(loads, key=lambda one: (one.date, one.block, one.method, one.name)), notes
+
+
+def _tell_apart(loads: list[Load]) -> None:
+    """A name that stands in two blocks on one day is two loads here: each says its place."""
+    names = Counter((load.date, load.name) for load in loads)
+    for load in loads:
+        if names[load.date, load.name] > 1:
+            load.place = ", ".join(part for part in (load.block, load.method) if part)
 
 
 def _load(looks: list[Look], fruit_in_bin: float | None) -> tuple[Load, list[str]]:
@@ -225,11 +246,11 @@ def _decide(
                 load.checked, sum(known), **rule.to_dict(), lot=load.fruit, design_effect=effect
             )
     try:
-        load.tolerances = _tolerances(load, looks, limits)
+        load.tolerances = check_tolerances(looks, limits, load.design_effect)
     except ValueError as error:
         return [
-            f"load {load.name}, {load.date}: tolerances not checked ({error}); a decayed fruit "
-            "counts as damaged too, and a wider tolerance is never the smaller one"
+            f"load {load.name}, {load.date}: tolerances not checked ({error}); a wider tolerance "
+            "is never the smaller one"
         ]
     return []
 
@@ -242,23 +263,3 @@ def _effect(load: Load, looks: list[Look], known: float | None) -> float:
         return max(1.0, known)
     load.effects_known = False
     return assumed_effect(sum(look.checked**2 for look in looks) / load.checked)
-
-
-def _tolerances(load: Load, looks: list[Look], limits: Limits) -> _core.NestedTolerances | None:
-    counts: dict[str, int] = {}
-    if all("none" in look.counts for look in looks):
-        counts["failing at most"] = sum(look.checked - look.counts["none"] for look in looks)
-    if "damaged_fruit" in load.counts:
-        counts["damaged at most"] = load.counts["damaged_fruit"]
-    decayed = [look.count(STORAGE[0]) for look in looks]
-    if None not in decayed:
-        counts["decayed at most"] = sum(count or 0 for count in decayed)
-    wanted = [
-        (what, counts[what], limit.share)
-        for what in _TOLERANCES
-        for limit in [limits.get(what)]
-        if limit is not None and what in counts
-    ]
-    if not wanted:
-        return None
-    return _core.check_nested_tolerances(load.checked, wanted, design_effect=load.design_effect)

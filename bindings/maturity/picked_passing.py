@@ -48,7 +48,8 @@ def table_sentence(load: Load) -> str | None:
     return (
         f"{text}; or {double['first']}, accept up to {double['accept_first']}, refuse from "
         f"{double['reject_first']}, else {double['second']} more and up to "
-        f"{double['accept_total']} in all (the two-step numbers are from memory of the table)."
+        f"{double['accept_total']} in all (the two-step numbers are from memory of the table; "
+        "their row was read in a copy of it)."
     )
 
 

@@ -14,8 +14,15 @@ from maturity.picked_passing import (
     what_a_check_passes,
 )
 
-DIFFERS = {True: "yes", False: "no more than chance", None: "cannot tell"}
+DIFFERS = {False: "no more than chance", None: "cannot tell"}
 SEEN_AT_WORDS = {"arrival": "on arrival", "held": "after holding"}
+
+
+def verdict(one: _core.CrewShare) -> str:
+    """More or fewer than the others, no more than chance, or that it cannot be told."""
+    if one.differs and one.own_share is not None and one.others_share is not None:
+        return "more" if one.own_share > one.others_share else "fewer"
+    return "yes" if one.differs else DIFFERS[one.differs]
 
 
 def crew_sentence(one: _core.CrewShare, what: str) -> str | None:
@@ -26,12 +33,20 @@ def crew_sentence(one: _core.CrewShare, what: str) -> str | None:
         return None
     if one.own_share is None or one.others_share is None:
         return None
-    more = "more" if one.own_share > one.others_share else "fewer"
     return (
-        f"{one.crew}: {more} {what} than the other crews of the same blocks, methods and days, "
-        f"{100 * one.own_share:.1f} in 100 there against {100 * one.others_share:.1f}. Luck of the "
-        f"bins alone would part some crew as far on {_days_in_1000(one.p_value)} of 1000 such days."
+        f"{one.crew}: {verdict(one)} {what} than the other crews of the same blocks, methods and "
+        f"days, {100 * one.own_share:.1f} in 100 there against {100 * one.others_share:.1f}, "
+        f"{_on_days(one)}. Luck alone would part some crew as far on {_days_in_1000(one.p_value)} "
+        "of 1000 such seasons."
     )
+
+
+def _on_days(one: _core.CrewShare) -> str:
+    """On how many of the shared days; a single day cannot tell a crew from its trees."""
+    if one.own_days == 1:
+        return "on one day only: it may be the trees it was given that day"
+    days = one.days_above if verdict(one) == "more" else one.days_below
+    return f"{verdict(one)} on {days} of {one.own_days} days"
 
 
 def _days_in_1000(p_value: float) -> str:
@@ -43,21 +58,21 @@ def how_sure(compared: _core.CrewComparison) -> str:
     if compared.design_effect is None:
         alike = (
             "Too few bins are told apart to see whether fruit of one bin are alike: intervals "
-            "may be too short."
+            "take 50 fruit of a bin to vary 2.5 times as much as single fruit (an assumption)."
         )
     else:
         alike = f"Bins vary {compared.design_effect:.1f} times as much as single fruit would."
     way = {
         "shuffled_bins": "by shuffling whole bins among them",
         "bin_spread": "by the spread of bins within crews",
-        "assumed_spread": "as if 50 fruit of a bin varied 2.5 times as much as single fruit (an "
-        "assumption)",
+        "assumed_spread": "with the same assumption",
     }[compared.compared_by]
     if all(one.others_share is None for one in compared.crews):
         return f"{alike} No crew worked beside another, so none are compared."
     return (
-        f'{alike} Crews are compared within block, method and day only, {way}. "No more than '
-        'chance" is not "equal": see the interval. Which trees a crew was given is not known here.'
+        f"{alike} Crews are compared within block, method and day only, {way}, and by how much "
+        'their days vary. "No more than chance" is not "equal": see the interval. Which trees a '
+        "crew was given is not known here."
     )
 
 
@@ -67,9 +82,24 @@ def intervals_note(made: PickedChecks) -> str:
     if all(one.design_effect is not None for one in tables):
         return "Intervals are 95 % and know bins."
     return (
-        "Intervals are 95 %. Where too few bins are told apart they take fruit as independent and "
-        "may be too short."
+        "Intervals are 95 % and know bins; where too few bins are told apart, fruit of a bin are "
+        "taken to be as alike as assumed."
     )
+
+
+def days_notes(made: PickedChecks) -> list[str]:
+    """What the limits of days are, and how much bins were taken to vary."""
+    charted = [row for row in made.days if row["beyond_limits"] is not None]
+    if not charted:
+        return ["A single day of a block and method has no limits: there is nothing beside it."]
+    effects = sorted({f"{row['design_effect']:.1f}" for row in charted})
+    known = all(row["design_effect_known"] for row in charted)
+    vary = f"bins vary {' to '.join(dict.fromkeys((effects[0], effects[-1])))} times as much"
+    how = "" if known else " (assumed where too few bins are told apart)"
+    return [
+        "Limits are those of chance about the mean of all days: three standard deviations by the "
+        f"fruit checked, where {vary} as single fruit{how}."
+    ]
 
 
 def day_costs(made: PickedChecks) -> list[str]:
@@ -109,6 +139,10 @@ def loads_counted(made: PickedChecks, *, left_out: int = 0) -> list[str]:
     accepted = sum(load.step == "accept" for load in made.loads)
     if accepted:
         sentences.append(f"{accepted} of {len(made.loads)} loads: accept.")
+    checked = [load.tolerances for load in made.loads if load.tolerances is not None]
+    if checked:
+        met = sum(bool(one.met_in_sample) for one in checked)
+        sentences.append(f"{met} of {len(checked)} loads meet your tolerances in the sample.")
     reasons = [load.no_decision(made.limits) for load in made.loads if load.step is None]
     sentences += [
         f"{reasons.count(reason)} of {len(made.loads)} loads: no decision, {reason}."

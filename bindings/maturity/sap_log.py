@@ -73,7 +73,7 @@ class ContactSummary:
         """Change from day to day, or why there is none to tell."""
         one = self.summary
         if one.slope_per_day is None or one.slope_interval is None:
-            return "too few timings or days for a trend"
+            return f"cannot tell from {one.days} day{'s' * (one.days > 1)}: 5 at least"
         low, high = one.slope_interval
         change = f"{one.slope_per_day:+.2g} {self.unit} a day ({low:+.2g} to {high:+.2g})"
         if one.rising:
@@ -93,21 +93,35 @@ class ContactSummary:
 
 def contact_summaries(rows: list[Row], limits: Limits) -> list[ContactSummary]:
     """Share outside, longest and trend of each measure, by crew and method."""
+    logs = _logs(rows)
     summaries = []
+    for (crew, method, measure), timed in logs.items():
+        _, _, low_name, high_name = MEASURES[measure]
+        low, high = (None if name is None else limits.value(name) for name in (low_name, high_name))
+        # A trend of any of these logs is one of as many chances to cry wolf.
+        summary = _core.summarise_timings(timed, low=low, high=high, comparisons=len(logs))
+        summaries.append(ContactSummary(crew, method, measure, (low, high), summary))
+    return summaries
+
+
+def _logs(rows: list[Row]) -> dict[tuple[str, str, str], list[tuple[float, float]]]:
+    """(day, value) by crew, method and measure."""
     start = min((row["date"] for row in rows), default=datetime.date.min)
+    logs: dict[tuple[str, str, str], list[tuple[float, float]]] = {}
     for crew, method in sorted({(row["crew"], row["method"] or "") for row in rows}):
-        mine = [row for row in rows if (row["crew"], row["method"] or "") == (crew, method)]
-        for measure, (_, _, low_name, high_name) in MEASURES.items():
+        for measure in MEASURES:
             timed = [
                 (float((row["date"] - start).days), float(row[measure]))
-                for row in mine
-                if row[measure] is not None
+                for row in rows
+                if (row["crew"], row["method"] or "") == (crew, method) and row[measure] is not None
             ]
-            if not timed:
-                continue
-            low, high = (
-                None if name is None else limits.value(name) for name in (low_name, high_name)
-            )
-            summary = _core.summarise_timings(timed, low=low, high=high)
-            summaries.append(ContactSummary(crew, method, measure, (low, high), summary))
-    return summaries
+            if timed:
+                logs[crew, method, measure] = timed
+    return logs
+
+
+def trends_note(summaries: list[ContactSummary]) -> str | None:
+    """Why nothing is said of trends; None where some log has days enough."""
+    if not summaries or any(one.summary.slope_per_day is not None for one in summaries):
+        return None
+    return "Fewer than 5 days timed: no trend can be told from days that differ by luck."

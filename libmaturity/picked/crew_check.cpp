@@ -6,8 +6,6 @@
 #include <cctype>
 #include <cmath>
 #include <cstddef>
-#include <set>
-#include <tuple>
 
 #include "libmaturity/picked/crew_comparison.h"
 #include "libmaturity/picked/crew_scores.h"
@@ -21,28 +19,6 @@ namespace {
 
 constexpr int kFewestSpareBins = 4;
 
-void check(const std::vector<BinCheck>& checks) {
-  std::set<std::tuple<std::string, std::string, std::string, std::string, std::string>> seen;
-  for (std::size_t i = 0; i < checks.size(); ++i) {
-    const BinCheck& each = checks[i];
-    const std::string place = ", row " + std::to_string(i + 1);
-    if (each.block.empty() || each.crew.empty()) {
-      reject_argument("block, crew" + place, "blank", "the block and the crew named");
-    }
-    if (each.checked < 1) {
-      reject_argument("checked" + place, each.checked, "at least 1 fruit looked at");
-    }
-    if (each.found < 0 || each.found > each.checked) {
-      reject_argument("found" + place, each.found,
-                      "0 to the number checked, " + std::to_string(each.checked));
-    }
-    if (!each.bin.empty() &&
-        !seen.emplace(each.block, each.method, each.date, each.crew, each.bin).second) {
-      reject_argument("bin" + place, each.bin, "each bin of a crew and day once");
-    }
-  }
-}
-
 std::string plain_name(const std::string& name) {
   std::string plain;
   for (const char letter : name) {
@@ -53,23 +29,37 @@ std::string plain_name(const std::string& name) {
   return plain;
 }
 
-void rank_crews(std::vector<CrewShare>& crews, double design_effect) {
-  double found = 0.0;
+/// Variance of one crew's fruit over that of independent fruit, by the size of its bins.
+double effect_of(double bin_size, double intraclass) { return 1.0 + (bin_size - 1.0) * intraclass; }
+
+/// What the blocks, methods and days that a crew shared with others gave as a whole, of its fruit.
+double expected_beside(const CrewShare& crew) {
+  return crew.expected - (crew.found - crew.own_share.value() * crew.own_checked);
+}
+
+/// `effects`: see effect_of, in the order of `crews`.
+void rank_crews(std::vector<CrewShare>& crews, const std::vector<double>& effects) {
+  double expected = 0.0;
   double checked = 0.0;
   for (const CrewShare& crew : crews) {
-    found += crew.found;
-    checked += crew.checked;
+    if (crew.own_share) {
+      expected += expected_beside(crew);
+      checked += crew.own_checked;
+    }
   }
+  const double level = checked > 0.0 ? expected / checked : 0.0;
   // Half a fruit keeps the common share off 0 and 1, where no crew would have an error.
-  const double share = (found + 0.5) / (checked + 1.0);
+  const double share = (expected + 0.5) / (checked + 1.0);
   std::vector<CrewShare*> ranked;
   std::vector<double> shares;
   std::vector<double> errors;
-  for (CrewShare& crew : crews) {
-    if (crew.own_share) {
-      ranked.push_back(&crew);
-      shares.push_back(*crew.own_share);
-      errors.push_back(share * (1.0 - share) * design_effect / crew.own_checked);
+  for (std::size_t c = 0; c < crews.size(); ++c) {
+    if (crews[c].own_share) {
+      ranked.push_back(&crews[c]);
+      // A crew that came on the bad days only is held against those days.
+      const double gap = *crews[c].own_share - expected_beside(crews[c]) / crews[c].own_checked;
+      shares.push_back(std::clamp(level + gap, 0.0, 1.0));
+      errors.push_back(share * (1.0 - share) * effects[c] / crews[c].own_checked);
     }
   }
   if (ranked.size() < 2) {
@@ -86,6 +76,9 @@ void rank_crews(std::vector<CrewShare>& crews, double design_effect) {
 double few_bins_factor(double level, int spare_bins) {
   const double tail = 0.5 * (1.0 - level);
   const double normal = boost::math::quantile(boost::math::complement(boost::math::normal(), tail));
+  if (spare_bins < 1) {
+    return 1.0;
+  }
   const double student =
       boost::math::quantile(boost::math::complement(boost::math::students_t(spare_bins), tail));
   return normal * normal / (student * student);
@@ -106,7 +99,7 @@ void check_options(const CrewOptions& options) {
   }
 }
 
-WholeShare whole_share(const std::vector<CrewShare>& crews, double fruit_of_bins, double level) {
+WholeShare whole_share(const std::vector<CrewShare>& crews) {
   WholeShare whole;
   for (const CrewShare& crew : crews) {
     whole.bins += crew.bins;
@@ -114,8 +107,6 @@ WholeShare whole_share(const std::vector<CrewShare>& crews, double fruit_of_bins
     whole.found += crew.found;
   }
   whole.share = static_cast<double>(whole.found) / whole.checked;
-  whole.interval =
-      proportion_interval(whole.found * fruit_of_bins, whole.checked * fruit_of_bins, level);
   return whole;
 }
 
@@ -139,6 +130,8 @@ std::string_view name(CannotTell reason) {
       return "other_days";
     case CannotTell::bins_not_told:
       return "bins_not_told";
+    case CannotTell::days_not_told:
+      return "days_not_told";
   }
   return "";
 }
@@ -159,6 +152,9 @@ std::string_view sentence(CannotTell reason) {
     case CannotTell::bins_not_told:
       return "a difference if every fruit stood for itself, but bins vary, and too few of them are "
              "told apart to be sure: name the bins, look into more of them";
+    case CannotTell::days_not_told:
+      return "a difference by its bins, but not on every day alike: it may be the trees of those "
+             "days; check on more days";
   }
   return "";
 }
@@ -175,9 +171,18 @@ std::string_view name(ComparedBy way) {
   return "";
 }
 
+Bounds clustered_interval(double found, double checked, double design_effect, int spare_bins,
+                          double level) {
+  if (!(design_effect >= 1.0)) {
+    reject_argument("design_effect", design_effect, "at least 1");
+  }
+  const double left = few_bins_factor(level, spare_bins) / design_effect;
+  return proportion_interval(found * left, checked * left, level);
+}
+
 CrewComparison compare_crews(const std::vector<BinCheck>& checks, const CrewOptions& options) {
   check_options(options);
-  check(checks);
+  check_bins(checks);
   CrewComparison result;
   if (checks.empty()) {
     return result;
@@ -185,16 +190,17 @@ CrewComparison compare_crews(const std::vector<BinCheck>& checks, const CrewOpti
   const NumberedBins bins = number_bins(checks);
   const BinDispersion dispersion = bin_dispersion(bins);
   result.spare_bins = dispersion.degrees;
-  double known = 1.0;
-  double intraclass = 0.0;
+  double intraclass = options.assumed_intraclass;
+  int told_by = 0;
   if (dispersion.degrees >= kFewestSpareBins) {
     result.design_effect = std::max(1.0, dispersion.ratio);
-    known = few_bins_factor(options.level, dispersion.degrees);
+    told_by = dispersion.degrees;
     intraclass = intraclass_of(*result.design_effect, mean_bin_size(bins));
   }
   const CrewVerdicts verdicts =
       judge_crews(checks, result.design_effect, result.spare_bins, options);
   result.compared_by = verdicts.compared_by;
+  std::vector<double> effects;
   for (const CrewVerdict& verdict : verdicts.crews) {
     CrewShare crew;
     crew.crew = verdict.crew;
@@ -210,12 +216,16 @@ CrewComparison compare_crews(const std::vector<BinCheck>& checks, const CrewOpti
     crew.clopper_pearson = proportion_interval(crew.found, crew.checked, options.level,
                                                ProportionMethod::clopper_pearson);
     const double size = mean_bin_size(bins, result.crews.size());
-    const double left = known / (1.0 + (size - 1.0) * intraclass);
-    crew.interval = proportion_interval(crew.found * left, crew.checked * left, options.level);
+    effects.push_back(effect_of(size, intraclass));
+    crew.interval =
+        clustered_interval(crew.found, crew.checked, effects.back(), told_by, options.level);
     crew.expected = verdict.expected;
     crew.own_share = verdict.own_share;
     crew.own_checked = verdict.own_checked;
     crew.others_share = verdict.others_share;
+    crew.own_days = verdict.own_days;
+    crew.days_above = verdict.days_above;
+    crew.days_below = verdict.days_below;
     crew.p_value = verdict.p_value;
     crew.differs = verdict.differs;
     crew.reason = verdict.reason;
@@ -226,10 +236,12 @@ CrewComparison compare_crews(const std::vector<BinCheck>& checks, const CrewOpti
     }
     result.crews.push_back(crew);
   }
-  result.whole =
-      whole_share(result.crews, known / result.design_effect.value_or(1.0), options.level);
+  const double effect = result.design_effect.value_or(effect_of(mean_bin_size(bins), intraclass));
+  result.whole = whole_share(result.crews);
+  result.whole->interval = clustered_interval(result.whole->found, result.whole->checked, effect,
+                                              told_by, options.level);
   if (one_place(checks)) {
-    rank_crews(result.crews, result.design_effect.value_or(1.0));
+    rank_crews(result.crews, effects);
   }
   return result;
 }

@@ -49,7 +49,9 @@ enum class CannotTell {
   /// Others in the same block with the same method, but never on the same day.
   other_days,
   /// Different if fruit were independent, no longer as bins vary, and bins too few to be sure.
-  bins_not_told
+  bins_not_told,
+  /// Different as bins of one day vary, no longer as the crew's days do: other trees each day.
+  days_not_told
 };
 std::string_view name(CannotTell reason);
 std::string_view sentence(CannotTell reason);
@@ -65,12 +67,12 @@ struct CrewShare {
   Bounds wilson;
   Bounds clopper_pearson;
   /// Wilson with the fruit count divided by the design effect for bins of this crew's size, and
-  /// again by (t/z)^2 for an effect known from few bins (Korn and Graubard 1998, from memory): the
-  /// one to quote.
+  /// again by (t/z)^2 for an effect known from few bins (Korn and Graubard 1998, from memory); by
+  /// the assumed likeness where bins do not tell it. The one to quote.
   Bounds interval;
   /// Drawn towards all crews, for ranking only; empty for a single crew, and where crews worked in
   /// several blocks or with several methods, since blocks would then be ranked and not crews. From
-  /// own_share: a crew that never stood beside another has none.
+  /// own_share, days evened out: a crew that never stood beside another has none.
   std::optional<double> shrunk_share;
   std::optional<double> shrunk_se;
   /// What the blocks, methods and days it worked in would have given, fruit.
@@ -83,6 +85,10 @@ struct CrewShare {
   /// Share of the other crews in the same blocks, methods and days, weighted by this crew's fruit;
   /// for a crew that differs, without the crews set aside before it.
   std::optional<double> others_share;
+  /// Days shared with others, and those on which its share was above and below theirs.
+  int own_days = 0;
+  int days_above = 0;
+  int days_below = 0;
   /// Chance of a difference as large, for the most different of all crews, by luck of the bins.
   std::optional<double> p_value;
   /// Different from the other crews of its blocks, methods and days; empty = cannot tell, see
@@ -102,6 +108,7 @@ enum class ComparedBy {
   bin_spread,
   /// Too few bins even for that: the same with CrewOptions::assumed_intraclass.
   assumed_spread
+  // In each of them days count too: see crew_days.h.
 };
 std::string_view name(ComparedBy way);
 
@@ -121,8 +128,7 @@ struct CrewComparison {
   std::optional<WholeShare> whole;
   /// How much fruit of one bin resemble each other: variance over that of independent fruit, >= 1,
   /// pooled over crews. Empty where bins are too few to tell (fewer than 4 beyond one per crew,
-  /// block, method and day): intervals then take fruit as independent and are too short if bins
-  /// differ.
+  /// block, method and day): intervals then take CrewOptions::assumed_intraclass.
   std::optional<double> design_effect;
   /// Bins beyond one per crew, block, method and day: degrees of freedom of the design effect.
   int spare_bins = 0;
@@ -130,6 +136,12 @@ struct CrewComparison {
   /// Names that differ only by case or spaces: offered, not merged.
   std::vector<std::pair<std::string, std::string>> similar_names;
 };
+
+/// Wilson's interval that knows bins: fruit divided by the design effect, and by (t/z)^2 for an
+/// effect known from few bins (Korn and Graubard 1998, from memory); 0 spare bins: taken as known.
+/// 0 <= found <= checked, checked > 0, design effect >= 1. Throws std::invalid_argument.
+Bounds clustered_interval(double found, double checked, double design_effect, int spare_bins,
+                          double level = 0.95);
 
 /// Compares crews within block, method and day. Throws std::invalid_argument naming the row (from
 /// 1) for a blank block or crew, nothing checked, found outside 0..checked, or one bin of a crew

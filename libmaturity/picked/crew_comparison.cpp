@@ -8,6 +8,7 @@
 #include <set>
 #include <utility>
 
+#include "libmaturity/picked/crew_days.h"
 #include "libmaturity/picked/crew_scores.h"
 #include "libmaturity/picked/drawn_bins.h"
 
@@ -23,8 +24,10 @@ constexpr double kShufflesPerAlarm = 20.0;
 struct Round {
   NumberedBins data;
   CrewScores scores;
-  /// All crews allowed for.
+  /// All crews allowed for; the larger of what bins and what days say.
   std::vector<double> p;
+  /// What bins alone say.
+  std::vector<double> p_bins;
   /// As if fruit were independent; empty where bins were shuffled.
   std::vector<double> p_independent;
 };
@@ -97,6 +100,12 @@ Round compare_once(const std::vector<BinCheck>& checks, ComparedBy way, double k
           with_drawn_bins(spread_p_values(round.scores, 0), round.data, drawn, options.false_alarm);
       break;
   }
+  round.p_bins = round.p;
+  const int known_by = way == ComparedBy::assumed_spread ? 0 : spare_bins;
+  const std::vector<double> days = day_p_values(round.data, round.scores, intraclass, known_by);
+  for (std::size_t c = 0; c < round.p.size(); ++c) {
+    round.p[c] = std::max(round.p[c], days[c]);
+  }
   if (way != ComparedBy::shuffled_bins) {
     round.p_independent = spread_p_values(score_crews(round.data, round.data.crew, 0.0), 0);
   }
@@ -137,8 +146,35 @@ std::set<std::string> alone_in_place(const NumberedBins& data) {
 
 using Verdicts = std::map<std::string, CrewVerdict>;
 
+/// Days shared with others, and on how many of them the crew had the larger share.
+void count_days(CrewVerdict& verdict, const NumberedBins& data, std::size_t crew) {
+  std::map<std::string, double> more;  // findings beyond what the others would give
+  for (std::size_t s = 0; s < data.strata.size(); ++s) {
+    double own = 0.0;
+    double own_found = 0.0;
+    double others = 0.0;
+    double others_found = 0.0;
+    for (const std::size_t bin : data.strata[s]) {
+      (data.crew[bin] == crew ? own : others) += data.checked[bin];
+      (data.crew[bin] == crew ? own_found : others_found) += data.found[bin];
+    }
+    if (own > 0.0 && others > 0.0) {
+      more[data.dates[s]] += own_found - own * others_found / others;
+    }
+  }
+  verdict.own_days = static_cast<int>(more.size());
+  verdict.days_above = 0;
+  verdict.days_below = 0;
+  for (const auto& [day, beyond] : more) {
+    verdict.days_above += beyond > 0.0 ? 1 : 0;
+    verdict.days_below += beyond < 0.0 ? 1 : 0;
+  }
+}
+
 /// Shares over the strata shared with others, the two that are compared.
-void set_shares(CrewVerdict& verdict, const CrewScores& scores, std::size_t crew) {
+void set_shares(CrewVerdict& verdict, const NumberedBins& data, const CrewScores& scores,
+                std::size_t crew) {
+  count_days(verdict, data, crew);
   if (scores.own[crew] > 0.0) {
     verdict.own_checked = static_cast<int>(scores.own[crew]);
     verdict.own_share = scores.found_beside[crew] / scores.own[crew];
@@ -165,10 +201,15 @@ void settle(CrewVerdict& verdict, const Round& round, std::size_t crew, bool dif
   verdict.differs = differs;
   if (differs) {
     // Against those it was found to differ from: crews set aside earlier are no longer among them.
-    set_shares(verdict, round.scores, crew);
+    set_shares(verdict, round.data, round.scores, crew);
   }
-  if (!differs && !round.p_independent.empty() &&
-      round.p_independent[crew] <= options.false_alarm) {
+  if (differs) {
+    return;
+  }
+  if (round.p_bins[crew] <= options.false_alarm) {
+    verdict.differs = std::nullopt;
+    verdict.reason = CannotTell::days_not_told;
+  } else if (!round.p_independent.empty() && round.p_independent[crew] <= options.false_alarm) {
     verdict.differs = std::nullopt;
     verdict.reason = CannotTell::bins_not_told;
   }
@@ -206,7 +247,7 @@ CrewVerdicts judge_crews(const std::vector<BinCheck>& checks, std::optional<doub
     CrewVerdict verdict;
     verdict.crew = all.data.crews[c];
     verdict.expected = all.scores.expected[c];
-    set_shares(verdict, all.scores, c);
+    set_shares(verdict, all.data, all.scores, c);
     const int bins = bins_beside_others(all.data, c);
     const auto fruit = static_cast<int>(all.scores.own[c]);
     verdict.reason = hindrance(all, c, bins, fruit, alone.contains(verdict.crew), known, options);

@@ -15,6 +15,9 @@ struct CrewVerdict {
   std::optional<double> own_share;
   int own_checked = 0;
   std::optional<double> others_share;
+  int own_days = 0;
+  int days_above = 0;
+  int days_below = 0;
   std::optional<double> p_value;
   std::optional<bool> differs;
   std::optional<CannotTell> reason;

@@ -5,12 +5,36 @@
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <map>
+#include <set>
 #include <tuple>
 #include <utility>
 
 #include "libmaturity/stats/random_stream.h"
+#include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
+
+void check_bins(const std::vector<BinCheck>& checks) {
+  std::set<std::tuple<std::string, std::string, std::string, std::string, std::string>> seen;
+  for (std::size_t i = 0; i < checks.size(); ++i) {
+    const BinCheck& each = checks[i];
+    const std::string place = ", row " + std::to_string(i + 1);
+    if (each.block.empty() || each.crew.empty()) {
+      reject_argument("block, crew" + place, "blank", "the block and the crew named");
+    }
+    if (each.checked < 1) {
+      reject_argument("checked" + place, each.checked, "at least 1 fruit looked at");
+    }
+    if (each.found < 0 || each.found > each.checked) {
+      reject_argument("found" + place, each.found,
+                      "0 to the number checked, " + std::to_string(each.checked));
+    }
+    if (!each.bin.empty() &&
+        !seen.emplace(each.block, each.method, each.date, each.crew, each.bin).second) {
+      reject_argument("bin" + place, each.bin, "each bin of a crew and day once");
+    }
+  }
+}
 
 NumberedBins number_bins(const std::vector<BinCheck>& checks) {
   std::map<std::string, std::size_t> crews;
@@ -27,6 +51,10 @@ NumberedBins number_bins(const std::vector<BinCheck>& checks) {
     result.crews.push_back(crew);
   }
   result.strata.resize(strata.size());
+  result.dates.resize(strata.size());
+  for (const auto& [stratum, index] : strata) {
+    result.dates[index] = std::get<2>(stratum);
+  }
   for (std::size_t i = 0; i < checks.size(); ++i) {
     const BinCheck& each = checks[i];
     result.crew.push_back(crews.at(each.crew));

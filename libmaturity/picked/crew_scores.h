@@ -21,9 +21,14 @@ struct NumberedBins {
   std::vector<std::size_t> stratum;
   /// Bins of each block, method and day: the only ones compared with each other.
   std::vector<std::vector<std::size_t>> strata;
+  /// Day of each of those.
+  std::vector<std::string> dates;
   std::vector<double> checked;
   std::vector<double> found;
 };
+/// Throws std::invalid_argument as compare_crews does.
+void check_bins(const std::vector<BinCheck>& checks);
+
 NumberedBins number_bins(const std::vector<BinCheck>& checks);
 
 /// Findings of each crew against what its strata as a whole would give.

@@ -17,7 +17,7 @@ struct DoubleNumbers {
   int accept_total;
 };
 
-// From memory of MIL-STD-105E table III-A.
+// MIL-STD-105E table III-A, from memory; what was read of it: see the header.
 constexpr std::array<DoubleNumbers, 8> kDoubleNumbers{{{1, 0, 2, 1},
                                                        {2, 0, 3, 3},
                                                        {3, 1, 4, 4},

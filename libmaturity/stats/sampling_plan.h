@@ -21,8 +21,8 @@ char code_letter(int lot, int level = 2);
 int code_letter_sample_size(char letter);
 
 /// Normal single plan for an acceptable quality level of 1.5, 2.5, 4.0, 6.5 or 10 bad in 100,
-/// letters D..L (READ: MIL-STD-105E table II-A; direction of its arrows from memory). Empty where
-/// the table read does not reach: letters A to C, M, N, and an arrow that leaves D..L.
+/// letters D..L (READ: MIL-STD-105E table II-A and its arrows, as copied by nibs.org, AC-TABLE).
+/// Empty where the table read does not reach: letters A to C, M, N, and an arrow that leaves D..L.
 std::optional<SamplingPlan> single_plan(char letter, double acceptable_pct);
 
 }  // namespace maturity

@@ -5,6 +5,8 @@
 
 #include <stdexcept>
 
+#include "libmaturity/stats/random_stream.h"
+
 namespace maturity {
 namespace {
 
@@ -57,9 +59,50 @@ TEST(SummariseTimings, ATrendIsSeenPastAWildValue) {
   EXPECT_FALSE(flat.falling.value());
 }
 
+TEST(SummariseTimings, FourDaysAreNoTrend) {
+  EXPECT_FALSE(summarise_timings(every_day({4, 5, 6, 7}), {}).rising.has_value());
+  EXPECT_TRUE(summarise_timings(every_day({4, 5, 6, 7, 8}), {}).rising.value());
+  // All five in order comes by luck on 2 of 120 logs: too often where 9 trends are looked at.
+  TrendOptions many;
+  many.comparisons = 9;
+  EXPECT_FALSE(summarise_timings(every_day({4, 5, 6, 7, 8}), {}, many).rising.value());
+  EXPECT_TRUE(summarise_timings(every_day({4, 5, 6, 7, 8, 9}), {}, many).rising.value());
+}
+
+/// Share of logs without a trend that are called rising or falling: days differ by luck, and the
+/// fruit of a day are alike.
+double false_trends(int fruit, bool days_merged, int runs) {
+  RandomStream stream(41);
+  int called = 0;
+  for (int run = 0; run < runs; ++run) {
+    std::vector<Timing> timings;
+    for (int day = 0; day < 7; ++day) {
+      const double level = 5.0 + 2.0 * stream.uniform();
+      for (int i = 0; i < fruit; ++i) {
+        // Wrong on purpose: every fruit as if it were a day of its own.
+        const double when = days_merged ? day : day + static_cast<double>(i) / fruit;
+        timings.push_back({when * (days_merged ? 1.0 : fruit), level + stream.uniform()});
+      }
+    }
+    const TimingSummary summary = summarise_timings(timings, {});
+    called += summary.rising.value() || summary.falling.value() ? 1 : 0;
+  }
+  return static_cast<double>(called) / runs;
+}
+
+TEST(SummariseTimings, DaysThatDifferByLuckAreNoTrend) {
+  EXPECT_LE(false_trends(8, true, 1000), 0.05 + 2.0 * 0.0069);
+  EXPECT_GT(false_trends(8, false, 1000), 0.3);
+}
+
 TEST(SummariseTimings, BadInputIsNamed) {
   EXPECT_THAT([] { summarise_timings({}, {}); },
               ThrowsMessage<std::invalid_argument>(HasSubstr("timings: none")));
+  EXPECT_THAT(
+      [] {
+        summarise_timings({{0.0, 1.0}}, {}, {0.95, 0});
+      },
+      ThrowsMessage<std::invalid_argument>(HasSubstr("comparisons: 0")));
   EXPECT_THAT(
       [] {
         summarise_timings({{0.0, -1.0}}, {});

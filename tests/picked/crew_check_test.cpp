@@ -5,6 +5,8 @@
 
 #include <stdexcept>
 
+#include "libmaturity/stats/proportion.h"
+
 namespace maturity {
 namespace {
 
@@ -168,10 +170,25 @@ TEST(CompareCrews, WithoutBinsALargeDifferenceIsStillSeen) {
   EXPECT_FALSE(unsure.crews[0].differs.has_value());
 }
 
+TEST(CompareCrews, IntervalsOfUnnamedBinsTakeTheAssumedLikeness) {
+  const CrewComparison result =
+      compare_crews({{"B1", "", "d", "A", "", 50, 5}, {"B1", "", "d", "B", "", 50, 9}});
+  // 50 fruit of a bin vary 1 + 49 * 0.03 = 2.47 times as much as single ones.
+  const Bounds expected = proportion_interval(5.0 / 2.47, 50.0 / 2.47, 0.95);
+  EXPECT_NEAR(result.crews[0].interval.low, expected.low, 1e-12);
+  EXPECT_NEAR(result.crews[0].interval.high, expected.high, 1e-12);
+  EXPECT_GT(result.crews[0].interval.high, result.crews[0].wilson.high + 0.03);
+  const Bounds whole = proportion_interval(14.0 / 2.47, 100.0 / 2.47, 0.95);
+  EXPECT_NEAR(result.whole->interval.high, whole.high, 1e-12);
+}
+
 TEST(CompareCrews, SmallCrewsAreDrawnTogetherForRanking) {
   std::vector<BinCheck> checks{{"B1", "", "d", "small", "", 10, 5}};
   for (const auto* const crew : {"A", "B", "C", "D"}) {
-    checks.push_back({"B1", "", "d", crew, "", 400, 40 + (crew[0] - 'A') * 15});
+    for (int b = 0; b < 40; ++b) {
+      const int found = 1 + (b < (crew[0] - 'A') * 15 ? 1 : 0);
+      checks.push_back({"B1", "", "d", crew, std::to_string(b), 10, found});
+    }
   }
   const CrewComparison result = compare_crews(checks);
   const CrewShare& small = result.crews.back();
@@ -183,6 +200,21 @@ TEST(CompareCrews, SmallCrewsAreDrawnTogetherForRanking) {
   EXPECT_GT(small_moved, 0.1);
   EXPECT_GT(large_moved, 0.0);
   EXPECT_GT(small_moved, 10.0 * large_moved);
+}
+
+TEST(CompareCrews, ACrewOfTheBadDaysIsRankedAgainstThoseDays) {
+  // On the bad day B has less than A beside it, yet more than anybody on the good day.
+  std::vector<BinCheck> checks;
+  for (int b = 0; b < 8; ++b) {
+    const std::string bin = std::to_string(b);
+    checks.push_back({"B1", "", "bad day", "A", bin, 50, 14 + b % 2});
+    checks.push_back({"B1", "", "bad day", "B", bin, 50, 10 + b % 2});
+    checks.push_back({"B1", "", "good day", "A", bin, 50, 2 + b % 2});
+    checks.push_back({"B1", "", "good day", "C", bin, 50, 2 + b % 2});
+  }
+  const std::vector<CrewShare> crews = compare_crews(checks).crews;
+  EXPECT_GT(crews[1].share, crews[0].share);
+  EXPECT_LT(crews[1].shrunk_share.value(), crews[0].shrunk_share.value());
 }
 
 TEST(CompareCrews, NamesThatLookAlikeAreOffered) {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import itertools
 import json
 
@@ -101,7 +102,54 @@ def test_what_was_not_looked_for_is_not_zero(tmp_path):
     crews = made.to_dict()["crews"]
     assert crews["East"]["share"] is None and crews["East"]["reason"] == "not_looked_for"
     assert crews["North"]["share"] == 0
-    assert "bin 1 of crew East" in made.notes[0]
+    assert f"bin 1 ({DAYS[0]}) of crew East: no row for immature" in made.notes[0]
+    many = [line("East", n, 3, finding="rub", date=DAYS[n % 2]) for n in range(6)]
+    made = checks(tmp_path / "b", *many, line("North", 9, 50, finding="none"))
+    assert [note for note in made.notes if "no row for immature" in note] == [
+        "6 bins of crew East on 2 days: no row for immature, so taken as not looked for (write a "
+        "row with count 0)"
+    ]
+    nobody = checks(tmp_path / "c", *many)
+    assert not any("no row for immature" in note for note in nobody.notes)
+
+
+def test_rows_written_only_where_some_were_found_make_no_share(tmp_path):
+    """East's clean bins have no row for immature: 6 of 300 would read as 6 of 100."""
+    clean = [line("East", n, 2, finding="rub") for n in range(4)]
+    lines = [*clean, line("East", 8, 3), line("East", 9, 3)]
+    lines += [line("North", n, 1, date=day) for n in range(20, 26) for day in DAYS[:2]]
+    made = checks(tmp_path, *lines, line("East", 10, 2, date=DAYS[1]))
+    east = made.to_dict()["crews"]["East"]
+    assert (east["checked"], east["immature"]) == (50, 2), "the day with all rows stays"
+    assert f"crew East, {DAYS[0]}: immature fruit not counted, since 4 of 6 looks" in made.notes[0]
+    # Who writes a 0 where there is none left out the others on purpose.
+    stated = checks(tmp_path / "b", *lines, line("East", 11, 0))
+    assert stated.to_dict()["crews"]["East"]["checked"] == 150
+
+
+def test_a_difference_that_is_one_days_is_not_the_crews(tmp_path):
+    from maturity.picked_sentences import crew_sentence
+
+    def season(folder, extra):
+        lines = [
+            line(crew, f"{crew}{n}", 5 + n % 2 + (more if crew == "East" else 0), date=day)
+            for day, more in zip(DAYS, extra)
+            for crew in ("East", "North", "South")
+            for n in range(4)
+        ]
+        return checks(folder, *lines).immature.crews[0]
+
+    east = season(tmp_path / "a", (28, -4, 0))
+    assert east.differs is None and east.reason == "days_not_told"
+    assert "not on every day alike" in crew_sentence(east, "immature fruit")
+    east = season(tmp_path / "b", (8, 8, 8))
+    assert east.differs and "more on 3 of 3 days" in crew_sentence(east, "immature fruit")
+    single = checks(
+        tmp_path / "c",
+        *[line("East", f"E{n}", 20 + n % 2) for n in range(6)],
+        *[line("North", f"N{n}", 3 + n % 2) for n in range(6)],
+    ).immature.crews[0]
+    assert "on one day only: it may be the trees" in crew_sentence(single, "immature fruit")
 
 
 def test_judged_by_eye_is_marked(tmp_path):
@@ -165,6 +213,80 @@ def test_days_are_held_against_limits_and_a_single_day_tells_nothing(tmp_path):
     assert [one["beyond_limits"] for one in made.days] == [True, True, True]
     alone = checks(tmp_path, *lines[:4])
     assert alone.days[0]["beyond_limits"] is None
+
+
+def test_limits_of_days_know_how_much_bins_vary(tmp_path):
+    from maturity.picked_sentences import days_notes
+
+    def days(folder, found, names):
+        lines = [
+            line("East", name and f"{day}{n}", count, date=day, time=f"0{n}:00")
+            for day, counts in zip(DAYS, found)
+            for n, (name, count) in enumerate(zip(names, counts))
+        ]
+        return checks(folder, *lines)
+
+    found = [(2, 14, 0, 12), (0, 9, 1, 10), (16, 2, 3, 11)]
+    made = days(tmp_path / "a", found, "abcd")
+    row = made.days[0]
+    assert row["design_effect_known"] and row["design_effect"] == pytest.approx(
+        maturity._core.compare_crews(
+            [
+                maturity._core.BinCheck(
+                    block="B", method=day, date=day, crew="E", bin=str(n), checked=50, found=count
+                )
+                for day, counts in zip(DAYS, found)
+                for n, count in enumerate(counts)
+            ]
+        ).design_effect
+    )
+    half = 3 * (row["centre"] * (1 - row["centre"]) * row["design_effect"] / 200) ** 0.5
+    assert row["limits"][1] == pytest.approx(row["centre"] + half)
+    assert f"bins vary {row['design_effect']:.1f} times" in days_notes(made)[0]
+    # One look of a day tells nothing of bins: 50 fruit vary 2.47 times as much, as assumed.
+    unknown = days(tmp_path / "b", [(9,), (2,), (3,)], "a")
+    assert unknown.days[0]["design_effect"] == pytest.approx(2.47)
+    assert not unknown.days[0]["design_effect_known"]
+    assert "2.5 times as much as single fruit (assumed" in days_notes(unknown)[0]
+    assert "A single day" in days_notes(days(tmp_path / "c", [(9,)], "a"))[0]
+
+
+def test_a_single_day_is_shown_with_its_cost(tmp_path):
+    folder = write_files(tmp_path, blocks=BLOCKS, picked=HEADER + line("East", 1, 5), prices=PRICES)
+    shown = " ".join(run("check", folder, cwd=tmp_path).stdout.split())
+    assert f"{DAYS[0]}, River, pole, immature fruit of 1 bins looked into or stated: 100 (" in shown
+    assert "A single day of a block and method has no limits" in shown
+
+
+def test_bins_that_stand_out_are_shown_and_all_are_written(tmp_path):
+    lines = [line(crew, f"{crew}{n}", n % 3) for crew in ("East", "North") for n in range(5)]
+    lines += [line("North", "odd", 18), line("South", "s", 4, finding="rub")]
+    folder = write_files(tmp_path / "s", blocks=BLOCKS, picked=HEADER + "".join(lines))
+    done = run("check", folder, "--csv", tmp_path / "b.csv", cwd=tmp_path)
+    shown = " ".join(done.stdout.split())
+    assert f"{DAYS[0]} River North odd 18 of 50 36.0 22.9 to 50.8 1.6" in shown
+    assert "1 of 11 bins has more immature fruit than the others" in shown
+    table = list(csv.DictReader((tmp_path / "b.csv").open(encoding="utf-8")))
+    assert len(table) == 12
+    odd = next(row for row in table if row["bin"] == "odd")
+    assert (odd["immature"], odd["immature_stands_out"], odd["damaged"]) == ("18", "yes", "")
+    assert [row["immature_stands_out"] for row in table].count("yes") == 1
+    # Blank, not 0, where nobody looked.
+    south = next(row for row in table if row["bin"] == "s")
+    assert (south["immature"], south["damaged"], south["damaged_share"]) == ("", "4", "0.08")
+    assert float(odd["immature_low"]) == pytest.approx(proportion_confint(18, 50, 0.05, "beta")[0])
+
+
+def test_no_bin_standing_out_is_said(tmp_path):
+    from maturity.picked_bins import bins_sentence, standing_out
+
+    made = checks(tmp_path / "a", *three_crews())
+    assert standing_out(made.bins, "damaged_fruit") == []
+    assert bins_sentence(made.bins, "damaged_fruit") is None
+    alike = checks(tmp_path / "b", *[line("East", n, n % 3) for n in range(8)])
+    assert bins_sentence(alike.bins, "immature").startswith("No bin of 8 has more immature fruit")
+    alone = checks(tmp_path / "c", line("East", 1, 40))
+    assert "No bin has another" in bins_sentence(alone.bins, "immature")
 
 
 def test_cost_of_a_bin_by_hand(tmp_path):
@@ -317,12 +439,17 @@ def test_money_has_no_false_precision():
 
 def test_what_there_is_is_never_rounded_to_nothing():
     from maturity import _core
-    from maturity.picked_costs import as_known
+    from maturity.picked_costs import as_known, cost_text
 
     cost = _core.cost_of_share(
         0.002, (0.0001, 0.2), fruit=1000, fruit_mass_g=400, price_per_kg=3, fruit_per_tray=None
     )
-    assert as_known(cost.fruit)[0] == 2
+    assert as_known(cost.fruit) == (2, pytest.approx(0.1), 200)
+    assert cost_text(cost).startswith("2 (0.1 to 200) fruit, 0.8 (0.04 to 80) kg, worth 2 (0.1 to")
+    tiny = _core.cost_of_share(
+        0.01, (1e-7, 0.09), fruit=1000, fruit_mass_g=400, price_per_kg=None, fruit_per_tray=None
+    )
+    assert "(0.0001 to 90) fruit" in cost_text(tiny), "no powers of ten"
 
 
 def test_nobody_to_compare_is_not_called_a_comparison(tmp_path):
@@ -330,7 +457,7 @@ def test_nobody_to_compare_is_not_called_a_comparison(tmp_path):
 
     alone = checks(tmp_path / "a", line("East", 1, 3))
     assert "none are compared" in how_sure(alone.immature)
-    assert "may be too short" in intervals_note(alone)
+    assert "as alike as assumed" in intervals_note(alone)
     many = [line(crew, f"{crew}{n}", 3 + n % 2) for crew in ("East", "North") for n in range(6)]
     known = checks(tmp_path / "b", *many)
     assert "Crews are compared" in how_sure(known.immature)
@@ -360,6 +487,7 @@ def test_command_on_the_sample_season_fits_80_columns(tmp_path):
     done = run("check", SEASON, "--json", tmp_path / "c.json", cwd=tmp_path)
     assert "Traceback" not in done.stderr and done.returncode == 0
     assert max(len(text) for text in done.stdout.splitlines()) <= 80
+    assert "Same days:" in done.stdout and "Beside" not in done.stdout
     crews = json.loads((tmp_path / "c.json").read_text())["crews"]
     for name, one in crews.items():
         mine = [
@@ -369,6 +497,25 @@ def test_command_on_the_sample_season_fits_80_columns(tmp_path):
         assert one["checked"] == sum(int(row["fruit_checked"]) for row in mine)
     assert "seek help" in done.stdout
     assert "Tern: more immature fruit than the other crews" in " ".join(done.stdout.split())
+
+
+def test_only_names_fold_in_a_narrow_table(tmp_path):
+    """Numbers stay whole: an interval broken over two lines is read wrong."""
+    crews = ("Crew of the northern valley", "Second crew of the ridge")
+    lines = [
+        line(crew, f"{crew[0]}{n}", 40 * (crew[0] == "S") + n) for crew in crews for n in (1, 2)
+    ]
+    folder = write_files(tmp_path, blocks=BLOCKS, picked=HEADER + "".join(lines))
+    shown = run("check", folder, cwd=tmp_path).stdout.splitlines()
+    assert max(len(text) for text in shown) <= 80
+    table = shown[
+        : shown.index(
+            next(text for text in shown if text.startswith("  ") and "Same days" not in text)
+        )
+    ]
+    rows = [text for text in table if " of 100 " in text]
+    assert len(rows) == 2 and all(" to " in row for row in rows)
+    assert not any(text.strip() in ("to", "tell") for text in shown)
 
 
 def test_command_names_doubts_with_1_and_no_row_with_2(tmp_path):

@@ -9,6 +9,7 @@ from picked_files import DAYS, checks, limits, line
 
 from maturity.people_note import CAUTIONS, DEFER
 from maturity.picked_sentences import late_sentence, two_looks_note
+from maturity.sap_log import trends_note
 
 CONTACT = "date,block,crew,method,bin,time,to_wash_s,in_wash_s,stem_mm\n"
 
@@ -130,8 +131,8 @@ def test_nothing_held_is_said(tmp_path):
 
 def test_timings_are_held_against_the_users_limits_only(tmp_path):
     rows = [
-        f"{DAYS[day]},River,East,pole,,07:30,{4 + 2 * day + 0.1 * i},60,\n"
-        for day in range(3)
+        f"2026-11-{20 + day},River,East,pole,,07:30,{4 + 2 * day + 0.1 * i},60,\n"
+        for day in range(7)
         for i in range(4)
     ]
     rows += [f"{DAYS[0]},River,North,pole,,,3,,90\n"] * 2
@@ -140,7 +141,7 @@ def test_timings_are_held_against_the_users_limits_only(tmp_path):
     made = checks(tmp_path, line("East", 1, 2), contact=text, limits=given)
     found = {(one.crew, one.measure): one for one in made.contact}
     east = found["East", "to_wash_s"]
-    assert (east.summary.outside, east.summary.count, east.summary.longest) == (8, 12, 8.3)
+    assert (east.summary.outside, east.summary.count, east.summary.longest) == (24, 28, 16.3)
     assert east.summary.rising and east.trend_text.startswith("rising: +2 s a day")
     stems = found["North", "stem_mm"].summary
     assert (stems.count, stems.outside) == (2, 2), "two fruit with the same stem are two fruit"
@@ -149,6 +150,13 @@ def test_timings_are_held_against_the_users_limits_only(tmp_path):
     east = next(one for one in bare.contact if one.measure == "to_wash_s")
     assert east.summary.outside is None
     assert east.limit_text == "no limit set (common practice, no source: at most 5 s)"
+    few = checks(
+        tmp_path / "c", line("East", 1, 2), contact=CONTACT + "".join(rows[:16]), limits=given
+    )
+    assert few.contact[0].summary.rising is None
+    assert few.contact[0].trend_text == "cannot tell from 4 days: 5 at least"
+    assert "Fewer than 5 days timed" in trends_note(few.contact)
+    assert trends_note(made.contact) is None
     stems = next(one for one in bare.contact if one.measure == "stem_mm")
     assert "at least 100 mm, at most 200 mm" in stems.limit_text
 

@@ -194,10 +194,75 @@ def test_tolerances_inside_tolerances(tmp_path):
         "decayed at most": (3, False),
     }
     assert load.tolerances.state == "cannot_tell"
-    rows[3] = line("East", 1, 6, finding="decay", checked=100)
-    made = checks(tmp_path / "b", *rows, limits=grade)
-    assert made.loads[0].tolerances is None
-    assert any("a decayed fruit counts as damaged too" in note for note in made.notes)
+    assert load.step == "hold"
+    assert load.sentences() == [
+        "tolerances not met by the count in the sample: 11 failing, 11.0 % where 10 % is allowed, "
+        "3 decayed, 3.0 % where 2 % is allowed; too few to say it of the load"
+    ]
+
+
+GRADE = limits(failing_at_most=10, damaged_at_most=5, decayed_at_most=2)
+
+
+def graded(folder, none, damaged, decay, checked=100, **files):
+    rows = [
+        line("East", 1, count, finding=name, checked=checked, load_bins=1)
+        for name, count in (("none", none), ("damaged_fruit", damaged), ("decay", decay))
+    ]
+    other = line("East", 1, checked - none, finding="immature", checked=checked, load_bins=1)
+    return checks(folder, *rows, other, **{"limits": GRADE, **files})
+
+
+def test_decayed_fruit_count_as_damaged_as_far_as_can_be_known(tmp_path):
+    """4 with marks and 2 decayed are 4 to 6 of 100 damaged: 5 % may be met or not."""
+    (load,) = graded(tmp_path / "a", 90, 4, 2).loads
+    assert load.tolerances.met_in_sample is None and load.step == "hold"
+    assert "decayed fruit may or may not be among the damaged ones" in load.sentences()[0]
+    (load,) = graded(tmp_path / "b", 90, 3, 2).loads
+    assert load.tolerances.met_in_sample is True
+    (load,) = graded(tmp_path / "c", 90, 2, 6).loads
+    assert load.tolerances.met_in_sample is False
+    # As many fruit fail as have a mark: the decayed ones are among them.
+    (load,) = graded(tmp_path / "d", 95, 5, 2).loads
+    assert load.tolerances.met_in_sample is True
+
+
+def test_tolerances_alone_give_a_next_step_and_are_shown(tmp_path):
+    from test_commands import run
+
+    from maturity.picked_sentences import loads_counted
+
+    made = graded(tmp_path / "a", 700, 250, 50, checked=1000)
+    assert made.loads[0].step == "sort" and "so is the load" in made.loads[0].sentences()[0]
+    shown = " ".join(run("check", tmp_path / "a", cwd=tmp_path).stdout.split())
+    assert "bins of East: SORT. 1000 checked" in shown
+    assert "300 failing, 30.0 % where 10 % is allowed" in shown
+    good = graded(tmp_path / "b", 990, 5, 3, checked=1000)
+    assert good.loads[0].step == "accept"
+    few = graded(tmp_path / "c", 20, 0, 0, checked=20)
+    assert few.loads[0].step is None
+    said = loads_counted(few)
+    assert "1 of 1 loads meet your tolerances in the sample." in said
+    assert any("so few fruit prove little of the load" in text for text in said)
+    both = GRADE + "acceptable immature,5,%,,\nrefused immature,20,%,,\n"
+    strict = both.replace("failing at most,10", "failing at most,6")
+    held = graded(tmp_path / "d", 92, 0, 0, limits=strict)
+    assert held.loads[0].decisions["immature"].step == "accept" and held.loads[0].step == "hold"
+
+
+def test_a_load_of_two_blocks_says_which(tmp_path):
+    made = checks(
+        tmp_path,
+        line("East", 1, 2, load="T1"),
+        line("East", 2, 9, block="Hill", load="T1"),
+        line("East", 3, 9, load="T2"),
+        limits=RULE,
+    )
+    assert [(one.name, one.place) for one in made.loads] == [
+        ("T1", "Hill, pole"),
+        ("T1", "River, pole"),
+        ("T2", ""),
+    ]
 
 
 @pytest.mark.parametrize(

@@ -119,13 +119,66 @@ def test_late_damage_is_newcombes_interval(arrival, held):
     assert late.interval == pytest.approx(expected, abs=1e-9)
 
 
-def test_trend_is_that_of_theil_and_sen():
+def test_trend_is_that_of_theil_and_sen_over_days():
     rng = numpy.random.default_rng(5)
-    days = numpy.repeat(numpy.arange(5.0), 4)
-    values = numpy.round(4 + 0.3 * days + rng.normal(0, 0.8, 20), 1)
+    days = numpy.repeat(numpy.arange(9.0), 4)
+    values = numpy.round(4 + 0.3 * days + rng.normal(0, 0.8, 36), 1)
     one = _core.summarise_timings(list(zip(days, values)), low=None, high=5.0)
-    slope, _, low, high = scipy.stats.theilslopes(values, days, 0.95)
+    medians = numpy.median(values.reshape(9, 4), axis=1)
+    slope, _, low, high = scipy.stats.theilslopes(medians, numpy.arange(9.0), 0.95)
     assert one.slope_per_day == pytest.approx(slope)
     assert one.slope_interval == pytest.approx((low, high))
     outside = int((values > 5).sum())
-    assert one.share_interval == pytest.approx(proportion_confint(outside, 20, 0.05, "wilson"))
+    assert one.share_interval == pytest.approx(proportion_confint(outside, 36, 0.05, "wilson"))
+
+
+def test_bins_stand_out_by_fishers_exact_test():
+    result = _core.outlying_bins(bins())
+    total, found = 15 * 50, sum(map(sum, FOUND.values()))
+    flat = [count for counts in FOUND.values() for count in counts]
+    for one, count in zip(result, flat):
+        table = [[count, 50 - count], [found - count, total - 50 - (found - count)]]
+        exact = scipy.stats.fisher_exact(table, alternative="greater").pvalue
+        assert one.p_value == pytest.approx(min(1.0, 15 * exact), rel=1e-6)
+        assert one.interval == pytest.approx(proportion_confint(count, 50, 0.05, "beta"))
+
+
+def test_days_that_vary_are_judged_by_a_log_linear_model():
+    """Crew by day, quasi-likelihood: the same fit and dispersion by statsmodels."""
+    days = {"A": [30, 4, 6], "B": [5, 5, 7], "C": [4, 6, 5]}
+    rows = [
+        _core.BinCheck(
+            block="River",
+            method="",
+            date=str(day),
+            crew=crew,
+            bin=f"{day}{n}",
+            checked=50,
+            found=count + n % 2,
+        )
+        for crew, counts in days.items()
+        for day, count in enumerate(counts)
+        for n in range(4)
+    ]
+    result = _core.compare_crews(rows)
+    found = numpy.array([[4 * count + 2 for count in counts] for counts in days.values()])
+    crew, day = (index.ravel() for index in numpy.indices(found.shape))
+    design = numpy.column_stack([numpy.eye(3)[crew], numpy.eye(3)[day][:, 1:]])
+    fit = statsmodels.api.GLM(
+        found.ravel(),
+        design,
+        exposure=numpy.full(9, 200),
+        family=statsmodels.api.families.Poisson(),
+    ).fit()
+    share = fit.mu / 200
+    spread = ((found.ravel() - fit.mu) ** 2 / (200 * share * (1 - share))).sum()
+    ratio = spread / result.design_effect / 4
+    assert result.design_effect == 1.0 and fit.df_resid == 4
+    # Score of crew A: 162 against the third of each day, of 400 fruit beside it.
+    expected = found.sum() / 3
+    pooled = found.sum(axis=0) / 600
+    variance = (pooled * (1 - pooled) * 200 * 2 / 3 * 600 / 599).sum()
+    score = (found[0].sum() - expected) / (variance * ratio) ** 0.5
+    p_value = min(1, 3 * 2 * scipy.stats.t.sf(score, 4))
+    one = result.crews[0]
+    assert one.reason == "days_not_told" and one.p_value == pytest.approx(p_value, rel=1e-6)

@@ -12,6 +12,7 @@ from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.score import run_score
 from maturity.commands.screen import output
 from maturity.cut_first import cut_first as order_of_cutting
+from maturity.picked_bins import write_bins
 from maturity.picked_fruit import check_season
 from maturity.tables import write_json
 
@@ -25,16 +26,28 @@ from maturity.tables import write_json
     help="Write everything as JSON.",
 )
 @click.option(
+    "--csv",
+    "csv_file",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write every bin looked into as CSV, with its shares and intervals.",
+)
+@click.option(
     "--charts",
     type=click.Path(file_okay=False, path_type=Path),
-    help="Folder for the charts of the report, as SVG.",
+    help="Folder for the charts as SVG: crews, days, what a check lets pass (also in the report).",
 )
 @click.option(
     "--cut-first",
     metavar="BLOCK",
     help="Also list which photographed fruit of this block to cut first (measures its photos).",
 )
-def check(season: Path, json_file: Path | None, charts: Path | None, cut_first: str | None) -> None:
+def check(
+    season: Path,
+    json_file: Path | None,
+    csv_file: Path | None,
+    charts: Path | None,
+    cut_first: str | None,
+) -> None:
     """Say whether immature or damaged fruit of a crew in SEASON is more than chance.
 
     Also: what to do with each load by the limits of limits.csv, what usually causes the damage
@@ -43,6 +56,8 @@ def check(season: Path, json_file: Path | None, charts: Path | None, cut_first: 
     made = check_season(season)
     if json_file is not None:
         write_json(json_file, made.to_dict())
+    if csv_file is not None:
+        write_bins(csv_file, made.bins)
     if charts is not None:
         # Loaded here only: matplotlib takes long to load, and the rest does without.
         from maturity.report.picked_charts import write_charts

@@ -10,26 +10,31 @@ from rich.text import Text
 from maturity import _core
 from maturity.cut_first import CutOrder
 from maturity.people_note import CAUTIONS, DEFER
+from maturity.picked_bins import bins_sentence, standing_out
 from maturity.picked_costs import cost_text
 from maturity.picked_fruit import PickedChecks
 from maturity.picked_looks import BEFORE_HARVEST, STORAGE
 from maturity.picked_sentences import (
-    DIFFERS,
     SEEN_AT_WORDS,
     crew_sentence,
     day_costs,
+    days_notes,
     how_sure,
     intervals_note,
     judging_notes,
     late_sentence,
     loads_counted,
     two_looks_note,
+    verdict,
     what_passes,
 )
+from maturity.sap_log import trends_note
 
 
 #: Loads that need action and are listed on the screen.
 _MOST_LOADS = 20
+#: Bins that stand out and are listed on the screen.
+_MOST_BINS = 12
 #: Fruit listed for cutting: about as many as a person cuts in one go.
 _CUT_FIRST = 12
 
@@ -37,6 +42,7 @@ _CUT_FIRST = 12
 def show_checks(console: Console, made: PickedChecks) -> None:
     """All sections, and what is in doubt."""
     _show_immature(console, made)
+    _show_bins(console, made, "immature")
     _show_days(console, made)
     _show_loads(console, made)
     _show_damage(console, made)
@@ -50,14 +56,18 @@ def _title(console: Console, text: str) -> None:
     console.print(Text(f"\n{text}", style="bold"))
 
 
-def _say(console: Console, text: str) -> None:
-    console.print(Padding(Text(text), (0, 0, 0, 2), expand=False))
+def _say(console: Console, text: str, indent: int = 2) -> None:
+    console.print(Padding(Text(text), (0, 0, 0, indent), expand=False))
 
 
-def _table(*headings: str) -> Table:
-    table = Table(box=None, pad_edge=False, padding=(0, 1, 0, 2))
+def _table(*headings: str, named: int = 1) -> Table:
+    """A table whose first columns hold names: only those fold where the screen is narrow."""
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
     for index, heading in enumerate(headings):
-        table.add_column(Text(heading), justify="right" if index else "left", overflow="fold")
+        name = index < named
+        table.add_column(
+            Text(heading), justify="left" if name else "right", overflow="fold", no_wrap=not name
+        )
     return table
 
 
@@ -95,19 +105,18 @@ def _ranking(crews: list[_core.CrewShare]) -> str:
 
 
 def _show_crews(console: Console, compared: _core.CrewComparison, what: str) -> None:
-    columns = ("Bins", "Checked", "Found", "In 100", "95 %", "Beside", "Others", "Differs")
-    table = _table("Crew", *columns)
+    own, others = "Same days:\nown", "\nothers"
+    table = _table("Crew", "Bins", "Found", "In 100", "95 %", own, others, "Differs")
     for one in compared.crews:
         table.add_row(
             Text(one.crew),
             str(one.bins),
-            str(one.checked),
-            str(one.found),
+            f"{one.found} of {one.checked}",
             f"{100 * one.share:.1f}",
             _range(one.interval, 100),
             "" if one.own_share is None else f"{100 * one.own_share:.1f}",
             "" if one.others_share is None else f"{100 * one.others_share:.1f}",
-            DIFFERS[one.differs].replace("no more than ", ""),
+            verdict(one).replace("no more than ", ""),
         )
     console.print(table)
     for one in compared.crews:
@@ -116,26 +125,54 @@ def _show_crews(console: Console, compared: _core.CrewComparison, what: str) -> 
             _say(console, sentence)
 
 
+def _show_bins(console: Console, made: PickedChecks, finding: str) -> None:
+    """Bins that stand out for immature or damaged fruit; all of them are in --json and --csv."""
+    said = bins_sentence(made.bins, finding)
+    if said is None:
+        return
+    out = standing_out(made.bins, finding)
+    if out:
+        what = "immature" if finding == "immature" else "damaged"
+        _title(console, f"Bins with more {what} fruit")
+        table = _table("Day", "Block", "Crew", "Bin", "Found", "In 100", "95 %", "Others", named=4)
+        for row in out[:_MOST_BINS]:
+            one = row.outcome(finding)
+            assert one is not None and one.others_share is not None
+            look = row.look
+            table.add_row(
+                look.date.isoformat(),
+                Text(look.block),
+                Text(look.crew),
+                Text(look.bin or "no name"),
+                f"{look.count(finding)} of {look.checked}",
+                f"{100 * one.share:.1f}",
+                _range(one.interval, 100),
+                f"{100 * one.others_share:.1f}",
+            )
+        console.print(table)
+    more = f" {len(out) - _MOST_BINS} more are not listed here." if len(out) > _MOST_BINS else ""
+    _say(console, f"{said}{more} Every bin: --csv FILE or --json FILE.")
+
+
 def _show_days(console: Console, made: PickedChecks) -> None:
-    days = [row for row in made.days if row["beyond_limits"] is not None]
-    if not days:
+    if not made.days:
         return
     _title(console, "Immature fruit by day")
-    table = _table("Day", "Block", "Method", "Checked", "Found", "In 100", "Limits")
-    for row in days:
-        limits = _range(row["limits"], 100) + (" beyond" if row["beyond_limits"] else "")
+    table = _table("Day", "Block", "Method", "Found", "In 100", "Limits", named=3)
+    for row in made.days:
+        limits = ""
+        if row["beyond_limits"] is not None:
+            limits = _range(row["limits"], 100) + (" beyond" if row["beyond_limits"] else "")
         table.add_row(
             row["date"],
             Text(row["block"]),
             Text(row["method"] or "not given"),
-            str(row["checked"]),
-            str(row["immature"]),
+            f"{row['immature']} of {row['checked']}",
             f"{100 * row['share']:.1f}",
             limits,
         )
     console.print(table)
-    _say(console, "Limits are those of chance about the mean of all days, by fruit checked.")
-    for text in day_costs(made):
+    for text in (*days_notes(made), *day_costs(made)):
         _say(console, text)
 
 
@@ -145,32 +182,28 @@ def _show_loads(console: Console, made: PickedChecks) -> None:
     for load in action[:_MOST_LOADS]:
         counts = ", ".join(f"{count} {name}" for name, count in _counts(load.counts).items())
         step = str(load.step).replace("_", " ").upper()
-        _say(console, f"{load.date} {load.name}: {step}. {load.checked} checked, {counts}")
+        name = ", ".join(part for part in (load.name, load.place) if part)
+        _say(console, f"{load.date} {name}: {step}. {load.checked} checked, {counts}")
         for sentence in load.sentences():
-            _say(console, f"    {sentence}")
-        if load.tolerances is not None and load.tolerances.state != "within":
-            _say(console, f"    {_tolerance_text(load.tolerances)}")
+            _say(console, sentence, indent=4)
     for sentence in loads_counted(made, left_out=len(action[_MOST_LOADS:])):
         _say(console, sentence)
     for sentence in what_passes(made):
         _say(console, sentence)
+    _say(console, "The curve of what a check lets pass: --charts DIR, or the report.")
 
 
 def _counts(counts: dict[str, int]) -> dict[str, int]:
     return {name.replace("_fruit", ""): count for name, count in counts.items()}
 
 
-def _tolerance_text(tolerances: _core.NestedTolerances) -> str:
-    by_count = "met" if tolerances.met_in_sample else "not met"
-    load = "over" if tolerances.state == "over" else "cannot tell"
-    return f"tolerances by the count in the sample: {by_count}; of the load: {load}"
-
-
 def _show_damage(console: Console, made: PickedChecks) -> None:
     for seen_at, compared in made.damaged.items():
         _title(console, f"Fruit damaged in handling, {SEEN_AT_WORDS[seen_at]}")
         _show_crews(console, compared, "damaged fruit")
-    table = _table("Crew", "Finding", "On arrival", "After holding")
+        _say(console, how_sure(compared))
+    _show_bins(console, made, "damaged_fruit")
+    table = _table("Crew", "Finding", "On arrival", "After holding", named=2)
     for row in made.two_looks:
         if row.finding == "damaged_fruit":
             continue
@@ -196,7 +229,7 @@ def _show_damage(console: Console, made: PickedChecks) -> None:
         name = one["name"].replace("_", " ")
         _say(console, f"{name} ({one['fruit']} fruit): {one['cause']}.")
         for place, change in one["changes"]:
-            _say(console, f"    {place}: {change}")
+            _say(console, f"{place}: {change}", indent=4)
 
 
 def _of(look: tuple[int, int] | None) -> str:
@@ -207,7 +240,7 @@ def _show_contact(console: Console, made: PickedChecks) -> None:
     if not made.contact:
         return
     _title(console, "Sap and time")
-    table = _table("Crew", "Measure", "Timed", "Median", "Longest", "Outside", "95 %")
+    table = _table("Crew", "Measure", "Timed", "Median", "Longest", "Outside", "95 %", named=2)
     several = len({one.method for one in made.contact}) > 1
     for one in made.contact:
         summary = one.summary
@@ -230,6 +263,9 @@ def _show_contact(console: Console, made: PickedChecks) -> None:
     for one in made.contact:
         if one.summary.rising or one.summary.falling:
             _say(console, f"{one.crew}, {one.words}: {one.trend_text}.")
+    note = trends_note(made.contact)
+    if note is not None:
+        _say(console, note)
 
 
 def _show_people(console: Console, made: PickedChecks) -> None:

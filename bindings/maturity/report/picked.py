@@ -7,26 +7,30 @@ from typing import Any
 
 from maturity import _core
 from maturity.people_note import CAUTIONS, DEFER
+from maturity.picked_bins import BinRow, bins_sentence, standing_out
 from maturity.picked_costs import cost_text
 from maturity.picked_fruit import PickedChecks, check_season
 from maturity.picked_looks import BEFORE_HARVEST, STORAGE
 from maturity.picked_sentences import (
-    DIFFERS,
     SEEN_AT_WORDS,
     crew_sentence,
     day_costs,
+    days_notes,
     how_sure,
     judging_notes,
     late_sentence,
     loads_counted,
     two_looks_note,
+    verdict,
     what_passes,
 )
 from maturity.report.charts import Chart
 from maturity.report.picked_charts import crews_chart, days_charts, passing_chart
+from maturity.sap_log import trends_note
 from maturity.season.season import Season
 
 _MANY_LOADS = 40
+_MANY_BINS = 40
 
 
 @dataclass
@@ -64,17 +68,40 @@ class PickedSection:
         return [how_sure(self.made.immature), *judging_notes(self.made)]
 
     @property
+    def bins(self) -> list[tuple[str, list[dict[str, str]]]]:
+        """How many bins stand out for immature and for damaged fruit, and which."""
+        rows = [] if self.made is None else self.made.bins
+        said = [(bins_sentence(rows, name), name) for name in ("immature", "damaged_fruit")]
+        return [
+            (text, [_bin(row, name) for row in standing_out(rows, name)[:_MANY_BINS]])
+            for text, name in said
+            if text is not None
+        ]
+
+    @property
+    def limits_of_days(self) -> list[str]:
+        """What the limits of days are."""
+        return [] if self.made is None else days_notes(self.made)
+
+    @property
+    def no_trend(self) -> str | None:
+        """Why nothing is said of trends of timings."""
+        return None if self.made is None else trends_note(self.made.contact)
+
+    @property
     def loads(self) -> list[Any]:
         """The latest loads that were decided on."""
-        decided = [] if self.made is None else [one for one in self.made.loads if one.decisions]
-        return decided[-_MANY_LOADS:]
+        return self._judged[-_MANY_LOADS:]
+
+    @property
+    def _judged(self) -> list[Any]:
+        loads = [] if self.made is None else self.made.loads
+        return [one for one in loads if one.decisions or one.tolerances is not None]
 
     @property
     def loads_not_shown(self) -> int:
         """Loads that are in the JSON only."""
-        made = self.made
-        decided = 0 if made is None else sum(1 for one in made.loads if one.decisions)
-        return decided - len(self.loads)
+        return len(self._judged) - len(self.loads)
 
     @property
     def counted(self) -> list[str]:
@@ -148,7 +175,7 @@ def _table(
             own="" if one.own_share is None else f"{100 * one.own_share:.1f}",
             others="" if one.others_share is None else f"{100 * one.others_share:.1f}",
             drawn="" if one.shrunk_share is None else f"{100 * one.shrunk_share:.1f}",
-            differs=_verdict(one),
+            differs=verdict(one),
         )
         for one in sorted(compared.crews, key=lambda one: (one.shrunk_share or 0.0, one.crew))
     ]
@@ -156,10 +183,20 @@ def _table(
     return title, rows, [text for text in sentences if text is not None]
 
 
-def _verdict(one: _core.CrewShare) -> str:
-    if one.differs and one.own_share is not None and one.others_share is not None:
-        return "more" if one.own_share > one.others_share else "fewer"
-    return DIFFERS[one.differs]
+def _bin(row: BinRow, finding: str) -> dict[str, str]:
+    one = row.outcome(finding)
+    assert one is not None and one.others_share is not None
+    place = ", ".join(part for part in (row.look.block, row.look.method) if part)
+    return {
+        "day": row.look.date.isoformat(),
+        "place": place,
+        "crew": row.look.crew,
+        "bin": row.look.bin or "without name",
+        "counts": f"{row.look.count(finding)} of {row.look.checked}",
+        "share": f"{100 * one.share:.1f}",
+        "interval": " to ".join(f"{100 * end:.1f}" for end in one.interval),
+        "others": f"{100 * one.others_share:.1f}",
+    }
 
 
 def _findings(made: PickedChecks) -> list[dict[str, str]]:

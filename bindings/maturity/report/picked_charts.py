@@ -53,9 +53,9 @@ def crews_chart(made: PickedChecks) -> Chart | None:
 def _crews_label(crews: list[_core.CrewShare]) -> str:
     label = "immature in 100, with 95 % interval"
     if any(one.others_share is not None for one in crews):
-        label += "; open diamond: the other crews beside it"
+        label += "; open diamond: the others on the same days"
     if any(one.own_share is not None and abs(one.own_share - one.share) > 1e-9 for one in crews):
-        label += ", full: itself there"
+        label += ", full: itself on those days"
     return label
 
 
@@ -155,7 +155,7 @@ def _curves(made: PickedChecks) -> dict[str, Callable[[float], float]]:
     table = next((load.table for load in made.loads if load.table is not None), None)
     if table is not None and table["double"] is not None:
         plan_in_two = _core.DoublePlan(**table["double"])
-        label = f"published double plan, letter {table['letter']} (from memory)"
+        label = f"published double plan, letter {table['letter']} (partly from memory)"
         curves[label] = lambda share: _core.double_acceptance(plan_in_two, share)[0]
     return curves
 
