@@ -11,7 +11,8 @@ from typing import Any
 
 from maturity import _core
 from maturity.picked_likeness import assumed_effect
-from maturity.picked_looks import BEFORE_HARVEST, FINDINGS, HANDLING, STORAGE, Look
+from maturity.picked_findings import BEFORE_HARVEST, FINDINGS, HANDLING, STORAGE
+from maturity.picked_looks import Look
 
 SEEN_AT = ("arrival", "held")
 _LATE = tuple(name for name in HANDLING if FINDINGS[name]["late"])
@@ -120,6 +121,24 @@ def _compare(
         comparisons=comparisons,
         design_effect=row.design_effect,
     )
+
+
+def unmatched_looks(looks: list[Look]) -> list[str]:
+    """Held fruit with nothing on arrival to hold them against: said, as the date may be a slip."""
+    held = [look for look in looks if look.seen_at == "held"]
+    places = {_place(look) for look in looks if look.seen_at == "arrival"}
+    alone = [look for look in held if _place(look) not in places]
+    if not alone or not places:
+        return []
+    return [
+        f"{len(alone)} of {len(held)} looks after holding have no look on arrival of the same "
+        "crew, block, method and date, so what shows late is not told from them (the date is the day of "
+        "picking, for held fruit too)"
+    ]
+
+
+def _place(look: Look) -> tuple[object, ...]:
+    return look.crew, look.block, look.method, look.date
 
 
 def what_to_change(rows: list[TwoLooks]) -> list[dict[str, Any]]:

@@ -11,7 +11,7 @@ from maturity import _core
 from maturity.people_note import HeatNote, heat_notes
 from maturity.picked_bins import BinRow, bin_rows
 from maturity.picked_costs import Prices, read_prices
-from maturity.picked_damage import SEEN_AT, TwoLooks, two_looks, what_to_change
+from maturity.picked_damage import SEEN_AT, TwoLooks, two_looks, unmatched_looks, what_to_change
 from maturity.picked_days import day_rows
 from maturity.picked_immature import bin_checks, looks_for_immature
 from maturity.picked_json import checks_dict
@@ -145,7 +145,7 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
     problems += unusable
     prices, price_notes = read_prices(tables["prices"].rows)
     looked, notes = looks_for_immature(looks)
-    notes += drop_unknown_damage(looks) + similar_names(looks)
+    notes += drop_unknown_damage(looks) + similar_names(looks) + unmatched_looks(looks)
     immature = bin_checks(looked, "immature")
     by_place = _by_place(immature)
     compared = _compare(immature, FALSE_ALARM / min(2, max(1, len(by_place))))
@@ -159,6 +159,10 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
         limits,
         fruit_in_bin=None if prices is None else prices.fruit_in_bin,
         design_effects=effects,
+        mixed_effects={
+            name: _mixed_effect(bin_checks(some, name), effects[name])
+            for name, some in (("immature", looked), ("damaged_fruit", _on_arrival(looks)))
+        },
     )
     return PickedChecks(
         season=season,
@@ -187,6 +191,21 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
 
 def _compare(checks: list[_core.BinCheck], false_alarm: float) -> _core.CrewComparison | None:
     return _core.compare_crews(checks, false_alarm=false_alarm) if checks else None
+
+
+def _on_arrival(looks: list[Look]) -> list[Look]:
+    return [look for look in looks if look.seen_at == "arrival"]
+
+
+def _mixed_effect(checks: list[_core.BinCheck], known: float | None) -> float | None:
+    """How much bins of a load of several crews vary: crews that differ make them vary more."""
+    if known is None:
+        return None
+    together = []
+    for number, one in enumerate(checks):
+        given: dict[str, Any] = {**one.to_dict(), "crew": "all", "bin": str(number)}
+        together.append(_core.BinCheck(**given))
+    return max(known, _core.compare_crews(together, shuffles=1).design_effect or 1.0)
 
 
 def _by_place(checks: list[_core.BinCheck]) -> dict[tuple[str, str], _core.CrewComparison]:

@@ -173,10 +173,12 @@ def judge_loads(
     *,
     fruit_in_bin: float | None,
     design_effects: dict[str, float | None],
+    mixed_effects: dict[str, float | None],
 ) -> tuple[list[Load], list[str]]:
     """Every load seen on arrival with its next step, and what is in doubt.
 
-    `design_effects` by finding: how much bins vary, where that is known.
+    `design_effects` by finding: how much bins of one crew vary, where that is known;
+    `mixed_effects`: those of several crews.
     """
     grouped: dict[tuple[object, ...], list[Look]] = {}
     for look in looks:
@@ -187,7 +189,8 @@ def judge_loads(
     loads, notes = [], []
     for group in grouped.values():
         load, doubts = _load(group, fruit_in_bin)
-        notes += doubts + _decide(load, group, limits, design_effects)
+        effects = mixed_effects if len(load.crews) > 1 else design_effects
+        notes += doubts + _decide(load, group, limits, effects)
         loads.append(load)
     _tell_apart(loads)
     return sorted(loads, key=lambda one: (one.date, one.block, one.method, one.name)), notes

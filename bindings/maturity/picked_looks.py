@@ -5,28 +5,22 @@ from __future__ import annotations
 import datetime
 import re
 from dataclasses import dataclass, field
-from typing import Any
 
-from maturity import _core
+from maturity.picked_contradictions import (
+    contradiction,
+    load_of,
+    lost_row,
+    methods_of_bins,
+    two_methods,
+)
+from maturity.picked_findings import BEFORE_HARVEST, HANDLING, STORAGE
 from maturity.season.problems import Problem
-from maturity.season.table import ROW_NUMBER, Row
-
-#: All findings with what usually causes them, by name.
-FINDINGS: dict[str, dict[str, Any]] = {one["name"]: one for one in _core.picked_findings()}
-
-
-def _of_kind(kind: str) -> tuple[str, ...]:
-    return tuple(name for name, one in FINDINGS.items() if one["kind"] == kind)
-
+from maturity.season.table import Row
 
 #: Words of `judged_by` that mean somebody cut or measured; anything else is by eye or not said.
 MEASURED = ("cut", "oven", "meter")
 #: Words that turn or doubt the one beside them.
 _NOT_MEASURED = {"not", "no", "never", "without", "un", "non", "eye", "eyes", "or"}
-#: From picking to the shed, marks that were there before, and rots of the store.
-HANDLING = _of_kind("handling")
-BEFORE_HARVEST = _of_kind("before_harvest")
-STORAGE = _of_kind("storage")
 
 
 @dataclass
@@ -117,8 +111,11 @@ def picked_looks(
         grouped.setdefault((*key, row["bin"], moment), []).append(row)
     looks: list[Look] = []
     problems: list[Problem] = []
+    methods = methods_of_bins(rows)
     for group in grouped.values():
-        problem = _lost_row(group, left_out or []) or _contradiction(group)
+        problem = (
+            lost_row(group, left_out or []) or contradiction(group) or two_methods(group, methods)
+        )
         if problem is None:
             looks.append(_look(group))
         else:
@@ -166,89 +163,6 @@ def similar_names(looks: list[Look]) -> list[str]:
     ]
 
 
-_KEY = ("date", "block", "crew", "seen_at", "method", "bin")
-#: Columns that every row has, so that a blank one could not be read.
-_NEVER_BLANK = ("date", "block", "crew", "seen_at")
-
-
-def _lost_row(rows: list[Row], left_out: list[Row]) -> Problem | None:
-    """A row of this look, or one that may be of it, that could not be used."""
-    first = rows[0]
-    closed = any(row["finding"] == "none" for row in rows)
-    for lost in left_out:
-        unread = [name for name in _NEVER_BLANK if lost.get(name) is None]
-        same = all(lost.get(name) == first[name] for name in _KEY if name not in unread)
-        if not first["bin"]:
-            same = same and lost.get("time") == first["time"]
-        # Of which look a row is whose place cannot be read matters where it would become a zero.
-        if same and (not unread or (closed and len(unread) == 1)):
-            where = f"bin {first['bin']}" if first["bin"] else "a look"
-            expected = f"every row of a look to be usable; this row of {where} is not"
-            effect = f"{where} of crew {first['crew']}, {first['date']}, left out whole"
-            return Problem("picked.csv", lost[ROW_NUMBER], None, None, expected, effect)
-    return None
-
-
-def _contradiction(rows: list[Row]) -> Problem | None:
-    first = rows[0]
-    seen: dict[str, Row] = {}
-    for row in rows:
-        if row["fruit_checked"] != first["fruit_checked"]:
-            expected = f"{first['fruit_checked']} as in row {first[ROW_NUMBER]} of the same look"
-            return _problem(row, "fruit_checked", expected)
-        if row["finding"] in seen:
-            other = seen[row["finding"]][ROW_NUMBER]
-            expected = f"each finding of a look once; row {other} has it too"
-            return _problem(row, "finding", expected)
-        seen[row["finding"]] = row
-    return _impossible_sum(seen)
-
-
-def _impossible_sum(seen: dict[str, Row]) -> Problem | None:
-    """Counts of one look that no fruit could give."""
-    none = seen.get("none")
-    for name, row in seen.items():
-        if none is not None and name != "none":
-            left = none["fruit_checked"] - none["count"]
-            if row["count"] > left:
-                without = f"row {none[ROW_NUMBER]} has {none['count']} with none"
-                expected = f"at most {left}, since {without}"
-                return _problem(row, "count", expected)
-    if none is not None:
-        listed = _listed({name: row["count"] for name, row in seen.items()})
-        failing = none["fruit_checked"] - none["count"]
-        if failing > listed:
-            expected = (
-                f"at least {none['fruit_checked'] - listed}, since the findings of this look are "
-                f"{listed} at most"
-            )
-            return _problem(none, "count", expected)
-    damaged = seen.get("damaged_fruit")
-    marks: dict[str, int] = {name: row["count"] for name, row in seen.items() if name in HANDLING}
-    if damaged is None or not marks:
-        return None
-    most = max(marks, key=lambda name: marks[name])
-    if damaged["count"] < marks[most]:
-        return _problem(damaged, "count", f"at least the {marks[most]} fruit with {most}")
-    return None
-
-
-def _listed(counts: dict[str, int]) -> int:
-    """Most fruit that the findings of a look account for.
-
-    `damaged_fruit` says again what its own marks say, so it counts only where there are none.
-    """
-    marks = sum(counts.get(name, 0) for name in HANDLING)
-    others = sum(counts.get(name, 0) for name in ("immature", *BEFORE_HARVEST, *STORAGE))
-    return others + (marks or counts.get("damaged_fruit", 0))
-
-
-def _problem(row: Row, column: str, expected: str) -> Problem:
-    where = f"bin {row['bin']}" if row["bin"] else "this look"
-    effect = f"{where} of crew {row['crew']} left out"
-    return Problem("picked.csv", row[ROW_NUMBER], column, str(row[column]), expected, effect)
-
-
 def _look(rows: list[Row]) -> Look:
     first = rows[0]
     return Look(
@@ -261,8 +175,8 @@ def _look(rows: list[Row]) -> Look:
         checked=first["fruit_checked"],
         counts={row["finding"]: row["count"] for row in rows},
         judged_by=_judged_by(rows),
-        load=first["load"] or "",
-        load_bins=first["load_bins"],
+        load=load_of(rows),
+        load_bins=next((row["load_bins"] for row in rows if row["load_bins"] is not None), None),
     )
 
 

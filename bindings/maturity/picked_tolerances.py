@@ -7,7 +7,8 @@ from typing import Any
 
 from maturity import _core
 from maturity.picked_limits import Limits
-from maturity.picked_looks import STORAGE, Look
+from maturity.picked_findings import STORAGE
+from maturity.picked_looks import Look
 
 #: From the widest to the narrowest.
 _TOLERANCES = ("failing at most", "damaged at most", "decayed at most")
@@ -50,24 +51,24 @@ class Tolerances:
         return "accept" if self.state == "within" else None
 
     def sentence(self) -> str:
-        """What is met, or which is not, by how much."""
-        if self.met_in_sample:
-            load = "the load is within them" if self.state == "within" else "few fruit prove little"
-            return f"tolerances met by the count in the sample; {load}"
+        """Which are not met and by how much, with the step they ask for."""
         if self.met_in_sample is None:
             return (
-                "tolerances cannot be told: decayed fruit may or may not be among the damaged ones "
-                "(count them in damaged_fruit, or leave a row none)"
+                "hold: tolerances cannot be told, since decayed fruit may or may not be among the "
+                "damaged ones (count them in damaged_fruit); a person decides"
             )
         over = [one for one in self.checks if not one.met_in_sample]
-        over = over or [one for one in self.most.checks if not one.met_in_sample]
         which = ", ".join(
             f"{one.found} {one.what.split()[0]}, {100 * one.share:.1f} % where "
             f"{100 * one.limit:g} % is allowed"
             for one in over
         )
-        load = "so is the load" if self.state == "over" else "too few to say it of the load"
-        return f"tolerances not met by the count in the sample: {which}; {load}"
+        if self.state == "over":
+            return f"sort: over your tolerances in the sample and in the load: {which}"
+        return (
+            f"hold: your tolerances are not met by the count in the sample: {which}; too few fruit "
+            "to say it of the load, a person decides"
+        )
 
     def to_dict(self) -> dict[str, Any]:
         """The fields as JSON holds them."""

@@ -322,6 +322,15 @@ def test_cost_of_a_bin_by_hand(tmp_path):
             line("East", 9, 1, by="a") + line("East", 9, 2, by="b"),
             "row 3, column finding: found 'immature'; expected each finding of a look once",
         ),
+        (
+            line("East", 9, 1) + line("East", 9, 49, finding="none", method=""),
+            "row 2, column method: found 'pole'; expected one method for a bin of a crew and day, "
+            "not 'pole' and ''",
+        ),
+        (
+            line("East", 9, 1, load="L1") + line("East", 9, 49, finding="none", load="L2"),
+            "row 3, column load: found 'L2'; expected 'L1' as in another row of the same look",
+        ),
     ],
 )
 def test_bad_input_is_named_and_the_rest_is_kept(tmp_path, bad, sentence):

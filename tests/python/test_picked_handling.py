@@ -124,6 +124,17 @@ def test_bins_too_few_to_tell_are_taken_as_alike(tmp_path):
     assert all(row.late.rose is False for row in made.two_looks if row.late is not None)
 
 
+def test_held_fruit_under_another_date_are_said(tmp_path):
+    """The date is the day of picking: held looks dated when they were made match nothing."""
+    arrival = [look("East", n, "arrival", 50, bruise=2, none=48) for n in range(3)]
+    held = look("East", "", "held", 60, bruise=14, none=46)
+    made = checks(tmp_path / "a", *arrival, held.replace(DAYS[0], DAYS[2]))
+    assert all(row.late is None for row in made.two_looks)
+    assert any("1 of 1 looks after holding have no look on arrival" in one for one in made.notes)
+    same = checks(tmp_path / "b", *arrival, held)
+    assert not any("looks after holding" in note for note in same.notes)
+
+
 def test_nothing_held_is_said(tmp_path):
     made = checks(tmp_path, line("East", 1, 2))
     assert "counted too low" in two_looks_note(made)

@@ -13,7 +13,7 @@ from maturity.people_note import CAUTIONS, DEFER
 from maturity.picked_bins import bins_sentence, standing_out
 from maturity.picked_costs import cost_text
 from maturity.picked_fruit import PickedChecks
-from maturity.picked_looks import BEFORE_HARVEST, STORAGE
+from maturity.picked_findings import BEFORE_HARVEST, STORAGE
 from maturity.picked_sentences import (
     SEEN_AT_WORDS,
     crew_sentence,
