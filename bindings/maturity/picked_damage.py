@@ -132,8 +132,8 @@ def unmatched_looks(looks: list[Look]) -> list[str]:
         return []
     return [
         f"{len(alone)} of {len(held)} looks after holding have no look on arrival of the same "
-        "crew, block, method and date, so what shows late is not told from them (the date is the day of "
-        "picking, for held fruit too)"
+        "crew, block, method and date, so what shows late is not told from them (the date is the "
+        "day of picking, for held fruit too)"
     ]
 
 
