@@ -35,6 +35,8 @@ class BlockVisit:
         Its own `decision` knows nothing of the clearance.
     latest : bool
         True for the block's last visit.
+    walk_hold : str or None
+        What the rule of the walk says instead, where it does not bear the estimate's decision out.
     meter, other_meters
         Instrument used, and those left out.
     """
@@ -56,6 +58,7 @@ class BlockVisit:
     cross_checks: _core.CrossChecks | None = None
     error: str | None = None
     plan: _core.SamplePlan | None = None
+    walk_hold: str | None = None
     meter: str | None = None
     picked_on_purpose: bool = False
     notes: list[str] = field(default_factory=list)
@@ -83,6 +86,8 @@ class BlockVisit:
         sentences = []
         if self.decision == "not_cleared":
             sentences.append(self.clearance.sentence())
+        if self.walk_hold is not None:
+            sentences.append(self.walk_hold)
         if self.error is not None:
             sentences.append(self.error)
         if self.estimate is not None:
@@ -113,6 +118,7 @@ class BlockVisit:
             "cross_checks": None if self.cross_checks is None else self.cross_checks.to_dict(),
             "clearance": self.clearance.to_dict(),
             "error": self.error,
+            "walk_hold": self.walk_hold,
             "more_samples": None if self.plan is None else self.plan.to_dict(),
             "meter": self.meter,
             "picked_on_purpose": self.picked_on_purpose,

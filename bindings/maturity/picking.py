@@ -242,7 +242,7 @@ def _ready_from(score: SeasonScore, block: str) -> ReadyDay:
 def _ready_under(score: SeasonScore, visit: BlockVisit) -> ReadyDay:
     """Day under one row of policy: of the last visit where it is ready, else of the forecast."""
     estimate = visit.estimate
-    if estimate is not None and estimate.decision == "ready":
+    if estimate is not None and estimate.decision == "ready" and visit.walk_hold is None:
         return ReadyDay(visit.date, visit.date)
     if estimate is not None and not _OPEN_REASONS.issuperset(estimate.reasons):
         why = " ".join(estimate.reason_sentences)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from os import PathLike
+from pathlib import Path
 from typing import Any
 
 import pandas
@@ -21,8 +23,10 @@ from maturity.season.season import Season, read_season
 from maturity.season.table import Row
 from maturity.season_fruit import season_fruit
 from maturity.stored_calibration import StoredCalibration, read_calibration
+from maturity.stored_walk import StoredPlan, recorded_plans
 from maturity.visit_dates import split_walk_notes
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
+from maturity.walk_visits import hold_to_walk, visit_groups
 
 
 @dataclass
@@ -41,6 +45,8 @@ class SeasonScore:
         Photos, fruit and readings that do not count, with the reason.
     silent_blocks : dict of str to str
         Blocks about which nothing is said, with the reason.
+    joined : list of str
+        Dates that were taken as one visit.
     """
 
     season: Season
@@ -50,6 +56,7 @@ class SeasonScore:
     left_out: list[LeftOut]
     silent_blocks: dict[str, str]
     descriptors: tuple[str, ...]
+    joined: list[str] = field(default_factory=list)
     version: str = field(default_factory=library_version)
 
     @property
@@ -62,8 +69,8 @@ class SeasonScore:
         return [visit for visit in self.visits if visit.latest]
 
     def notes(self) -> list[str]:
-        """What may have been entered otherwise than meant."""
-        return split_walk_notes(self.visits)
+        """Dates taken as one visit, and what may have been entered otherwise than meant."""
+        return self.joined + split_walk_notes(self.visits)
 
     def to_dict(self) -> dict[str, Any]:
         """Everything as JSON holds it: unknown is None."""
@@ -140,8 +147,11 @@ def score_season(
     if not isinstance(season, Season):
         season = read_season(season)
     found = season_fruit(season, results=results, threads=threads, progress=progress)
+    plans, broken = recorded_plans(season.folder / "results" if results is None else Path(results))
+    found.left_out += [LeftOut(None, None, "plan of a walk", one) for one in broken]
+    joined: list[str] = []
     visits, silent = _score_blocks(
-        season, found.fruit, found.left_out, stored, tuple(descriptors), as_of
+        season, found.fruit, found.left_out, stored, tuple(descriptors), as_of, plans, joined
     )
     return SeasonScore(
         season,
@@ -151,6 +161,7 @@ def score_season(
         found.left_out,
         silent,
         tuple(descriptors),
+        joined,
     )
 
 
@@ -161,6 +172,8 @@ def _score_blocks(
     stored: StoredCalibration | None,
     descriptors: tuple[str, ...],
     as_of: datetime.datetime | None,
+    plans: list[StoredPlan],
+    joined: list[str],
 ) -> tuple[list[BlockVisit], dict[str, str]]:
     visits: list[BlockVisit] = []
     silent: dict[str, str] = {}
@@ -169,26 +182,28 @@ def _score_blocks(
         policies = [row for row in season.tables["policy"].rows if row["block"] == name]
         slopes = _slopes_for(block, stored, left_out)
         here = [one for one in fruit if one.key[0] == name]
-        days = sorted({one.key[2] for one in here})
-        if not days:
+        groups = visit_groups(here, [plan for plan in plans if plan.block == name])
+        if not groups:
             silent[name] = "no photo and no reading of this block could be used"
         elif not policies:
             silent[name] = "policy.csv has no row for this block: the minimum is yours to set"
-        for day in days if policies else []:
-            sample = [one for one in here if one.key[2] == day]
+        joined += [note for group in groups if (note := group.note()) is not None]
+        for group in groups if policies else []:
             for policy in policies:
-                visit = score_visit(
+                score = functools.partial(
+                    score_visit,
                     block,
-                    day,
+                    group.day,
                     policy,
-                    sample,
                     sprays=season.tables["sprays"].rows,
-                    latest=day == days[-1],
+                    latest=group is groups[-1],
                     calibration=slopes,
                     descriptors=descriptors if slopes is None else tuple(slopes.names),
                     meters={} if stored is None else stored.meters,
                     as_of=as_of,
                 )
+                visit = score(group.fruit)
+                hold_to_walk(visit, group, score)
                 visits.append(visit)
                 left_out += [one for one in visit.left_out if one not in left_out]
     return visits, silent

@@ -339,7 +339,7 @@ def test_block_point_alone_makes_a_map_of_the_block(tmp_path, ogr):
     done = walk(
         tmp_path, season, "--block", "River", "--date", "2026-11-10", "--trees", "5", "--out", out
     )
-    assert done.returncode == 1 and "does not give the position of every tree" in flat(done.stdout)
+    assert done.returncode == 1 and "positions of the trees are not all known" in flat(done.stdout)
     assert ogr.Open(str(out / "walk.gpx")).GetLayerByName("waypoints").GetFeatureCount() == 1
     content = json.loads((out / "walk.geojson").read_text(encoding="utf-8"))
     assert [one["geometry"] is None for one in content["features"]] == [False] + [True] * 5

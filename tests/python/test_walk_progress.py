@@ -11,7 +11,7 @@ from walk_seasons import MOMENT, SPRAYS, flat, oven_of, walk, walk_season
 
 from maturity.season import read_season
 from maturity.walk import walk_progress
-from maturity.walk.stored_plan import read_plan
+from maturity.stored_walk import read_plan
 
 
 @pytest.fixture(name="walked")
@@ -184,7 +184,18 @@ def test_fruit_still_drying_is_no_result_yet(walked):
     trees = walked[2][0]
     drying = OVEN_HEADER + "".join(f"River,{tree},2026-11-10,1,40,60,,\n" for tree in trees)
     look(walked, drying)
-    assert state_of(walked)["done"] == []
+    state = state_of(walked)
+    assert state["done"] == [] and state["drying"] == trees and state["next_trees"] == []
+
+
+def test_tree_with_fruit_in_the_dryer_is_not_walked_again_and_not_looked_at(walked):
+    trees = walked[2][0]
+    oven = oven_of(trees[:6], 18.0) + f"River,{trees[6]},2026-11-10,1,40,60,,\n"
+    done = look(walked, oven)
+    assert state_of(walked)["rounds_done"] == 0 and state_of(walked)["entry"] is None
+    said = flat(done.stdout)
+    assert f"Still in the dryer: tree {trees[6]}" in said and "wait for the dryer" in said
+    assert "Next," not in said
 
 
 def test_meter_alone_never_counts_as_a_look(walked):
@@ -236,7 +247,7 @@ def test_rounds_of_different_dates_are_one_walk_and_named(walked):
     season, folder, rounds = walked
     later = oven_of(rounds[1], 13.3, day="2026-11-12").replace(OVEN_HEADER, "")
     done = look(walked, oven_of(rounds[0], 13.0) + later)
-    assert "readings of this walk are dated 2026-11-10, 2026-11-12" in flat(done.stdout)
+    assert "readings of this walk are dated 2026-11-10, 2026-11-12: one walk" in flat(done.stdout)
     # The next walk is sized by all 14 trees, as if one date had been entered.
     apart = flat(done.stdout).split("Next walk")[1].split("Note:")[0]
     one_date = later.replace("2026-11-12", "2026-11-10")
@@ -246,4 +257,5 @@ def test_rounds_of_different_dates_are_one_walk_and_named(walked):
     (season / "oven.csv").write_text(oven_of(rounds[0], 13.0) + later, encoding="utf-8")
     for command in ("score", "forecast"):
         told = flat(run(command, season, cwd=folder.parent).stdout)
-        assert "River: 2026-11-10 and 2026-11-12 are taken as two visits" in told
+        assert "River: 2026-11-10, 2026-11-12 are taken as one visit, 2026-11-10" in told
+        assert "taken as two visits" not in told

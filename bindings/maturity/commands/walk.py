@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import datetime
 import sys
 from pathlib import Path
@@ -14,16 +13,15 @@ from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.screen import output, photo_progress, show_problems
 from maturity.commands.walk_options import ANY_MOMENT, at_seven, costs_of
 from maturity.commands.walk_screen import say, show_plan, show_progress
-from maturity.outlook import block_outlooks
 from maturity.scoring import SeasonScore, score_season
 from maturity.season import read_season
 from maturity.season.season import Season
+from maturity.stored_walk import PLAN_FILE, StoredPlan, new_plan, read_plan
 from maturity.tables import write_json
 from maturity.walk.entry import refuse_entry
 from maturity.walk.files import write_geojson, write_gpx, write_walk_csv
 from maturity.walk.plan import WalkPlan, default_folder, plan_walk
-from maturity.walk.progress import WalkProgress, walk_days, walk_progress
-from maturity.walk.stored_plan import PLAN_FILE, StoredPlan, read_plan, write_plan
+from maturity.walk.progress import WalkProgress, walk_progress
 
 _POSITIVE = click.IntRange(min=1)
 
@@ -156,7 +154,7 @@ def walk(
         costs=costs_of(costs),
         score=_score(season_read, results, threads),
     )
-    made = _write_all(folder, plan, season_read)
+    made = _write_all(folder, plan, season_read, results)
     if json_file is not None:
         write_json(json_file, plan.to_dict())
     show_plan(output(), plan, folder, made)
@@ -172,7 +170,7 @@ def _score(season: Season, results: Path | None, threads: int) -> SeasonScore | 
         return score_season(season, results=results, threads=threads, progress=progress)
 
 
-def _write_all(folder: Path, plan: WalkPlan, season: Season) -> list[str]:
+def _write_all(folder: Path, plan: WalkPlan, season: Season, results: Path | None) -> list[str]:
     """Every file of a plan; returns their names."""
     # Loaded here only: matplotlib takes long to load, and other commands do without.
     from maturity.cards import write_cards
@@ -194,9 +192,15 @@ def _write_all(folder: Path, plan: WalkPlan, season: Season) -> list[str]:
         made += ["walk.gpx", "walk.geojson"]
     if not plan.trees.has_positions:
         what = "no walk.gpx and no walk.geojson" if point is None else "maps show the block only"
-        plan.notes.append(f"trees.csv does not give the position of every tree: {what}")
-    write_plan(folder, plan)
+        plan.notes.append(f"the positions of the trees are not all known: {what}")
+    stored = new_plan(plan.to_dict())
+    stored.save(folder)
+    stored.record(_results_of(season, results))
     return [*made, PLAN_FILE]
+
+
+def _results_of(season: Season, results: Path | None) -> Path:
+    return season.folder / "results" if results is None else results
 
 
 def _go_on(
@@ -222,6 +226,7 @@ def _go_on(
             progress=progress,
         )
     stored.save(folder)
+    stored.record(_results_of(season, results))
     if json_file is not None:
         write_json(json_file, state.to_dict())
     if state.entry is not None:
@@ -233,16 +238,6 @@ def _go_on(
         _show_next(console, season, state, results, threads)
     show_problems(console, season)
     sys.exit(LEFT_OUT if state.notes or season.problems else DONE)
-
-
-def _with_walk(score: SeasonScore | None, state: WalkProgress) -> SeasonScore | None:
-    """The season with the whole walk as one visit, whatever dates its rounds were entered under."""
-    if score is None or not state.answers:
-        return score
-    days = walk_days(state.plan)
-    others = [one for one in score.visits if one.block != state.plan.block or one.date not in days]
-    visits = sorted(others + [one.visit for one in state.answers], key=lambda one: one.date)
-    return dataclasses.replace(score, visits=visits, outlooks=block_outlooks(visits))
 
 
 def _show_next(
@@ -259,7 +254,7 @@ def _show_next(
             moment=later,
             confirmed_by="not asked: size only",
             seed=0,
-            score=_with_walk(_score(season, results, threads), state),
+            score=_score(season, results, threads),
         )
     except ValueError as error:
         say(console, f"The next walk cannot be planned yet: {error}.")

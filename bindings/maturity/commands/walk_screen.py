@@ -69,14 +69,17 @@ def show_progress(console: Console, state: WalkProgress) -> None:
     """Where the walk stands, and enough or go on."""
     plan = state.plan
     console.print(Text(f"Walk, block {plan.block}, planned for {plan.moment:%Y-%m-%d %H:%M}"))
-    total = len(state.done) + len(state.to_do)
+    total = len(state.done) + len(state.drying) + len(state.to_do)
     say(
         console,
         f"{len(state.done)} of {total} trees have oven results; {state.rounds_done} of "
         f"{len(plan.rounds)} rounds are done.",
     )
-    if not state.answers:
-        say(console, "No whole round yet, and part of a round is part of the block: go on.")
+    if state.drying:
+        say(console, f"Still in the dryer: tree {' '.join(state.drying)}.")
+    if not state.rounds_done:
+        todo = "go on" if state.next_trees() else "wait for the dryer"
+        say(console, f"No whole round yet, and part of a round is part of the block: {todo}.")
     for one in state.answers:
         market = "" if one.visit.market is None else f"Market {one.visit.market}: "
         for index, sentence in enumerate(one.sentences()):
@@ -86,8 +89,8 @@ def show_progress(console: Console, state: WalkProgress) -> None:
             say(console, f"RE-ENTRY OPEN OR UNKNOWN, taken on by {state.entry.taken_on_by}.")
         for reason in state.entry.reasons + state.entry.notes:
             say(console, f"Re-entry: {reason}.")
-    if state.to_do and state.going_on:
-        trees = state.next_trees()
+    trees = state.next_trees()
+    if trees and state.going_on:
         say(console, f"Next, {len(trees)} trees in this order: {' '.join(trees)}")
         say(console, f"Left in all: {len(state.to_do)} trees.")
         say(console, f"Enter {plan.moment:%Y-%m-%d} as the date of all fruit of this walk.")

@@ -44,6 +44,8 @@ class Standing:
         steps = []
         if self.visit.plan is not None and self.visit.decision == "sample_more":
             steps.append(plan_sentence(self.visit.plan))
+        elif self.visit.walk_hold is not None and self.visit.decision == "sample_more":
+            steps.append("Go by the walk: `maturity walk` says how many more and where.")
         else:
             steps.append(_NEXT_STEPS[self.visit.decision])
         if self.outlook is not None and self.visit.latest and self.visit.decision != "ready":

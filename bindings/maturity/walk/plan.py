@@ -17,6 +17,7 @@ from maturity.planning import COST_OVEN, COST_PHOTO, COST_TREE
 from maturity.scoring import SeasonScore, score_season
 from maturity.season.season import Season, read_season
 from maturity.season.table import Row
+from maturity.stored_walk import safe_name
 from maturity.walk.basis import walk_basis
 from maturity.walk.entry import Entry, block_entry, refuse_entry
 from maturity.walk.size import RowDesign, asked_rows, compared_designs, design_for_rows
@@ -271,5 +272,4 @@ def _left_out(trees: list[BlockTree], eligible: int, without_edge_rows: bool) ->
 
 def default_folder(block: str, moment: datetime.datetime) -> Path:
     """Folder of a walk where nobody names one."""
-    safe = "".join(sign if sign.isalnum() or sign in "-_" else "_" for sign in block)
-    return Path(f"walk-{safe}-{moment:%Y-%m-%d}")
+    return Path(f"walk-{safe_name(block)}-{moment:%Y-%m-%d}")

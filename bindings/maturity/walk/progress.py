@@ -13,15 +13,23 @@ from maturity.joining import SampledFruit
 from maturity.measuring import Progress
 from maturity.season.season import Season
 from maturity.season_fruit import season_fruit
+from maturity.stored_walk import StoredPlan
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
-from maturity.walk.answer import WalkAnswer, answer_of
 from maturity.walk.basis import places_of, tree_values
 from maturity.walk.entry import Entry, block_entry
-from maturity.walk.stored_plan import StoredPlan
 from maturity.walk.tree_map import block_trees
-
-#: Readings of so many days from the planned day on belong to the walk.
-WALK_DAYS = 7
+from maturity.walk_answer import WalkAnswer, answer_of
+from maturity.walk_sample import (
+    WALK_DAYS,
+    LookSample,
+    due_trees,
+    earlier_looks,
+    fruit_of_walk,
+    look_sample,
+    oven_results,
+    take_up_look,
+    walk_days,
+)
 
 
 @dataclass
@@ -30,8 +38,9 @@ class WalkProgress:
 
     Attributes
     ----------
-    done, to_do : list of str
-        Trees with and without an oven result, in walking order; skipped trees in neither.
+    done, drying, to_do : list of str
+        Trees with all their oven results in, with fruit still in the dryer, and those still to
+        walk, in walking order; skipped trees in none.
     rounds_done : int
         Rounds of which every tree is done: only these are looked at.
     answers : list of WalkAnswer
@@ -48,6 +57,7 @@ class WalkProgress:
     done: list[str]
     to_do: list[str]
     rounds_done: int
+    drying: list[str] = field(default_factory=list)
     answers: list[WalkAnswer] = field(default_factory=list)
     result: _core.WalkResult | None = None
     notes: list[str] = field(default_factory=list)
@@ -64,13 +74,13 @@ class WalkProgress:
     @property
     def finished(self) -> bool:
         """True when no tree is left."""
-        return not self.to_do
+        return not self.to_do and not self.drying
 
     def next_trees(self) -> list[str]:
-        """Trees of the round that comes next, or is under way, still to do."""
+        """Trees still to walk of the round that comes next or is under way; none while it dries."""
         for members in self.plan.rounds[self.rounds_done :]:
             left = [tree for tree in members if tree in self.to_do]
-            if left:
+            if left or set(members) & set(self.drying):
                 return left
         return []
 
@@ -80,6 +90,7 @@ class WalkProgress:
             "block": self.plan.block,
             "moment": self.plan.moment.isoformat(timespec="minutes"),
             "done": self.done,
+            "drying": self.drying,
             "to_do": self.to_do,
             "skipped": self.plan.skipped,
             "rounds_done": self.rounds_done,
@@ -125,34 +136,31 @@ def walk_progress(
         A tree to skip that is not of the plan or has results.
     """
     found = season_fruit(season, results=results, threads=threads, progress=progress)
-    sample, notes = _of_this_walk(plan, found.fruit)
-    with_oven = {one.key[1] for one in sample if one.oven is not None and one.oven.dm_pct}
-    _add_skipped(plan, skip, with_oven)
-    due = _due(plan)
-    rounds_done = _rounds_done(due, with_oven)
-    walked = [tree for members in due for tree in members]
+    here = fruit_of_walk(plan, found.fruit)
+    notes = _strange_readings(plan, found.fruit, here)
+    _add_skipped(plan, skip, here)
+    sample = look_sample(plan, here)
     state = WalkProgress(
         plan,
-        [tree for tree in walked if tree in with_oven],
-        [tree for tree in walked if tree not in with_oven],
-        rounds_done,
-        notes=notes,
+        sample.done,
+        sample.to_do,
+        sample.rounds_done,
+        drying=sample.drying,
+        notes=notes + sample.notes,
     )
     if plan.skipped:
-        notes.append(
+        state.notes.append(
             f"{len(plan.skipped)} of {len(plan.trees)} drawn trees were left out: the result is "
             "about trees with fruit that can be reached"
         )
     if plan.skipped_late:
-        notes.append(
+        state.notes.append(
             f"{len(plan.skipped_late)} of these were skipped once results could be seen: they "
             "still count as planned in what a look needs"
         )
-    seen = {tree for members in due[:rounds_done] for tree in members}
-    if seen:
-        counted = [one for one in sample if one.key[1] in seen]
-        _look(season, state, counted, look_fraction(plan, len(seen)), moment)
-    if state.going_on:
+    if sample.rounds_done:
+        _look(season, state, sample, moment)
+    if state.going_on and state.next_trees():
         # Going on is going in again.
         state.entry = block_entry(
             season.tables["sprays"].rows, plan.block, moment=moment, confirmed_by=confirmed_by
@@ -160,68 +168,59 @@ def walk_progress(
     return state
 
 
-def look_fraction(plan: StoredPlan, seen: int) -> float:
-    """Share of the planned trees that were looked at.
-
-    Trees skipped once results could be seen still count as planned: leaving trees out must not
-    lower the bar, nor turn the same trees into another look.
-    """
-    return seen / (len(plan.trees) - len(plan.skipped) + len(plan.skipped_late))
-
-
-def _due(plan: StoredPlan) -> list[list[str]]:
-    return [[tree for tree in members if tree not in plan.skipped] for members in plan.rounds]
-
-
-def _rounds_done(due: list[list[str]], with_oven: set[str]) -> int:
-    done = 0
-    while done < len(due) and all(tree in with_oven for tree in due[done]):
-        done += 1
-    return done
-
-
-def walk_days(plan: StoredPlan) -> list[datetime.date]:
-    """Days whose readings belong to the walk."""
-    first = plan.moment.date()
-    return [first + datetime.timedelta(days=one) for one in range(WALK_DAYS)]
-
-
-def _of_this_walk(
-    plan: StoredPlan, fruit: list[SampledFruit]
-) -> tuple[list[SampledFruit], list[str]]:
-    first, last = walk_days(plan)[0], walk_days(plan)[-1]
-    here = [one for one in fruit if one.key[0] == plan.block and first <= one.key[2] <= last]
+def _strange_readings(
+    plan: StoredPlan, fruit: list[SampledFruit], counted: list[SampledFruit]
+) -> list[str]:
+    """What lies near the walk and is not of it, and dates that it spans."""
+    days = walk_days(plan)
+    first, last = days[0], days[-1]
+    block = [one for one in fruit if one.key[0] == plan.block]
     planned = set(plan.trees)
-    of_plan = [one for one in fruit if one.key[0] == plan.block and one.key[1] in planned]
-    strange = sorted({one.key[1] for one in here if one.key[1] not in planned})
     notes = []
+    strange = sorted(
+        {one.key[1] for one in block if one.key[1] not in planned and one.key[2] in days}
+    )
     if strange:
         notes.append(
             f"tree {', '.join(strange)}: not drawn for this walk, left out of its result (a tree "
             "chosen by a person is no random sample)"
         )
+    keys = {one.key for one in counted}
+    again = sorted(
+        {
+            one.key[2]
+            for one in block
+            if one.key[1] in planned and one.key[2] in days and one.key not in keys
+        }
+    )
+    for day in again:
+        notes.append(
+            f"drawn trees were sampled again on {day}: a visit of its own, not of this walk"
+        )
     # A week before may be the visit before; nearer, or later, is likely to be a slip of the date.
     margin = datetime.timedelta(days=WALK_DAYS)
-    outside = [one for one in of_plan if one.key[2] > last or first - margin < one.key[2] < first]
-    for day in sorted({one.key[2] for one in outside}):
-        count = sum(one.key[2] == day for one in outside)
+    outside = [
+        one.key[2]
+        for one in block
+        if one.key[1] in planned and (one.key[2] > last or first - margin < one.key[2] < first)
+    ]
+    for day in sorted(set(outside)):
         notes.append(
-            f"{count} fruit of drawn trees are dated {day}: not of this walk, whose readings are "
-            f"those of {first} to {last}"
+            f"{outside.count(day)} fruit of drawn trees are dated {day}: not of this walk, whose "
+            f"readings are those of {first} to {last}"
         )
-    counted = [one for one in here if one.key[1] in planned]
-    days = sorted({one.key[2] for one in counted})
-    if len(days) > 1:
+    dated = sorted({one.key[2] for one in counted})
+    if len(dated) > 1:
         notes.append(
-            f"readings of this walk are dated {', '.join(map(str, days))}: `maturity score` and "
-            f"`maturity forecast` take each date for a visit of its own; enter {first}, the day of "
-            "the plan, for all of them"
+            f"readings of this walk are dated {', '.join(map(str, dated))}: one walk, and one "
+            f"visit of {first} in scores and forecasts"
         )
-    return counted, notes
+    return notes
 
 
-def _add_skipped(plan: StoredPlan, skip: Sequence[str], with_oven: set[str]) -> None:
-    late = bool(plan.looks) or bool(with_oven and _rounds_done(_due(plan), with_oven))
+def _add_skipped(plan: StoredPlan, skip: Sequence[str], fruit: list[SampledFruit]) -> None:
+    with_oven = set(oven_results(fruit))
+    late = bool(plan.looks) or any(with_oven.issuperset(members) for members in due_trees(plan))
     for tree in skip:
         if tree not in plan.trees:
             raise ValueError(f"tree {tree!r} to skip: expected a tree of this walk")
@@ -236,11 +235,7 @@ def _add_skipped(plan: StoredPlan, skip: Sequence[str], with_oven: set[str]) -> 
 
 
 def _look(
-    season: Season,
-    state: WalkProgress,
-    sample: list[SampledFruit],
-    fraction: float,
-    moment: datetime.datetime,
+    season: Season, state: WalkProgress, sample: LookSample, moment: datetime.datetime
 ) -> None:
     """Estimate from whole rounds under each row of policy, and judge."""
     plan = state.plan
@@ -248,24 +243,24 @@ def _look(
     policies = [row for row in season.tables["policy"].rows if row["block"] == plan.block]
     if not policies:
         state.notes.append("policy.csv has no row for this block: the minimum is yours to set")
-    # The same look with corrected readings is no new look.
-    earlier = [one for one in plan.looks if one < fraction - 1e-9]
+    earlier = earlier_looks(plan, sample.fraction)
     for policy in policies:
         visit = score_visit(
             block,
             plan.moment.date(),
             policy,
-            sample,
+            sample.fruit,
             sprays=season.tables["sprays"].rows,
             latest=True,
             calibration=None,
             descriptors=DEFAULT_DESCRIPTORS,
             as_of=moment,
         )
-        state.answers.append(answer_of(visit, fraction, earlier, trees_left=bool(state.to_do)))
+        left = bool(state.to_do or state.drying)
+        state.answers.append(answer_of(visit, sample.fraction, earlier, trees_left=left))
         values = tree_values(visit)
         if state.result is None and values:
             trees = block_trees(season, block)
             state.result = _core.walk_result(list(values.values()), places_of(list(values), trees))
     if policies:
-        plan.looks = [*earlier, fraction]
+        take_up_look(plan, sample)

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+import math
 import re
+import statistics
 from dataclasses import dataclass, field
 
 from maturity import _core
 from maturity.season.season import Season
 from maturity.season.table import Row
+
+#: A tree farther than this from every other one of its block is taken for a slip of its position:
+#: a choice of this program; trees of a block stand metres apart.
+_FARTHEST_NEIGHBOUR_M = 300.0
+#: A degree of latitude, m, roughly.
+_DEGREE_M = 111_000.0
 
 #: Row in walking order from 0, metres along the row, metres across the rows.
 Place = tuple[int, float, float]
@@ -61,11 +69,12 @@ def block_trees(season: Season, block: Row) -> TreeMap:
     Raises
     ------
     ValueError
-        Neither trees.csv nor blocks.csv says which trees there are.
+        Neither trees.csv nor blocks.csv says which trees there are, or most of the block's rows in
+        trees.csv could not be used.
     """
     name = block["block"]
     listed = [row for row in season.tables["trees"].rows if row["block"] == name]
-    notes: list[str] = []
+    notes = _unusable_rows(season, name, len(listed))
     if listed:
         trees = [
             BlockTree(row["row"], row["tree"], bool(row["excluded"]), row["lat"], row["lon"])
@@ -90,6 +99,27 @@ def block_trees(season: Season, block: Row) -> TreeMap:
     return _placed(block, trees, notes)
 
 
+def _unusable_rows(season: Season, block: str, listed: int) -> list[str]:
+    """Rows of trees.csv that were left out; an error where what is left is no list of the block.
+
+    Counting the trees from blocks.csv instead would draw trees that trees.csv excludes.
+    """
+    lost = [row for row in season.tables["trees"].left_out if row.get("block") == block]
+    if len(lost) > listed:
+        raise ValueError(
+            f"block {block}: {len(lost)} of {len(lost) + listed} rows of trees.csv could not be "
+            "used (the problems in the files say why); expected each tree once, under a name of "
+            "its own in the block: where trees are numbered anew in each row, write row-tree, as "
+            "2-7"
+        )
+    if not lost:
+        return []
+    return [
+        f"{len(lost)} rows of trees.csv could not be used (the problems in the files say why): "
+        "these trees cannot be drawn"
+    ]
+
+
 def _missing_rows(block: Row, trees: list[BlockTree]) -> list[str]:
     """Rows that blocks.csv counts and trees.csv does not hold, and rows that are too short."""
     notes = []
@@ -106,15 +136,23 @@ def _missing_rows(block: Row, trees: list[BlockTree]) -> list[str]:
 
 def _placed(block: Row, trees: list[BlockTree], notes: list[str]) -> TreeMap:
     rows = _row_order(trees)
-    known = [tree for tree in trees if tree.lat is not None and tree.lon is not None]
-    if len(known) == len(trees):
-        points = [(tree.lat, tree.lon) for tree in trees if tree.lat is not None]
-        local = _core.local_places([(lat, lon) for lat, lon in points if lon is not None])
-        places = _core.trees_in_rows([rows[tree.row] for tree in trees], local)
-        return TreeMap(block["block"], trees, places, True, True, notes)
-    if known:
+    points = [(one.lat, one.lon) for one in trees if one.lat is not None and one.lon is not None]
+    lost: dict[int, float] = {}
+    if len(points) == len(trees):
+        lost = _strays(points)
+        if not lost:
+            local = _core.local_places(points)
+            places = _core.trees_in_rows([rows[tree.row] for tree in trees], local)
+            return TreeMap(block["block"], trees, places, True, True, notes)
+        names = ", ".join(f"{trees[one].tree} ({far:.0f} m)" for one, far in lost.items())
         notes.append(
-            f"{len(trees) - len(known)} of {len(trees)} trees have no position in trees.csv: "
+            f"tree {names}: farther than {_FARTHEST_NEIGHBOUR_M:.0f} m from every other tree of "
+            "the block, so lat and lon in trees.csv are likely to be slips; no position is used, "
+            "places are counted along the rows"
+        )
+    elif points:
+        notes.append(
+            f"{len(trees) - len(points)} of {len(trees)} trees have no position in trees.csv: "
             "places are counted along the rows"
         )
     spacing = (block["tree_spacing_m"], block["row_spacing_m"])
@@ -149,6 +187,25 @@ def _placed(block: Row, trees: list[BlockTree], notes: list[str]) -> TreeMap:
             "length of the walk is not known"
         )
     return TreeMap(block["block"], trees, places, in_metres, False, notes)
+
+
+def _strays(points: list[tuple[float, float]]) -> dict[int, float]:
+    """Trees far from every other one, with the rough distance to the nearest, m."""
+    if len(points) < 2:
+        return {}
+    lat, lon = (statistics.median(one[axis] for one in points) for axis in (0, 1))
+    east = _DEGREE_M * math.cos(math.radians(lat))
+    places = [((one[1] - lon) * east, (one[0] - lat) * _DEGREE_M) for one in points]
+    reach = [math.hypot(*one) for one in places]
+    # Only what lies outside the bulk of the block can be a slip, and few trees do.
+    limit = max(_FARTHEST_NEIGHBOUR_M / 2, 3.0 * statistics.median(reach))
+    found = {}
+    for index, place in enumerate(places):
+        if reach[index] > limit:
+            nearest = min(math.dist(place, one) for k, one in enumerate(places) if k != index)
+            if nearest > _FARTHEST_NEIGHBOUR_M:
+                found[index] = nearest
+    return found
 
 
 def _row_order(trees: list[BlockTree]) -> dict[str, int]:
