@@ -2,6 +2,7 @@
 
 #include "bindings/fields.h"
 #include "libmaturity/forecast/heat_forecast.h"
+#include "libmaturity/forecast/target_range.h"
 
 namespace maturity::bindings {
 
@@ -13,6 +14,18 @@ struct Shown<HeatPace> {
   static HeatPace in(py::handle shown) {
     const auto [recent, slowest, fastest] = shown.cast<std::tuple<double, double, double>>();
     return {recent, slowest, fastest};
+  }
+};
+
+template <>
+struct Shown<DateRange> {
+  static py::object out(const DateRange& range) {
+    return py::make_tuple(range.level, range.from, range.until);
+  }
+  static DateRange in(py::handle shown) {
+    const auto [level, from, until] =
+        shown.cast<std::tuple<double, std::optional<int>, std::optional<int>>>();
+    return {level, from, until};
   }
 };
 
@@ -50,6 +63,7 @@ void bind_heat(py::module_& module) {
       .field("missing_days", &S::missing_days, "How many could not.")
       .field("first_missing", &S::first_missing, "The first of them.")
       .finish();
+  module.attr("LONGEST_TARGET_DAYS") = kLongestTargetDays;
   using T = TargetDay;
   Fields<T>(module, "TargetDay", "When a heat target is reached.")
       .field("so_far", &T::so_far, "Degree-days up to the last day of weather.")
@@ -58,6 +72,8 @@ void bind_heat(py::module_& module) {
       .field("days", &T::days, "Days to go at the recent pace; 0 or less: reached.")
       .field("days_fastest", &T::days_fastest, "At the fastest pace of the record.")
       .field("days_slowest", &T::days_slowest, "At the slowest; None: it stands still.")
+      .field("range_80", &T::range_80, "(level, from, until), days to go; None: reached, or open.")
+      .field("range_95", &T::range_95, "The same at 95 %.")
       .finish();
   using F = HeatForecast;
   Fields<F>(module, "HeatForecast", "A forecast along heat units.")

@@ -226,6 +226,8 @@ class HeatSum(_Fields):
     missing_days: int
     first_missing: int | None
 
+LONGEST_TARGET_DAYS: int
+
 class TargetDay(_Fields):
     so_far: float
     target: float
@@ -233,6 +235,8 @@ class TargetDay(_Fields):
     days: int
     days_fastest: int
     days_slowest: int | None
+    range_80: tuple[float, int | None, int | None] | None
+    range_95: tuple[float, int | None, int | None] | None
 
 class HeatForecast(_Fields):
     forecast: Forecast

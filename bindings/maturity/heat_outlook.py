@@ -3,23 +3,16 @@
 from __future__ import annotations
 
 import datetime
-import statistics
 from dataclasses import dataclass, field
 from typing import Any
 
 from maturity import _core
+from maturity.heat_recipe import looks_fahrenheit, recipe_words
 from maturity.outlook import Outlook, range_words
 from maturity.planning import HORIZON_DAYS
 from maturity.season.season import Season
 from maturity.season.table import ROW_NUMBER, Row
 
-#: Above this, degrees C are hotter than any place on earth.
-_HOTTEST_C = 60.0
-#: Highest temperatures whose middle lies above this are no season in degrees C (the hottest towns
-#: average about 41 in their hottest month; from memory).
-_HOTTEST_MIDDLE_C = 45.0
-#: Methods in which an upper threshold has no effect (heat_units.h).
-_WITHOUT_UPPER = ("simple_average", "four_case")
 #: Days of weather that a recent pace takes.
 _PACE_DAYS = 14
 
@@ -58,7 +51,10 @@ class HeatOutlook:
         return datetime.date.fromordinal(self.forecast.forecast.earliest_day)
 
     def target_dates(self) -> tuple[datetime.date, datetime.date, datetime.date | None] | None:
-        """Day of the target at the recent, the fastest and the slowest pace of the record."""
+        """Day of the target at the recent, the fastest and the slowest pace of the record.
+
+        What was is no range of what comes: for that see `target_ranges`.
+        """
         if self.target is None or self.last_weather is None:
             return None
         recent, fastest, slowest = (
@@ -102,11 +98,24 @@ class HeatOutlook:
         )
         if target.days <= 0:
             return f"{so_far}: reached."
-        slowest = "open" if dates[2] is None else str(dates[2])
-        return (
-            f"{so_far}; the rest by {dates[0]} at the recent pace ({dates[1]} to {slowest} at the "
-            "fastest and the slowest two weeks so far)."
+        ranges = "; ".join(
+            f"{100 * level:g} % range: {_range_text(days)}"
+            for level, days in self.target_ranges().items()
         )
+        return f"{so_far}; the rest by {dates[0]} at the recent pace. {ranges}."
+
+    def target_ranges(self) -> dict[float, tuple[datetime.date | None, datetime.date | None]]:
+        """By level, first and last day of the target; None: later than 60 days. Empty: reached."""
+        found = {}
+        for one in () if self.target is None else (self.target.range_80, self.target.range_95):
+            if one is not None and self.last_weather is not None:
+                level, *days = one
+                first, last = (
+                    None if day is None else self.last_weather + datetime.timedelta(days=day)
+                    for day in days
+                )
+                found[level] = (first, last)
+        return found
 
     def to_dict(self) -> dict[str, Any]:
         """The fields for JSON."""
@@ -122,9 +131,22 @@ class HeatOutlook:
             "target_dates": (
                 None if dates is None else [None if d is None else d.isoformat() for d in dates]
             ),
+            "target_ranges": {
+                f"{level:g}": [None if day is None else day.isoformat() for day in days]
+                for level, days in self.target_ranges().items()
+            },
             "missing": self.missing,
             "sentences": self.sentences(),
         }
+
+
+def _range_text(days: tuple[datetime.date | None, datetime.date | None]) -> str:
+    first, last = days
+    if first is None:
+        return f"later than {_core.LONGEST_TARGET_DAYS} days after the last weather"
+    if last is None:
+        return f"{first} on, no end within {_core.LONGEST_TARGET_DAYS} days"
+    return str(first) if first == last else f"{first} to {last}"
 
 
 def heat_outlook(season: Season, block: Row, outlook: Outlook | None) -> HeatOutlook | None:
@@ -146,21 +168,18 @@ def heat_outlook(season: Season, block: Row, outlook: Outlook | None) -> HeatOut
         lacks = "heat_method" if block["heat_method"] is None else "heat_lower_c"
         return _silent(name, f"blocks.csv does not state {lacks}: degree days of another method")
     method, lower, upper = (block[one] for one in ("heat_method", "heat_lower_c", "heat_upper_c"))
+    cutoff = block["heat_cutoff"] or "horizontal"
     try:
-        recipe = _core.HeatRecipe(method=method, lower=lower, upper=upper)
-        _core.degree_days(
-            lower, lower, lower=lower, upper=upper, method=method, cutoff="horizontal"
-        )
+        recipe = _core.HeatRecipe(method=method, lower=lower, upper=upper, cutoff=cutoff)
+        _core.degree_days(lower, lower, lower=lower, upper=upper, method=method, cutoff=cutoff)
     except ValueError as error:
         return _silent(name, f"blocks.csv, heat units of block {name}: {error}")
-    capped = upper is not None and method not in _WITHOUT_UPPER
-    thresholds = f"{lower:g} to {upper:g}" if capped else f"above {lower:g}"
-    words = f"{method.replace('_', ' ')}, {thresholds}"
-    doubt = _looks_fahrenheit(season)
+    words = recipe_words(block, cutoff)
+    doubt = looks_fahrenheit(season, lower)
     if doubt is not None or not weather:
-        return _silent(name, doubt or "weather.csv has no usable day", f"{words} C")
+        return _silent(name, doubt or "weather.csv has no usable day", words)
     days = sorted((row["date"].toordinal(), row["tmin_c"], row["tmax_c"]) for row in weather)
-    made = HeatOutlook(name, f"{words} C", datetime.date.fromordinal(days[-1][0]))
+    made = HeatOutlook(name, words, datetime.date.fromordinal(days[-1][0]))
     if outlook is not None and outlook.forecast is not None:
         _along_heat(made, outlook, days, recipe)
     if block["heat_target"] is not None:
@@ -170,29 +189,6 @@ def heat_outlook(season: Season, block: Row, outlook: Outlook | None) -> HeatOut
 
 def _silent(block: str, why: str, recipe: str = "") -> HeatOutlook:
     return HeatOutlook(block, recipe, None, missing=[f"No heat units: {why}"])
-
-
-def _looks_fahrenheit(season: Season) -> str | None:
-    """A sentence where weather.csv does not look like degrees C."""
-    hot = 0
-    for problem in season.problems:
-        if problem.file == "weather.csv" and problem.column in ("tmin_c", "tmax_c"):
-            try:
-                hot += float(str(problem.value).replace(",", ".")) > _HOTTEST_C
-            except ValueError:
-                continue
-    if hot:
-        return (
-            f"weather.csv holds {hot} temperatures above {_HOTTEST_C:g}: this looks like "
-            "Fahrenheit, and degrees C are expected"
-        )
-    highest = [row["tmax_c"] for row in season.tables["weather"].rows]
-    if highest and statistics.median(highest) > _HOTTEST_MIDDLE_C:
-        return (
-            f"half of the highest temperatures in weather.csv lie above {_HOTTEST_MIDDLE_C:g}: "
-            "this looks like Fahrenheit, and degrees C are expected"
-        )
-    return None
 
 
 def _along_heat(made: HeatOutlook, outlook: Outlook, days: _Days, recipe: _core.HeatRecipe) -> None:

@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <string>
 
+#include "libmaturity/forecast/target_range.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -12,6 +13,8 @@ namespace maturity {
 namespace {
 
 constexpr double kWeek = 7.0;
+constexpr double kNarrowLevel = 0.8;
+constexpr double kWideLevel = 0.95;
 
 }  // namespace
 
@@ -93,6 +96,14 @@ std::optional<TargetDay> day_of_target(const std::vector<WeatherDay>& weather, i
   found.days_fastest = static_cast<int>(std::ceil(left / pace->fastest));
   if (pace->slowest > 0.0) {
     found.days_slowest = static_cast<int>(std::ceil(left / pace->slowest));
+  }
+  if (left > 0.0) {
+    std::vector<double> daily;
+    for (int day = first; day <= last; ++day) {
+      daily.push_back(sum_degree_days(weather, day, day, recipe).degree_days.value());
+    }
+    found.range_80 = target_range(left, daily, kNarrowLevel);
+    found.range_95 = target_range(left, daily, kWideLevel);
   }
   return found;
 }

@@ -3,6 +3,7 @@
 #include <optional>
 #include <vector>
 
+#include "libmaturity/forecast/date_range.h"
 #include "libmaturity/forecast/gain_forecast.h"
 #include "libmaturity/forecast/heat_units.h"
 
@@ -55,6 +56,9 @@ struct TargetDay {
   int days = 0;
   int days_fastest = 0;
   std::optional<int> days_slowest;
+  /// Days after the last day of weather at 80 and 95 % (target_range.h); empty: reached.
+  std::optional<DateRange> range_80;
+  std::optional<DateRange> range_95;
 };
 
 /// Adds up heat from `first` to `last` and carries it on to the target. Empty where heat_pace is.

@@ -106,7 +106,16 @@ def test_target_is_reached_when_the_sum_says(tmp_path):
     # 50 days of 12 are 600 of 900: 25 days to go after 2026-11-19.
     assert target["so_far"] == pytest.approx(600) and target["days"] == 25
     assert content["heat"][0]["target_dates"] == ["2026-12-14"] * 3
-    assert "600 of 900 degree days (single sine, 12 to 32 C) since marble size" in flat(done.stdout)
+    said = flat(done.stdout)
+    recipe = "(single sine, 12 to 32 C, horizontal cut-off as none is stated)"
+    assert f"600 of 900 degree days {recipe} since marble size" in said
+    # By hand: SD of the sum after k days is 0.5 k (k + 14) / 14 where no day differs; 22 days give
+    # 264 with SD 28.3, z = -1.27 and -1.28 is 0.1; 29 days 348, SD 44.5, z = 1.08; 30 give 1.27;
+    # 31 give 1.44.
+    ranges = content["heat"][0]["target_ranges"]
+    assert ranges["0.8"] == ["2026-12-11", "2026-12-20"]
+    assert ranges["0.95"][0] < ranges["0.8"][0] and ranges["0.95"][1] > ranges["0.8"][1]
+    assert "80 % range: 2026-12-11 to 2026-12-20" in said
     reached = season_of(tmp_path / "b", blocks=blocks(target="590"))
     assert "up to 2026-11-19: reached" in flat(forecast(tmp_path / "b", reached)[0].stdout)
 
@@ -122,6 +131,7 @@ def test_target_is_reached_when_the_sum_says(tmp_path):
             "lacks 1 of the days from 2026-11-04 to 2026-11-17, the first on 2026-11-05",
         ),
         ({"weather": weather(tmin=70, tmax=88)}, "this looks like Fahrenheit"),
+        ({"blocks": blocks().replace("12,32", "53.6,")}, "heat_lower_c is 53.6: this looks like"),
         ({"weather": weather(tmin=44, tmax=58)}, "this looks like Fahrenheit"),
         ({"weather": weather(days=0)}, "weather.csv has no usable day"),
     ],
@@ -131,6 +141,20 @@ def test_heat_units_that_cannot_be_counted_say_why(tmp_path, change, words):
     assert done.returncode == 1 and words in flat(done.stdout)
     assert content["forecasts"][0]["earliest_date"] is not None
     assert content["heat"][0]["earliest_date"] is None or "stage" in words
+
+
+def test_stated_cutoff_is_counted_and_named(tmp_path):
+    table = (
+        blocks()
+        .replace("heat_upper_c", "heat_upper_c,heat_cutoff")
+        .replace("12,32", "12,26,vertical")
+    )
+    done, content = forecast(tmp_path, season_of(tmp_path, blocks=table))
+    one_day = maturity.degree_days(
+        18, 30, lower=12, upper=26, method="single_sine", cutoff="vertical"
+    )
+    assert content["heat"][0]["target"]["so_far"] == pytest.approx(50 * one_day)
+    assert "(single sine, 12 to 26 C, vertical cut-off)" in flat(done.stdout)
 
 
 def test_target_of_another_stage_or_method_is_refused():

@@ -63,6 +63,7 @@ BLOCKS = TableDeclaration(
         ),
         Column("heat_lower_c", "number", low=-50, high=60),
         Column("heat_upper_c", "number", low=-50, high=60),
+        Column("heat_cutoff", "choice", choices=("horizontal", "intermediate", "vertical")),
     ),
     ("block",),
     purpose="the blocks of the orchard (required)",
