@@ -175,3 +175,27 @@ def test_position_far_from_the_block_is_named_and_not_used(tmp_path):
     assert not plan.trees.has_positions and plan.in_one_go_m < 1000
     fine = plan_walk(walk_season(tmp_path / "b", trees=good), "River", moment=MOMENT, trees=14)
     assert fine.trees.has_positions and not fine.notes
+
+
+@pytest.mark.parametrize(
+    ("crop", "words"),
+    [
+        (lambda tree, light: "", "gives the crop of 0 of these 7 trees"),
+        (lambda tree, light: "light" if light else "Heavy", "heavy 14.0 % (4 trees), light 18.0 %"),
+        # By hand: (3 x 100 x 18 + 4 x 300 x 14) / 1500 = 14.8, unweighted 110 / 7 = 15.7.
+        (lambda tree, light: "100" if light else "300", "15.7 %, weighted by their fruit 14.8 %"),
+    ],
+)
+def test_crop_of_the_trees_is_said_and_not_weighed(walked, crop, words):
+    trees = walked[2][0]
+    light = set(trees[:3])
+    lines = tree_table().splitlines()
+    lines = [lines[0] + ",crop"] + [
+        f"{line},{crop(line, line.split(',')[2] in light)}" for line in lines[1:]
+    ]
+    (walked[0] / "trees.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    oven = OVEN_HEADER + "".join(
+        oven_row(int(tree), 1, 18.0 if tree in light else 14.0, day="2026-11-10") for tree in trees
+    )
+    done = look(walked, oven)
+    assert words in flat(done.stdout) and "counts alike" in state_of(walked)["crop"]

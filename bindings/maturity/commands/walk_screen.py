@@ -117,6 +117,8 @@ def _show_result(console: Console, state: WalkProgress) -> None:
         if result.balanced_error is not None:
             text += f", {result.balanced_error:.2f} % with the spread of the trees credited"
         say(console, f"{text}.")
+    if state.crop is not None:
+        say(console, state.crop)
 
 
 def say(console: Console, text: str) -> None:

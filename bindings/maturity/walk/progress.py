@@ -16,6 +16,7 @@ from maturity.season_fruit import season_fruit
 from maturity.stored_walk import StoredPlan
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
 from maturity.walk.basis import places_of, tree_values
+from maturity.walk.crop import crop_sentence
 from maturity.walk.entry import Entry, block_entry
 from maturity.walk.tree_map import block_trees
 from maturity.walk_answer import WalkAnswer, answer_of
@@ -47,6 +48,8 @@ class WalkProgress:
         One for each row of policy; empty before the first round is done.
     result : WalkResult or None
         Variance parts and errors that the walk itself gave.
+    crop : str or None
+        What the crop of the trees says about that.
     notes : list of str
         Trees that do not belong to the plan, rows that could not be used.
     entry : Entry or None
@@ -60,6 +63,7 @@ class WalkProgress:
     drying: list[str] = field(default_factory=list)
     answers: list[WalkAnswer] = field(default_factory=list)
     result: _core.WalkResult | None = None
+    crop: str | None = None
     notes: list[str] = field(default_factory=list)
     entry: Entry | None = None
 
@@ -97,6 +101,7 @@ class WalkProgress:
             "next_trees": self.next_trees(),
             "answers": [one.to_dict() for one in self.answers],
             "result": None if self.result is None else self.result.to_dict(),
+            "crop": self.crop,
             "notes": self.notes,
             "going_on": self.going_on,
             "entry": None if self.entry is None else self.entry.to_dict(),
@@ -262,5 +267,6 @@ def _look(
         if state.result is None and values:
             trees = block_trees(season, block)
             state.result = _core.walk_result(list(values.values()), places_of(list(values), trees))
+            state.crop = crop_sentence(season, plan.block, values)
     if policies:
         take_up_look(plan, sample)
