@@ -56,10 +56,7 @@ void bind_draws(py::module_& module) {
         return draw_balanced_trees(tree_places(trees), count, seed);
       },
       py::arg("trees"), py::kw_only(), py::arg("count"), py::arg("seed"),
-      "Indices of trees (x, y in m), each with the same chance, neighbours unlikely together.");
-  module.def("draw_trees_in_order", &draw_trees_in_order, py::arg("trees"), py::kw_only(),
-             py::arg("count"), py::arg("seed"),
-             "The same of so many trees in walking order, where there is no map.");
+      "Indices of trees (x, y in m, or as counted), each with the same chance, neighbours unlikely together.");
   module.def(
       "deal_into_rounds",
       [](const Places& trees, int rounds, std::uint64_t seed) {

@@ -131,15 +131,6 @@ std::vector<std::size_t> draw_balanced_trees(const std::vector<TreePlace>& trees
   return PivotalDraw(trees, count, seed).run();
 }
 
-std::vector<std::size_t> draw_trees_in_order(int trees, int count, std::uint64_t seed) {
-  std::vector<TreePlace> line;
-  line.reserve(static_cast<std::size_t>(std::max(0, trees)));
-  for (int tree = 0; tree < trees; ++tree) {
-    line.push_back({static_cast<double>(tree), 0.0});
-  }
-  return draw_balanced_trees(line, count, seed);
-}
-
 std::vector<std::vector<std::size_t>> deal_into_rounds(const std::vector<TreePlace>& places,
                                                        int rounds, std::uint64_t seed) {
   if (rounds < 1 || static_cast<std::size_t>(rounds) > places.size()) {

@@ -6,7 +6,9 @@
 
 namespace maturity {
 
-/// Where a tree stands, m, in any flat frame.
+/// Where a tree stands, m, in any flat frame; or its place in the row and its row as counted, where
+/// spacings are not known: every tree has the same chance whatever the frame, only the spread is
+/// that of the frame.
 struct TreePlace {
   double x_m = 0.0;
   double y_m = 0.0;
@@ -19,11 +21,6 @@ struct TreePlace {
 /// for count < 1 or above the number of trees, or places that are not finite.
 std::vector<std::size_t> draw_balanced_trees(const std::vector<TreePlace>& trees, int count,
                                              std::uint64_t seed);
-
-/// Without a map: trees are numbered 0..trees-1 in walking order, each is drawn with the same
-/// chance, and neighbours in that order are unlikely together (local pivotal method along a line).
-/// Not every k-th tree: where k meets the length of the rows, that draws one column of the block.
-std::vector<std::size_t> draw_trees_in_order(int trees, int count, std::uint64_t seed);
 
 /// Deals drawn trees out to rounds of a walk, as even in number as can be, so that each round is
 /// itself spread over the block and an equal-chance sample of it: the first round is a balanced

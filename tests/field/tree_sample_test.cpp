@@ -17,11 +17,11 @@ namespace {
 using testing::HasSubstr;
 using testing::ThrowsMessage;
 
-std::vector<TreePlace> grid(int rows, int trees) {
+std::vector<TreePlace> grid(int rows, int trees, double along = 6.0, double across = 9.0) {
   std::vector<TreePlace> places;
   for (int r = 0; r < rows; ++r) {
     for (int t = 0; t < trees; ++t) {
-      places.push_back({t * 6.0, r * 9.0});
+      places.push_back({t * along, r * across});
     }
   }
   return places;
@@ -49,25 +49,21 @@ double inclusion_chi_square(const std::vector<int>& seen, double chance, int run
 TEST(BalancedTrees, EveryTreeHasTheSameChance) {
   const auto places = grid(6, 10);
   std::vector<int> seen(60, 0);
-  std::vector<int> in_order(60, 0);
   constexpr int kRuns = 4000;
   for (std::uint64_t seed = 0; seed < kRuns; ++seed) {
     for (const std::size_t tree : draw_balanced_trees(places, 7, seed)) {
       ++seen[tree];
     }
-    for (const std::size_t tree : draw_trees_in_order(60, 7, seed)) {
-      ++in_order[tree];
-    }
   }
   // Mean of 60 squared standard scores: 1 with SD 0.18.
   EXPECT_LT(inclusion_chi_square(seen, 7.0 / 60.0, kRuns), 1.6);
-  EXPECT_LT(inclusion_chi_square(in_order, 7.0 / 60.0, kRuns), 1.6);
 }
 
 struct Errors {
   double balanced = 0.0;
   double simple = 0.0;
   double drawn_without_map = 0.0;
+  double stated_without_map = 0.0;
   double stated = 0.0;
   double stated_as_random = 0.0;
 };
@@ -99,6 +95,8 @@ std::size_t serpentine(std::size_t n) {
 /// Mean squared errors of the sample mean over that field.
 Errors simulate(int count, int runs) {
   const auto places = grid(20, 20);
+  // Rows and places in them as counted, spacings unknown.
+  const auto counted = grid(20, 20, 1.0, 1.0);
   const std::vector<double> field = ripening(places);
   const double truth = mean_of(field);
   Errors errors;
@@ -114,10 +112,13 @@ Errors simulate(int count, int runs) {
     errors.stated += square(balanced_standard_error(drawn_places, values)) / runs;
     errors.stated_as_random += square(balanced_standard_error(drawn_places, values, count)) / runs;
     values.clear();
-    for (const std::size_t tree : draw_trees_in_order(400, count, seed)) {
-      values.push_back(field[serpentine(tree)]);
+    drawn_places.clear();
+    for (const std::size_t tree : draw_balanced_trees(counted, count, seed)) {
+      drawn_places.push_back(counted[tree]);
+      values.push_back(field[tree]);
     }
     errors.drawn_without_map += square(mean_of(values) - truth) / runs;
+    errors.stated_without_map += square(balanced_standard_error(drawn_places, values)) / runs;
   }
   double squares = 0.0;
   for (const double value : field) {
@@ -139,6 +140,8 @@ TEST(BalancedTrees, TrendCostsHalfOfWhatSimpleRandomSamplingPays) {
     // The stated variance credits the balance, and does not claim less than there is.
     EXPECT_GT(errors.stated / errors.balanced, 0.85) << count;
     EXPECT_LT(errors.stated / errors.simple, 1.0) << count;
+    EXPECT_GT(errors.stated_without_map / errors.drawn_without_map, 0.85) << count;
+    EXPECT_LT(errors.stated_without_map / errors.simple, 1.0) << count;
     // Wrong on purpose: the variance of a simple random sample, which credits nothing.
     EXPECT_GT(errors.stated_as_random / errors.stated, 1.3) << count;
   }
@@ -259,7 +262,7 @@ TEST(TreeSample, BadInputIsNamed) {
       ThrowsMessage<std::invalid_argument>(HasSubstr("tree 1: no place")));
   EXPECT_THAT([] { deal_into_rounds(grid(1, 2), 3, 1); },
               ThrowsMessage<std::invalid_argument>(HasSubstr("rounds: 3")));
-  EXPECT_THAT([] { draw_trees_in_order(5, 0, 1); },
+  EXPECT_THAT([] { draw_balanced_trees(grid(1, 5), 0, 1); },
               ThrowsMessage<std::invalid_argument>(HasSubstr("count: 0")));
   EXPECT_THAT(
       [] {

@@ -130,7 +130,7 @@ def test_without_any_map_trees_are_drawn_along_the_rows(tmp_path):
     blocks = "block,cultivar\nRiver,Amberlee\n"
     files = {"trees": tree_table(positions=False), "blocks": blocks}
     plan = planned(tmp_path, files=files, trees=14)
-    assert "along the rows" in plan.drawn_by and plan.rounds[0].length_m is None
+    assert "over the rows as counted" in plan.drawn_by and plan.rounds[0].length_m is None
     assert len(plan.rounds) == 2 and len(set(plan.tree_names)) == 14
     assert any("no positions and no spacings" in note for note in plan.notes)
 

@@ -9,6 +9,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from maturity.block_visit import in_100
 from maturity.walk.plan import WalkPlan
 from maturity.walk.progress import WalkProgress
 
@@ -59,7 +60,7 @@ def _show_compared(console: Console, plan: WalkPlan) -> None:
             f"{one.cost:.0f}",
             f"+- {1.96 * one.standard_error:.1f} %",
         ]
-        table.add_row(*row, *([f"{100 * (one.p_clear or 0):.0f} in 100"] if known else []))
+        table.add_row(*row, *([f"{in_100(100 * (one.p_clear or 0))} in 100"] if known else []))
     console.print(table)
     if known:
         say(console, "Clear: chance that the walk by itself says ready or not yet.")

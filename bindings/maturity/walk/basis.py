@@ -112,9 +112,9 @@ def tree_values(visit: BlockVisit) -> dict[str, list[float]]:
 
 
 def places_of(names: list[str], trees: TreeMap) -> list[tuple[float, float]]:
-    """Where trees stand, m; empty where one is not known."""
+    """Where trees stand, m or as counted; empty where one is not known."""
     where = {tree.tree: place for tree, place in zip(trees.trees, trees.places)}
-    if not trees.in_metres or any(name not in where for name in names):
+    if any(name not in where for name in names):
         return []
     return [where[name][1:] for name in names]
 

@@ -252,22 +252,23 @@ def _has_data(season: Season) -> bool:
 
 def _draw(trees: TreeMap, eligible: list[int], count: int, seed: int) -> tuple[list[int], str]:
     """Indices of the trees drawn, and how."""
-    if trees.in_metres:
-        where = [trees.places[index][1:] for index in eligible]
-        drawn = _core.draw_balanced_trees(where, count=count, seed=seed)
-        return [eligible[one] for one in drawn], "spread over the map, equal chance for every tree"
-    walked = _core.serpentine_route(trees.places, eligible).order
-    drawn = _core.draw_trees_in_order(len(walked), count=count, seed=seed)
-    return [walked[one] for one in drawn], "spread along the rows, equal chance for every tree"
+    where = [trees.places[index][1:] for index in eligible]
+    drawn = _core.draw_balanced_trees(where, count=count, seed=seed)
+    over = "the map" if trees.in_metres else "the rows as counted"
+    return [eligible[one] for one in drawn], f"spread over {over}, equal chance for every tree"
 
 
 def _left_out(trees: list[BlockTree], eligible: int, without_edge_rows: bool) -> list[str]:
     excluded = sum(tree.excluded for tree in trees)
     edge = len(trees) - excluded - eligible
-    said = [f"{excluded} trees that trees.csv excludes"] if excluded else []
+    said = [f"{_trees(excluded)} that trees.csv excludes"] if excluded else []
     if without_edge_rows:
-        said.append(f"{edge} trees of the first and the last row, as asked")
+        said.append(f"{_trees(edge)} of the first and the last row, as asked")
     return said
+
+
+def _trees(count: int) -> str:
+    return "1 tree" if count == 1 else f"{count} trees"
 
 
 def default_folder(block: str, moment: datetime.datetime) -> Path:

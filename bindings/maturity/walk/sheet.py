@@ -22,7 +22,8 @@ _LINE_MM = 4.2
 _NAMES_MM, _CELL_MM, _ROW_MM, _GAP_MM = 34.0, 38.0, 15.0, 2.5
 _CELLS = int((_RIGHT - _LEFT - _NAMES_MM) // _CELL_MM)
 _BOX_MM = 6.0
-#: Letters of a tree's name, "Tree " included, that fit in its largest print.
+#: Letters of a tree's name that fit in its largest print; a name that does not fit with "Tree "
+#: before it stands alone.
 _TREE_LETTERS = 8
 #: Letters across the page at 10 points.
 _WRAP = 100
@@ -239,11 +240,12 @@ def _draw_stop(axes: Axes, stop: Stop, top: float) -> None:
         va="center",
         parse_math=False,
     )
+    name = f"Tree {stop.tree}" if len(stop.tree) <= _TREE_LETTERS - 5 else stop.tree
     axes.text(
         _LEFT + 12,
         top - 10.6,
-        f"Tree {stop.tree}",
-        fontsize=12.0 * min(1.0, _TREE_LETTERS / (5 + len(stop.tree))),
+        name,
+        fontsize=12.0 * min(1.0, _TREE_LETTERS / len(name)),
         weight="bold",
         va="center",
         parse_math=False,

@@ -81,10 +81,7 @@ def make_rounds(
     ValueError
         More rounds than trees.
     """
-    if trees.in_metres:
-        where = [trees.places[index][1:] for index in drawn]
-    else:
-        where = [(float(place), 0.0) for place in range(len(drawn))]
+    where = [trees.places[index][1:] for index in drawn]
     dealt = _core.deal_into_rounds(where, rounds=rounds, seed=seed)
     dried = _core.draw_dried_fruit(
         len(drawn), fruit=design.fruit_per_tree, dried=design.oven_per_tree, seed=seed
