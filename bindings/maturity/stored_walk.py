@@ -65,7 +65,8 @@ class StoredPlan:
     def record(self, results: str | PathLike[str]) -> None:
         """Leave a copy in the folder of results."""
         self._take_up()
-        name = f"{safe_name(self.block)}-{self.moment:%Y-%m-%d}.json"
+        seed = self.content.get("seed", 0)
+        name = f"{safe_name(self.block)}-{self.moment:%Y-%m-%d}-{seed}.json"
         write_json(Path(results) / RECORD_FOLDER / name, self.content)
 
     def _take_up(self) -> None:

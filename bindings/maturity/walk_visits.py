@@ -88,12 +88,16 @@ def visit_groups(fruit: list[SampledFruit], plans: list[StoredPlan]) -> list[Vis
 def _plan_of(
     day: datetime.date, fruit: list[SampledFruit], plans: list[StoredPlan]
 ) -> StoredPlan | None:
-    """The plan of a day where it was followed: most trees with oven fruit were drawn."""
+    """The plan of a day where it was followed: most trees with oven fruit were drawn for it.
+
+    Of several, the one that most of them were drawn for.
+    """
     dried = {one.key[1] for one in fruit if has_oven(one)}
-    for plan in reversed(plans):
-        if plan.moment.date() == day and 2 * len(dried & set(plan.trees)) > len(dried) > 0:
-            return plan
-    return None
+    here = [plan for plan in plans if plan.moment.date() == day]
+    best = max(here, key=lambda plan: len(dried & set(plan.trees)), default=None)
+    if best is None or 2 * len(dried & set(best.trees)) <= len(dried):
+        return None
+    return best
 
 
 def hold_to_walk(
@@ -110,11 +114,11 @@ def hold_to_walk(
         return
     sample = look_sample(plan, fruit_of_walk(plan, group.fruit))
     left = len(sample.drying) + len(sample.to_do)
-    walk = f"the walk planned for {walk_days(plan)[0]}"
+    walk = f"The walk planned for {walk_days(plan)[0]} ({len(sample.done)} of "
+    walk += f"{len(sample.done) + left} trees)"
     if sample.rounds_done == 0:
         state = "go_on"
-        said = f"{walk[0].upper()}{walk[1:]} has no whole round yet: part of a round is part of "
-        said += "the block. Go on."
+        said = f"{walk} has no whole round yet: part of a round is part of the block. Go on."
     else:
         same = [one.key for one in sample.fruit] == [one.key for one in group.fruit] and all(
             one.oven is other.oven for one, other in zip(sample.fruit, group.fruit)
@@ -126,8 +130,7 @@ def hold_to_walk(
             trees_left=left > 0,
         )
         state = answer.state
-        said = f"{' '.join(answer.sentences())} ({walk}: {len(sample.done)} of "
-        said += f"{len(sample.done) + left} trees)."
+        said = f"{walk}: {' '.join(answer.sentences())}"
     if state in ("ready", "not_cleared", "not_yet"):
         return
     if visit.estimate.decision == "ready" or state in ("go_on", "undecided"):

@@ -74,6 +74,14 @@ def test_plan_that_was_not_followed_binds_nobody(walked):
     assert scored(walked)[0].decision == "ready"
 
 
+def test_plan_that_was_walked_binds_and_not_a_later_trial(walked, tmp_path):
+    options = ("--block", "River", "--date", "2026-11-10", "--trees", "20", "--seed", "9", "--out")
+    assert walk(tmp_path, walked[0], *options, tmp_path / "trial").returncode == 0
+    (walked[0] / "oven.csv").write_text(oven_of(walked[2][0], NEARLY), encoding="utf-8")
+    visit = scored(walked)[0]
+    assert visit.decision == "sample_more" and "7 of 14 trees" in visit.walk_hold
+
+
 def test_rounds_on_several_days_are_one_visit_of_all_trees(walked):
     later = oven_of(walked[2][1], 18.0, day="2026-11-14").replace(OVEN_HEADER, "")
     look(walked, oven_of(walked[2][0], 18.0) + later)
@@ -125,6 +133,17 @@ def two_dried_of_each(tmp_path):
     plan = json.loads((tmp_path / "out" / "walk.json").read_text(encoding="utf-8"))
     rounds = [[stop["tree"] for stop in one["stops"]] for one in plan["rounds"]]
     return season, tmp_path / "out", rounds
+
+
+def test_new_draw_within_the_week_of_a_look_is_named(walked, tmp_path):
+    options = ("--block", "River", "--trees", "9", "--out")
+    done = walk(tmp_path, walked[0], "--date", "2026-11-12", *options, tmp_path / "before")
+    assert "Another draw within" not in flat(done.stdout)
+    look(walked, oven_of(walked[2][0], NEARLY))
+    done = walk(tmp_path, walked[0], "--date", "2026-11-12", *options, tmp_path / "soon")
+    assert done.returncode == 1 and "planned for 2026-11-10 and looked at" in flat(done.stdout)
+    done = walk(tmp_path, walked[0], "--date", "2026-11-17", *options, tmp_path / "later")
+    assert "Another draw within" not in flat(done.stdout)
 
 
 def test_fruit_dried_because_it_was_not_clear_does_not_count(walked):

@@ -17,12 +17,13 @@ from maturity.planning import COST_OVEN, COST_PHOTO, COST_TREE
 from maturity.scoring import SeasonScore, score_season
 from maturity.season.season import Season, read_season
 from maturity.season.table import Row
-from maturity.stored_walk import safe_name
+from maturity.stored_walk import recorded_plans, safe_name
 from maturity.walk.basis import walk_basis
 from maturity.walk.entry import Entry, block_entry, refuse_entry
 from maturity.walk.size import RowDesign, asked_rows, compared_designs, design_for_rows
 from maturity.walk.stops import Round, make_rounds
 from maturity.walk.tree_map import BlockTree, TreeMap, block_trees
+from maturity.walk_sample import WALK_DAYS
 
 #: From so many trees on a walk is dealt into two rounds, so that it may end after the first.
 TREES_FOR_TWO_ROUNDS = 12
@@ -200,6 +201,7 @@ def plan_walk(
     if score is None and _has_data(season):
         score = score_season(season, results=results)
     asked, notes = asked_rows(season, block)
+    notes += _walks_under_way(season, results, block, moment)
     bases = [
         (
             one,
@@ -248,6 +250,22 @@ def _block_row(season: Season, block: str) -> Row:
 
 def _has_data(season: Season) -> bool:
     return bool(season.photos) or any(season.tables[name].rows for name in ("oven", "meter"))
+
+
+def _walks_under_way(
+    season: Season, results: str | PathLike[str] | None, block: str, moment: datetime.datetime
+) -> list[str]:
+    """Walks of the block of the last days that were looked at: a new draw would undo their rule."""
+    folder = season.folder / "results" if results is None else Path(results)
+    return [
+        f"a walk of this block was planned for {plan.moment:%Y-%m-%d} and looked at: go on with "
+        f"that one (its --out folder). Another draw within {WALK_DAYS} days, because the result "
+        "was not clear, would say ready too often"
+        for plan in recorded_plans(folder)[0]
+        if plan.block == block
+        and plan.looks
+        and 0 <= (moment.date() - plan.moment.date()).days < WALK_DAYS
+    ]
 
 
 def _draw(trees: TreeMap, eligible: list[int], count: int, seed: int) -> tuple[list[int], str]:
