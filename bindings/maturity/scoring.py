@@ -200,7 +200,8 @@ def _score_blocks(
                     calibration=slopes,
                     descriptors=descriptors if slopes is None else tuple(slopes.names),
                     meters={} if stored is None else stored.meters,
-                    as_of=as_of,
+                    # Of a visit of several days, the last is asked for.
+                    as_of=as_of or datetime.datetime.combine(group.days[-1], datetime.time()),
                 )
                 visit = score(group.fruit)
                 hold_to_walk(visit, group, score)

@@ -20,7 +20,7 @@ class WalkAnswer:
     chance_at_end : float or None
         Chance that the rest of the plan settles it, 0..1, where it says go on.
     trees_left : bool
-        Without any, "go on" is "undecided": skipped trees still count in what a look needs.
+        Without any, "go on" is "undecided": what is missing still counts in what a look needs.
     """
 
     visit: BlockVisit
@@ -68,8 +68,11 @@ class WalkAnswer:
     def _verdict_sentence(self, look: _core.Look) -> str:
         if self.state != "undecided" or look.verdict == "undecided":
             return look.sentence
-        middle = _core.judge_look(0.5, fraction=1.0, earlier=[], confidence=self.visit.confidence)
-        return middle.sentence
+        return (
+            "No tree is left, and what was planned and is missing (oven results, trees skipped "
+            "once results could be seen) counts as not looked at: this walk does not settle it. "
+            "Dry what is there of it, or plan the next visit."
+        )
 
     def _reasons(self) -> list[str]:
         estimate = self.visit.estimate

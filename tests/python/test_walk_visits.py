@@ -10,7 +10,7 @@ import pytest
 from season_folders import OVEN_HEADER, oven_row
 from test_commands import run
 from test_walk_progress import a_plan, look, looks_of, state_of  # noqa: F401
-from walk_seasons import MOMENT, flat, oven_of, tree_table, walk, walk_season
+from walk_seasons import MOMENT, SPRAYS, flat, oven_of, tree_table, walk, walk_season
 
 from maturity.scoring import score_season
 from maturity.walk.plan import plan_walk
@@ -88,6 +88,13 @@ def test_rounds_on_several_days_are_one_visit_of_all_trees(walked):
     visits = scored(walked)
     assert [visit.date for visit in visits] == [datetime.date(2026, 11, 10)]
     assert visits[0].used["trees"] == 14 and visits[0].decision == "ready"
+    # Clearance is asked for the last day: a period over by then does not stand.
+    row = "River,2026-11-09 06:00,example product,3,12,,A. Person,2026-11-09\n"
+    (walked[0] / "sprays.csv").write_text(SPRAYS + row, encoding="utf-8")
+    assert scored(walked)[0].decision == "ready"
+    longer = SPRAYS + row.replace(",3,12", ",6,12")
+    (walked[0] / "sprays.csv").write_text(longer, encoding="utf-8")
+    assert scored(walked)[0].decision == "not_cleared"
 
 
 def test_tree_sampled_again_within_the_week_is_another_visit(walked):
@@ -120,9 +127,14 @@ def test_missing_oven_result_counts_as_not_looked_at(tmp_path):
     done = look(walked, oven_of(trees, 15.25, fruit=1))
     assert looks_of(walked) == [pytest.approx(0.25)]
     assert "fewer than the 2 oven results planned" in flat(done.stdout)
-    # The others come in: a look of its own, with the first one counted.
-    look(walked, oven_of(trees, 15.25, fruit=2))
+    done = look(walked, oven_of(trees + walked[2][1], 15.25, fruit=1))
     assert looks_of(walked) == [pytest.approx(0.25), pytest.approx(0.5)]
+    assert state_of(walked)["answers"][0]["state"] == "undecided"
+    assert "Dry what is there of it" in flat(done.stdout)
+    # The others of the first round come in: a look of its own, with the first one counted.
+    both = oven_of(trees, 15.25) + oven_of(walked[2][1], 15.25, fruit=1).replace(OVEN_HEADER, "")
+    look(walked, both)
+    assert looks_of(walked) == [pytest.approx(0.25), pytest.approx(0.5), pytest.approx(0.75)]
 
 
 def two_dried_of_each(tmp_path):
