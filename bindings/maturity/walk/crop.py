@@ -13,7 +13,7 @@ def crop_sentence(season: Season, block: str, values: Mapping[str, Sequence[floa
 
     Trees are drawn with equal chance and count alike, so that fruit of heavy trees, which often lag
     (common practice, no source), are under-counted. Counts of fruit give the mean as it would be
-    weighted by them; words give the mean of each class, since nobody says how many fruit "heavy" is.
+    weighted by them; words give the mean of each class, since nobody says how many "heavy" is.
     """
     known = {
         row["tree"]: str(row["crop"]).strip().lower()

@@ -183,8 +183,8 @@ def _placed(block: Row, trees: list[BlockTree], notes: list[str]) -> TreeMap:
         )
     if not in_metres:
         notes.append(
-            "no positions and no spacings: trees are spread over the rows and places as counted, and "
-            "the length of the walk is not known"
+            "no positions and no spacings: trees are spread over the rows and places as counted, "
+            "and the length of the walk is not known"
         )
     return TreeMap(block["block"], trees, places, in_metres, False, notes)
 
