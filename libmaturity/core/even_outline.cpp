@@ -72,13 +72,16 @@ Polygon even_outline(const Polygon& outline, std::size_t count) {
     throw std::invalid_argument("even_outline: " + std::to_string(outline.size()) + " points to " +
                                 std::to_string(count) + ", both must be at least 3");
   }
-  const double total = perimeter(outline);
+  return even_outline(outline, polygon_facts(outline), count);
+}
+
+Polygon even_outline(const Polygon& outline, const PolygonFacts& facts, std::size_t count) {
+  const double total = facts.perimeter;
   if (!(total > 0.0)) {
     throw std::invalid_argument("even_outline: the outline has no length");
   }
   const double step = total / static_cast<double>(count);
-  Walker walker(outline, farthest_from(outline, area_centroid(outline)),
-                signed_area(outline) < 0.0);
+  Walker walker(outline, farthest_from(outline, facts.centroid), facts.signed_area < 0.0);
   // The first stretch is centred on the start: its second half now, its first half at the end.
   const Point first_half = walker.take(0.5 * step);
   Polygon even;

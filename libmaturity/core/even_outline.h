@@ -12,5 +12,7 @@ namespace maturity {
 /// input matters. A curve of radius R comes out inside itself by step^2 / (24 R).
 /// Throws std::invalid_argument for fewer than 3 points, count < 3, or no length.
 Polygon even_outline(const Polygon& outline, std::size_t count);
+/// The same with the outline's facts known already.
+Polygon even_outline(const Polygon& outline, const PolygonFacts& facts, std::size_t count);
 
 }  // namespace maturity

@@ -43,18 +43,42 @@ double signed_area(const Polygon& polygon) {
   }
   // Relative to the first point: a far-away polygon would lose digits to cancellation.
   double twice = 0.0;
-  for (std::size_t i = 1; i + 1 < n; ++i) {
-    twice += turn(polygon[0], polygon[i], polygon[i + 1]);
+  Point a = polygon[1] - polygon[0];
+  for (std::size_t i = 2; i < n; ++i) {
+    const Point b = polygon[i] - polygon[0];
+    twice += cross(a, b);
+    a = b;
   }
   return 0.5 * twice;
 }
 
 double perimeter(const Polygon& polygon) {
   double sum = 0.0;
-  for (std::size_t i = 0; i < polygon.size(); ++i) {
-    sum += (polygon[(i + 1) % polygon.size()] - polygon[i]).norm();
+  for (std::size_t i = 1; i < polygon.size(); ++i) {
+    sum += (polygon[i] - polygon[i - 1]).norm();
   }
-  return sum;
+  return polygon.empty() ? 0.0 : sum + (polygon.front() - polygon.back()).norm();
+}
+
+PolygonFacts polygon_facts(const Polygon& polygon) {
+  if (polygon.size() < 3) {
+    return {signed_area(polygon), perimeter(polygon), area_centroid(polygon)};
+  }
+  const Point& origin = polygon[0];
+  Point a = polygon[1] - origin;
+  double length = a.norm();
+  double twice = 0.0;
+  Point weighted = Point::Zero();
+  for (std::size_t i = 2; i < polygon.size(); ++i) {
+    const Point b = polygon[i] - origin;
+    const double t = cross(a, b);
+    weighted += t / 3.0 * (a + b);
+    twice += t;
+    length += (b - a).norm();
+    a = b;
+  }
+  return {0.5 * twice, length + a.norm(),
+          twice == 0.0 ? area_centroid(polygon) : Point(origin + weighted / twice)};
 }
 
 Point area_centroid(const Polygon& polygon) {
@@ -64,10 +88,13 @@ Point area_centroid(const Polygon& polygon) {
   Point weighted = Point::Zero();
   double twice = 0.0;
   const Point& origin = polygon[0];
-  for (std::size_t i = 1; i + 1 < polygon.size(); ++i) {
-    const double t = turn(origin, polygon[i], polygon[i + 1]);
-    weighted += t * (polygon[i] - origin + polygon[i + 1] - origin) / 3.0;
+  Point a = polygon.size() > 1 ? Point(polygon[1] - origin) : Point(Point::Zero());
+  for (std::size_t i = 2; i < polygon.size(); ++i) {
+    const Point b = polygon[i] - origin;
+    const double t = cross(a, b);
+    weighted += t / 3.0 * (a + b);
     twice += t;
+    a = b;
   }
   if (twice == 0.0) {
     Point sum = Point::Zero();

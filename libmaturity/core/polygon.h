@@ -24,6 +24,16 @@ double perimeter(const Polygon& polygon);
 /// Throws std::invalid_argument on an empty polygon.
 Point area_centroid(const Polygon& polygon);
 
+/// All three at once.
+struct PolygonFacts {
+  double signed_area = 0.0;
+  double perimeter = 0.0;
+  Point centroid = Point::Zero();
+};
+
+/// Throws std::invalid_argument on an empty polygon.
+PolygonFacts polygon_facts(const Polygon& polygon);
+
 /// The same points, counter-clockwise as seen on a screen with y down (the project's convention for
 /// pixel outlines): signed_area <= 0.
 Polygon counter_clockwise_on_screen(Polygon polygon);

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <sstream>
 #include <stdexcept>
+#include <utility>
 
 namespace maturity {
 
@@ -29,9 +30,9 @@ void check_coordinates(const Polygon& outline) {
 
 /// True when the outline winds once round its centre without ever turning back as seen from there:
 /// then no two sides cross. Fruit nearly always pass, and it costs a fraction of a full test.
-bool seen_whole_from_centre(const Polygon& outline, double area) {
-  const Point centre = area_centroid(outline);
-  const double sign = area > 0.0 ? 1.0 : -1.0;
+bool seen_whole_from_centre(const Polygon& outline, const PolygonFacts& facts) {
+  const Point& centre = facts.centroid;
+  const double sign = facts.signed_area > 0.0 ? 1.0 : -1.0;
   std::size_t windings = 0;
   Point a = outline.back() - centre;
   for (const Point& p : outline) {
@@ -49,7 +50,7 @@ bool seen_whole_from_centre(const Polygon& outline, double area) {
 
 }  // namespace
 
-Polygon checked_outline(const Polygon& outline) {
+CheckedOutline checked_outline(const Polygon& outline) {
   check_coordinates(outline);
   Polygon distinct;
   distinct.reserve(outline.size());
@@ -65,19 +66,19 @@ Polygon checked_outline(const Polygon& outline) {
     throw std::invalid_argument("outline: " + std::to_string(distinct.size()) +
                                 " different points, at least 16 are needed");
   }
-  const double length = perimeter(distinct);
-  const double area = signed_area(distinct);
-  if (!(std::abs(area) > kLeastArea * length * length)) {
+  const PolygonFacts facts = polygon_facts(distinct);
+  const double area = std::abs(facts.signed_area);
+  if (!(area > kLeastArea * facts.perimeter * facts.perimeter)) {
     std::ostringstream text;
-    text << "outline: its area is " << std::abs(area) << " at a perimeter of " << length
+    text << "outline: its area is " << area << " at a perimeter of " << facts.perimeter
          << ", it must enclose something (and not cross itself)";
     throw std::invalid_argument(text.str());
   }
-  if (!seen_whole_from_centre(distinct, area) && !is_simple(distinct)) {
+  if (!seen_whole_from_centre(distinct, facts) && !is_simple(distinct)) {
     throw std::invalid_argument(
         "outline: two of its sides cross or touch, it must be a simple closed polygon");
   }
-  return distinct;
+  return {std::move(distinct), facts};
 }
 
 }  // namespace maturity

@@ -4,9 +4,14 @@
 
 namespace maturity {
 
+struct CheckedOutline {
+  Polygon points;
+  PolygonFacts facts;
+};
+
 /// The outline without points that repeat their neighbour, fit to be described. Throws
 /// std::invalid_argument, naming the point, its value and the rule, for: fewer than 16 different
 /// points, a coordinate that is not finite or beyond 1e7, no area, sides that cross or touch.
-Polygon checked_outline(const Polygon& outline);
+CheckedOutline checked_outline(const Polygon& outline);
 
 }  // namespace maturity

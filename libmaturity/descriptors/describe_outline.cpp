@@ -131,12 +131,12 @@ class StandardErrors : public GradientSink {
   std::vector<double> total_;
 };
 
-/// `traits` may lack everything but the points where no errors are wanted.
+/// `traits` may be the plain ones where no errors are wanted.
 ShapeDescription describe(const OutlineTraits& traits, std::size_t points_given, const Pose& pose,
                           const DescribeOptions& options) {
   ShapeDescription result;
   result.pose = pose;
-  const FramedOutline framed = frame_outline(traits.points, pose);
+  const FramedOutline framed = frame_outline(traits, pose);
   result.length = framed.length;
   result.width = framed.width;
   const double undefined = std::numeric_limits<double>::quiet_NaN();
@@ -178,24 +178,21 @@ ShapeDescription describe(const OutlineTraits& traits, std::size_t points_given,
 
 ShapeDescription describe_outline(const Polygon& outline, const DescribeOptions& options) {
   check_options(options);
-  const Polygon checked = checked_outline(outline);
-  const OutlineTraits traits = outline_traits(even_outline(checked, kPosePoints));
-  return describe(traits, checked.size(), judge_pose(traits, options.evidence), options);
+  const CheckedOutline checked = checked_outline(outline);
+  const OutlineTraits traits =
+      outline_traits(even_outline(checked.points, checked.facts, kPosePoints));
+  return describe(traits, checked.points.size(), judge_pose(traits, options.evidence), options);
 }
 
 ShapeDescription describe_outline(const Polygon& outline, const Pose& pose,
                                   const DescribeOptions& options) {
   check_options(options);
   check_pose(pose);
-  const Polygon checked = checked_outline(outline);
-  Polygon even = even_outline(checked, kPosePoints);
-  OutlineTraits traits;
-  if (options.with_errors) {
-    traits = outline_traits(std::move(even));
-  } else {
-    traits.points = std::move(even);
-  }
-  return describe(traits, checked.size(), pose, options);
+  const CheckedOutline checked = checked_outline(outline);
+  Polygon even = even_outline(checked.points, checked.facts, kPosePoints);
+  const OutlineTraits traits =
+      options.with_errors ? outline_traits(std::move(even)) : plain_traits(std::move(even));
+  return describe(traits, checked.points.size(), pose, options);
 }
 
 }  // namespace maturity

@@ -9,6 +9,19 @@ namespace maturity {
 
 namespace {
 constexpr double kTurn = 2.0 * std::numbers::pi;
+
+/// cos and sin of n equal parts of a turn; kept, as nearly all outlines have one and the same n.
+const Polygon& even_turns(std::size_t n) {
+  thread_local Polygon turns;
+  if (turns.size() != n) {
+    turns.resize(n);
+    for (std::size_t i = 0; i < n; ++i) {
+      const double angle = kTurn * static_cast<double>(i) / static_cast<double>(n);
+      turns[i] = Point(std::cos(angle), std::sin(angle));
+    }
+  }
+  return turns;
+}
 }  // namespace
 
 std::vector<Harmonic> elliptic_fourier(const Polygon& polygon, std::size_t count) {
@@ -71,26 +84,21 @@ FramedFourier::FramedFourier(const FramedOutline& outline) : outline_(outline), 
   const std::size_t n = outline.size();
   turn_.resize(n);
   const double share = 2.0 / static_cast<double>(n);
-  const Point step(std::cos(kTurn / static_cast<double>(n)),
-                   std::sin(kTurn / static_cast<double>(n)));
-  // First harmonic of x by a plain turn of the start; then all harmonics from the shifted start.
-  const auto fill_turns = [&](double start) {
-    Point at(std::cos(start), std::sin(start));
-    for (std::size_t i = 0; i < n; ++i) {
-      turn_[i] = at;
-      at = Point(at.x() * step.x() - at.y() * step.y(), at.x() * step.y() + at.y() * step.x());
-    }
-  };
-  fill_turns(0.0);
+  const Polygon& plain = even_turns(n);
+  // First harmonic of x from the plain start; then all harmonics from the shifted start.
   double a1 = 0.0;
   double b1 = 0.0;
   for (std::size_t i = 0; i < n; ++i) {
-    a1 += outline.points[i].x() * turn_[i].x();
-    b1 += outline.points[i].x() * turn_[i].y();
+    a1 += outline.points[i].x() * plain[i].x();
+    b1 += outline.points[i].x() * plain[i].y();
   }
   // x is lowest at the shifted start: a1' = -hypot, b1' = 0.
   phase_ = std::atan2(-b1, -a1);
-  fill_turns(-phase_);
+  const double c = std::cos(phase_);
+  const double s = std::sin(phase_);
+  for (std::size_t i = 0; i < n; ++i) {
+    turn_[i] = Point(c * plain[i].x() + s * plain[i].y(), c * plain[i].y() - s * plain[i].x());
+  }
   for (std::size_t i = 0; i < n; ++i) {
     const Point& p = outline.points[i];
     const Point& first = turn_[i];

@@ -3,10 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <stdexcept>
-#include <string>
-
-#include "libmaturity/core/simple_hull.h"
 
 namespace maturity {
 
@@ -69,32 +65,24 @@ void fill_extents(FramedOutline& outline) {
 
 }  // namespace
 
-std::size_t FramedOutline::at(std::size_t i, std::ptrdiff_t steps) const {
-  const auto n = static_cast<std::ptrdiff_t>(points.size());
-  std::ptrdiff_t k = static_cast<std::ptrdiff_t>(i) + steps;
-  while (k < 0) {
-    k += n;
-  }
-  while (k >= n) {
-    k -= n;
-  }
-  return static_cast<std::size_t>(k);
+FramedOutline frame_outline(const Polygon& outline, const Pose& pose) {
+  return frame_outline(plain_traits(outline), pose);
 }
 
-FramedOutline frame_outline(const Polygon& outline, const Pose& pose) {
+FramedOutline frame_outline(const OutlineTraits& traits, const Pose& pose) {
   FramedOutline framed;
   framed.side_known = pose.ventral_side != 0;
   // The z component of axis x ventral is ventral_side, so ventral is the axis turned by a right
   // angle towards +y of the screen when it is +1.
   const double side = pose.ventral_side < 0 ? -1.0 : 1.0;
   const Point ventral(-side * pose.axis.y(), side * pose.axis.x());
-  const Point centre = area_centroid(outline);
-  const double area = signed_area(outline);
-  framed.area = std::abs(area);
-  framed.perimeter = perimeter(outline);
+  const Polygon& outline = traits.points;
+  const Point& centre = traits.centre;
+  framed.area = std::abs(traits.area);
+  framed.perimeter = traits.perimeter;
   framed.points.resize(outline.size());
   // The frame keeps the turning sense when side is +1 and reverses it when -1.
-  const bool reverse = area * side < 0.0;
+  const bool reverse = traits.area * side < 0.0;
   for (std::size_t i = 0; i < outline.size(); ++i) {
     const Point from_centre = outline[reverse ? outline.size() - 1 - i : i] - centre;
     framed.points[i] = Point(from_centre.dot(pose.axis), from_centre.dot(ventral));
@@ -109,7 +97,11 @@ FramedOutline frame_outline(const Polygon& outline, const Pose& pose) {
   framed.nose = nearest_point(framed.points, to_frame(pose.nose));
   framed.stem_share = nearest_share(framed, framed.stem, to_frame(pose.stem));
   framed.nose_share = nearest_share(framed, framed.nose, to_frame(pose.nose));
-  framed.hull = simple_polygon_hull(framed.points);
+  framed.hull = traits.hull;
+  if (reverse) {
+    std::transform(traits.hull.rbegin(), traits.hull.rend(), framed.hull.begin(),
+                   [&](std::size_t i) { return outline.size() - 1 - i; });
+  }
   return framed;
 }
 

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "libmaturity/core/polygon.h"
+#include "libmaturity/pose/outline_traits.h"
 #include "libmaturity/pose/pose.h"
 
 namespace maturity {
@@ -47,7 +48,17 @@ struct FramedOutline {
   std::size_t next(std::size_t i) const { return i + 1 == points.size() ? 0 : i + 1; }
   std::size_t before(std::size_t i) const { return i == 0 ? points.size() - 1 : i - 1; }
   /// The point `steps` further (or back).
-  std::size_t at(std::size_t i, std::ptrdiff_t steps) const;
+  std::size_t at(std::size_t i, std::ptrdiff_t steps) const {
+    const auto n = static_cast<std::ptrdiff_t>(points.size());
+    std::ptrdiff_t k = static_cast<std::ptrdiff_t>(i) + steps;
+    while (k < 0) {
+      k += n;
+    }
+    while (k >= n) {
+      k -= n;
+    }
+    return static_cast<std::size_t>(k);
+  }
   /// Distance from the most proximal point along the axis, as a share of the length.
   double along(std::size_t i) const { return (points[i].x() - points[most_proximal].x()) / length; }
   /// Position at a share (-1 to 1) of the way from a point towards its neighbour.
@@ -63,6 +74,8 @@ struct FramedOutline {
 /// frame of the pose. The points are kept as they are. When the pose's side is 0 the side that is
 /// on the left of the axis as seen on the screen becomes +y.
 FramedOutline frame_outline(const Polygon& outline, const Pose& pose);
+/// The same of an outline whose area, centre and hull are known already.
+FramedOutline frame_outline(const OutlineTraits& traits, const Pose& pose);
 
 /// The same outline turned over: y changes sign. Used where the side is not known.
 FramedOutline turned_over(const FramedOutline& outline);

@@ -1,6 +1,7 @@
 #include "libmaturity/pose/outline_traits.h"
 
 #include <cmath>
+#include <utility>
 
 #include "libmaturity/core/simple_hull.h"
 
@@ -52,7 +53,7 @@ void fill_bends(OutlineTraits& traits) {
 
 void fill_depths(OutlineTraits& traits) {
   traits.depth.assign(traits.size(), 0.0);
-  const std::vector<std::size_t> hull = simple_polygon_hull(traits.points);
+  const std::vector<std::size_t>& hull = traits.hull;
   for (std::size_t h = 0; h < hull.size(); ++h) {
     const std::size_t from = hull[h];
     const std::size_t to = hull[h + 1 == hull.size() ? 0 : h + 1];
@@ -67,12 +68,20 @@ void fill_depths(OutlineTraits& traits) {
 
 }  // namespace
 
-OutlineTraits outline_traits(Polygon even) {
+OutlineTraits plain_traits(Polygon even) {
   OutlineTraits traits;
   traits.points = std::move(even);
-  traits.centre = area_centroid(traits.points);
-  traits.area = signed_area(traits.points);
-  traits.step = perimeter(traits.points) / static_cast<double>(traits.size());
+  const PolygonFacts facts = polygon_facts(traits.points);
+  traits.centre = facts.centroid;
+  traits.area = facts.signed_area;
+  traits.perimeter = facts.perimeter;
+  traits.step = facts.perimeter / static_cast<double>(traits.size());
+  traits.hull = simple_polygon_hull(traits.points);
+  return traits;
+}
+
+OutlineTraits outline_traits(Polygon even) {
+  OutlineTraits traits = plain_traits(std::move(even));
   fill_moments(traits);
   fill_bends(traits);
   fill_depths(traits);

@@ -17,7 +17,10 @@ struct OutlineTraits {
   Polygon points;
   Point centre = Point::Zero();
   double area = 0.0;
+  double perimeter = 0.0;
   double step = 0.0;
+  /// Corners of the convex hull, as indices in rising order.
+  std::vector<std::size_t> hull;
   /// Unit vector of the moments' long direction, either way.
   Point long_direction = Point::UnitX();
   /// Ratio of the semi-axes of the ellipse of equal second moments, 1 or more.
@@ -30,14 +33,19 @@ struct OutlineTraits {
   std::vector<double> depth;
 
   std::size_t size() const { return points.size(); }
+  /// The point `steps` further (or back), at most once round.
   std::size_t at(std::size_t i, std::ptrdiff_t steps) const {
     const auto n = static_cast<std::ptrdiff_t>(points.size());
-    return static_cast<std::size_t>(((static_cast<std::ptrdiff_t>(i) + steps) % n + n) % n);
+    const std::ptrdiff_t k = static_cast<std::ptrdiff_t>(i) + steps;
+    return static_cast<std::size_t>(k < 0 ? k + n : (k >= n ? k - n : k));
   }
 };
 
 /// About 0.06 of the length to both sides: short enough for a beak, long enough for edge noise.
 inline constexpr std::ptrdiff_t kBendSteps = 6;
+
+/// `even`: from even_outline, kPosePoints points. Moments, bends and depths stay empty.
+OutlineTraits plain_traits(Polygon even);
 
 /// `even`: from even_outline, kPosePoints points.
 OutlineTraits outline_traits(Polygon even);

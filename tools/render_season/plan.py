@@ -70,7 +70,7 @@ def _camera(rng: np.random.Generator, size: tuple[int, int], cut: bool) -> tuple
     return Camera.looking_down(*size, focal_px, position, tilt, towards, roll), tilt
 
 
-def _stem_lengths(rng: np.random.Generator, count: int) -> list[float]:
+def stem_lengths(rng: np.random.Generator, count: int) -> list[float]:
     """Mostly trimmed stubs and scars (0 to 8 mm), now and then a stem left on (up to 180 mm)."""
     lengths = []
     for _ in range(count):
@@ -100,9 +100,10 @@ def _fits(board: Board, camera: Camera, cut: bool) -> bool:
     return bool(inside) and cut_fruit == (1 if cut else 0)
 
 
-def _lay(
+def lay_board(
     rng: np.random.Generator, fruit: list[Fruit], size: tuple[int, int], wishes: dict[str, Any]
 ) -> tuple[Board, Camera, float]:
+    """Camera and fruit, cards and things on a board, drawn again until all of it fits."""
     solids = [Solid(one.shape) for one in fruit]
     for _ in range(4000):
         camera, tilt = _camera(rng, size, wishes["problem"] == "cut_by_frame")
@@ -111,7 +112,7 @@ def _lay(
             order = list(range(len(fruit)))
             if wishes["tiles"]:
                 order = rng.permutation(len(fruit)).tolist()
-            stems = _stem_lengths(rng, len(fruit))
+            stems = wishes.get("stems_mm") or stem_lengths(rng, len(fruit))
             board.lay_fruit([solids[k] for k in order], stems, random_turn=wishes["random_turn"])
             if wishes["problem"] == "touching":
                 board.lay_touching(0, 1)
@@ -158,7 +159,7 @@ def _wishes(
     }
 
 
-def _markers(rng: np.random.Generator) -> list[dict[str, Any]]:
+def draw_markers(rng: np.random.Generator) -> list[dict[str, Any]]:
     """Four cut and taped squares: each a little off its place and a little turned."""
     return [
         {
@@ -202,7 +203,7 @@ def _plan_photo(index: int, visit: BlockVisit, group: int, problem: str | None) 
     portrait = index % 7 == 5 and problem is None
     size = (1500, 2000) if portrait else (2000, 1500)
     wishes = _wishes(rng, index, problem, len(fruit))
-    board, camera, tilt = _lay(rng, fruit, size, wishes)
+    board, camera, tilt = lay_board(rng, fruit, size, wishes)
     light = ["overcast", "overcast", "sun", "overcast", "window", "sun", "overcast"][index % 7]
     start = datetime.datetime.combine(visit.date, datetime.time(6, 50))
     start += datetime.timedelta(minutes=65 * (visit.block.number - 1) + 9 * group)
@@ -224,7 +225,7 @@ def _plan_photo(index: int, visit: BlockVisit, group: int, problem: str | None) 
         tree_card=wishes["tree_card"],
         problem=problem,
         orientation=ORIENTATIONS[index % 9],
-        markers=_markers(rng),
+        markers=draw_markers(rng),
     )
     for card in board.cards:
         if card.kind in _THINGS:
