@@ -4,8 +4,6 @@
 #include <cmath>
 #include <limits>
 
-#include "libmaturity/descriptors/bend.h"
-
 namespace maturity {
 
 namespace {
@@ -17,8 +15,6 @@ constexpr double kBeakTo = 0.97;
 constexpr double kBeakOffAxis = 0.03;
 /// Size of the errors that photos leave in a rise, over L.
 constexpr double kRiseError = 0.002;
-/// Reach of the curvature's weights, in L.
-constexpr double kSmoothing = 0.08;
 
 bool in_stretch(const FramedOutline& outline, std::size_t i) {
   return outline.points[i].y() > 0.0 && outline.along(i) > kBeakFrom;
@@ -26,7 +22,7 @@ bool in_stretch(const FramedOutline& outline, std::size_t i) {
 
 /// With edge noise any point whose bend is nearly the greatest may become the greatest: the answer
 /// is spread over them, by how near they come.
-void add_greatest(EdgeGradient& gradient, const FramedOutline& outline, const Bend& bend,
+void add_greatest(EdgeGradient& gradient, const FramedOutline& outline, const BendLine& line,
                   double greatest) {
   constexpr double kNearly = 0.05;
   double sum = 0.0;
@@ -36,10 +32,10 @@ void add_greatest(EdgeGradient& gradient, const FramedOutline& outline, const Be
       if (!in_stretch(outline, i)) {
         continue;
       }
-      const double short_by = (greatest - bend.at(i)) / (kNearly * std::abs(greatest));
+      const double short_by = (greatest - line.curvature[i]) / (kNearly * std::abs(greatest));
       const double weight = std::exp(-0.5 * short_by * short_by);
       if (adding && weight > 0.01) {
-        bend.add(gradient, i, weight / whole * outline.length);
+        line.bend.add(gradient, i, weight / whole * outline.length);
       } else {
         sum += weight;
       }
@@ -106,15 +102,15 @@ double measure_beak_prominence(const FramedOutline& outline, const std::optional
   return beak->rise.height;
 }
 
-double measure_beak_curvature(const FramedOutline& outline, EdgeGradient* gradient) {
-  const Bend bend(outline, kSmoothing * outline.length);
+double measure_beak_curvature(const FramedOutline& outline, const BendLine& line,
+                              EdgeGradient* gradient) {
   double greatest = -std::numeric_limits<double>::infinity();
   std::size_t apex = outline.size();
   for (std::size_t i = 0; i < outline.size(); ++i) {
     if (!in_stretch(outline, i)) {
       continue;
     }
-    const double curvature = bend.at(i);
+    const double curvature = line.curvature[i];
     if (curvature > greatest) {
       greatest = curvature;
       apex = i;
@@ -124,7 +120,7 @@ double measure_beak_curvature(const FramedOutline& outline, EdgeGradient* gradie
     return std::numeric_limits<double>::quiet_NaN();
   }
   if (gradient != nullptr) {
-    add_greatest(*gradient, outline, bend, greatest);
+    add_greatest(*gradient, outline, line, greatest);
     add_length(gradient, outline, greatest);
   }
   return greatest * outline.length;

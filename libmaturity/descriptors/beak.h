@@ -4,6 +4,7 @@
 #include <optional>
 #include <vector>
 
+#include "libmaturity/descriptors/bend.h"
 #include "libmaturity/descriptors/edge_gradient.h"
 #include "libmaturity/descriptors/edge_rise.h"
 
@@ -46,6 +47,7 @@ double measure_beak_prominence(const FramedOutline& outline, const std::optional
 /// `beak_curvature`: greatest curvature of the outline, averaged with triangular weights that reach
 /// 0.08 L of arc to both sides, within the distal 45 % on the ventral side, times L. No unit; never
 /// stuck at 0. On an ellipse 2 a^2/b^2 at the tip before smoothing. NaN when no point lies there.
-double measure_beak_curvature(const FramedOutline& outline, EdgeGradient* gradient);
+double measure_beak_curvature(const FramedOutline& outline, const BendLine& line,
+                              EdgeGradient* gradient);
 
 }  // namespace maturity

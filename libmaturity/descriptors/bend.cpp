@@ -5,6 +5,11 @@
 
 namespace maturity {
 
+namespace {
+/// Reach of the weights to both sides, in L.
+constexpr double kLineWindow = 0.08;
+}  // namespace
+
 Bend::Bend(const FramedOutline& outline, double window) : outline_(outline) {
   // Beyond a third of the points the two chords would meet again on the far side.
   const double most = static_cast<double>(outline.size()) / 3.0;
@@ -55,6 +60,13 @@ void Bend::add(EdgeGradient& gradient, std::size_t i, double factor) const {
   add_chord_bend(gradient, i, steps_, (1.0 - mix_) * factor);
   if (mix_ > 0.0) {
     add_chord_bend(gradient, i, steps_ + 1, mix_ * factor);
+  }
+}
+
+BendLine::BendLine(const FramedOutline& outline)
+    : bend(outline, kLineWindow * outline.length), curvature(outline.size()) {
+  for (std::size_t i = 0; i < curvature.size(); ++i) {
+    curvature[i] = bend.at(i);
   }
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <vector>
 
 #include "libmaturity/descriptors/edge_gradient.h"
 
@@ -33,6 +34,15 @@ class Bend {
   const FramedOutline& outline_;
   std::ptrdiff_t steps_ = 1;
   double mix_ = 0.0;
+};
+
+/// The curvature at every point, smoothed over 0.08 L of arc: bending energy and the beak's
+/// curvature are read from the same line.
+struct BendLine {
+  explicit BendLine(const FramedOutline& outline);
+
+  Bend bend;
+  std::vector<double> curvature;
 };
 
 }  // namespace maturity

@@ -11,8 +11,6 @@ namespace maturity {
 namespace {
 
 constexpr double kProfilePlace = 0.25;
-/// Arc over which curvature is smoothed for the energy, in L.
-constexpr double kEnergyWindow = 0.08;
 /// Half of the arc over which a direction is taken, in L.
 constexpr double kDirectionReach = 0.03;
 
@@ -115,12 +113,11 @@ double turning(const FramedOutline& outline, int end, EdgeGradient* gradient) {
 
 }  // namespace
 
-double measure_bending_energy(const FramedOutline& outline, EdgeGradient* gradient) {
-  const Bend bend(outline, kEnergyWindow * outline.length);
+double measure_bending_energy(const FramedOutline& outline, const BendLine& line,
+                              EdgeGradient* gradient) {
   const std::size_t n = outline.size();
   double squares = 0.0;
-  for (std::size_t i = 0; i < n; ++i) {
-    const double curvature = bend.at(i);
+  for (const double curvature : line.curvature) {
     squares += curvature * curvature;
   }
   const double scale = outline.perimeter * outline.perimeter /
@@ -128,7 +125,7 @@ double measure_bending_energy(const FramedOutline& outline, EdgeGradient* gradie
   const double value = squares * scale;
   if (gradient != nullptr) {
     for (std::size_t i = 0; i < n; ++i) {
-      bend.add(*gradient, i, 2.0 * bend.at(i) * scale);
+      line.bend.add(*gradient, i, 2.0 * line.curvature[i] * scale);
     }
     add_perimeter(gradient, outline, 2.0 * value / outline.perimeter);
   }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "libmaturity/descriptors/bend.h"
 #include "libmaturity/descriptors/edge_gradient.h"
 
 namespace maturity {
@@ -7,7 +8,8 @@ namespace maturity {
 /// `bending_energy`: integral of the squared curvature along the outline times the perimeter, over
 /// 4 pi^2. No unit; 1 on a circle, more on everything else (Cauchy-Schwarz); the curvature is
 /// smoothed over 0.08 L of arc. It grows with every corner, beak and hollow.
-double measure_bending_energy(const FramedOutline& outline, EdgeGradient* gradient);
+double measure_bending_energy(const FramedOutline& outline, const BendLine& line,
+                              EdgeGradient* gradient);
 
 /// `turning_shoulder`, `turning_nose`: by what angle the outline turns within the proximal
 /// (distal) quarter of the length, from one side round the end to the other, over pi. No unit;

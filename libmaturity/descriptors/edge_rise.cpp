@@ -33,6 +33,13 @@ RiseWeights weigh(const FramedOutline& outline, const RiseWindow& window) {
   for (std::size_t k = 0; k < around.count; ++k) {
     around.core[k] /= sum;
   }
+  around.gap = around.count / 2;
+  while (around.gap > 0 && around.beside[around.gap - 1] == 0.0) {
+    --around.gap;
+  }
+  while (around.core_from < around.count / 2 && around.core[around.core_from] == 0.0) {
+    ++around.core_from;
+  }
   return around;
 }
 
@@ -45,31 +52,39 @@ struct Fit {
   double core_height = 0.0;
 };
 
+/// A point of a stretch: place along its chord, squared distance and height, over L.
+struct Seen {
+  double x = 0.0;
+  double q = 0.0;
+  double height = 0.0;
+};
+
 /// The edge about a place: chord of the whole stretch, and what is asked of each point.
 class Stretch {
  public:
   Stretch(const FramedOutline& outline, std::size_t at, std::ptrdiff_t reach)
-      : outline_(outline), at_(at), first_(outline.at(at, -reach)) {
+      : outline_(outline),
+        at_(at),
+        first_(outline.at(at, -reach)),
+        per_square_(1.0 / (outline.length * outline.length)) {
     const Point across = outline.points[outline.at(at, reach)] - outline.points[first_];
     along_ = across.normalized() / outline.length;
   }
 
   std::size_t first() const { return first_; }
   Point outward() const { return Point(along_.y(), -along_.x()) * outline_.length; }
-  /// (1, along, squared distance) of a point and its height, over L.
-  Eigen::Vector3d terms(std::size_t i) const {
-    const Point p = outline_.points[i] - outline_.points[at_];
-    return {1.0, p.dot(along_), p.squaredNorm() / (outline_.length * outline_.length)};
-  }
-  double height(std::size_t i) const {
-    const Point p = outline_.points[i] - outline_.points[at_];
-    return p.x() * along_.y() - p.y() * along_.x();
+  Seen see(std::size_t i) const {
+    const double dx = outline_.points[i].x() - outline_.points[at_].x();
+    const double dy = outline_.points[i].y() - outline_.points[at_].y();
+    return {dx * along_.x() + dy * along_.y(), (dx * dx + dy * dy) * per_square_,
+            dx * along_.y() - dy * along_.x()};
   }
 
  private:
   const FramedOutline& outline_;
   std::size_t at_;
   std::size_t first_;
+  double per_square_;
   Point along_;
 };
 
@@ -102,9 +117,8 @@ class Leaving {
   std::optional<double> within_;
 };
 
-Fit fit_edge(const FramedOutline& outline, const Stretch& stretch, const Leaving& leaving,
-             const RiseWeights& around) {
-  Fit fit;
+/// Weighted sums over the edge beside a place.
+struct Sums {
   double w0 = 0.0;
   double wx = 0.0;
   double wq = 0.0;
@@ -114,43 +128,49 @@ Fit fit_edge(const FramedOutline& outline, const Stretch& stretch, const Leaving
   double h0 = 0.0;
   double hx = 0.0;
   double hq = 0.0;
-  double core_x = 0.0;
-  double core_q = 0.0;
-  std::size_t i = stretch.first();
-  for (std::size_t k = 0; k < around.count; ++k, i = outline.next(i)) {
-    const double core = around.core[k];
-    double w = around.beside[k];
-    if (w + core == 0.0) {
-      continue;
-    }
-    const Eigen::Vector3d t = stretch.terms(i);
-    const double height = stretch.height(i);
-    core_x += core * t(1);
-    core_q += core * t(2);
-    fit.core_height += core * height;
-    w *= leaving.weight(k);
+
+  void add(double w, const Seen& seen) {
+    const double x = w * seen.x;
+    const double q = w * seen.q;
     w0 += w;
-    wx += w * t(1);
-    wq += w * t(2);
-    wxx += w * t(1) * t(1);
-    wxq += w * t(1) * t(2);
-    wqq += w * t(2) * t(2);
-    h0 += w * height;
-    hx += w * height * t(1);
-    hq += w * height * t(2);
+    wx += x;
+    wq += q;
+    wxx += x * seen.x;
+    wxq += x * seen.q;
+    wqq += q * seen.q;
+    h0 += w * seen.height;
+    hx += x * seen.height;
+    hq += q * seen.height;
   }
-  fit.right << h0, hx, hq;
-  fit.core << 1.0, core_x, core_q;
-  fit.normal << w0, wx, wq, wx, wxx, wxq, wq, wxq, wqq;
+};
+
+Fit fit_edge(const FramedOutline& outline, const Stretch& stretch, const Leaving& leaving,
+             const RiseWeights& around) {
+  Sums sums;
+  const auto add_beside = [&](std::size_t from, std::size_t to) {
+    std::size_t i = outline.at(stretch.first(), static_cast<std::ptrdiff_t>(from));
+    for (std::size_t k = from; k < to; ++k, i = outline.next(i)) {
+      sums.add(around.beside[k] * leaving.weight(k), stretch.see(i));
+    }
+  };
+  add_beside(0, around.gap);
+  add_beside(around.count - around.gap, around.count);
+  Fit fit;
+  fit.core(1) = fit.core(2) = 0.0;
+  std::size_t i = outline.at(stretch.first(), static_cast<std::ptrdiff_t>(around.core_from));
+  for (std::size_t k = around.core_from; k < around.count - around.core_from; ++k) {
+    const Seen seen = stretch.see(i);
+    fit.core(1) += around.core[k] * seen.x;
+    fit.core(2) += around.core[k] * seen.q;
+    fit.core_height += around.core[k] * seen.height;
+    i = outline.next(i);
+  }
+  fit.right << sums.h0, sums.hx, sums.hq;
+  fit.normal << sums.w0, sums.wx, sums.wq, sums.wx, sums.wxx, sums.wxq, sums.wq, sums.wxq, sums.wqq;
   return fit;
 }
 
 }  // namespace
-
-EdgeRise rise_at(const FramedOutline& outline, std::size_t at, const RiseWindow& window,
-                 const std::optional<LeftOut>& left_out) {
-  return EdgeRises(outline, window).at(at, left_out);
-}
 
 void add_rise(EdgeGradient& gradient, const FramedOutline& outline, const EdgeRise& rise,
               double factor) {
@@ -164,7 +184,9 @@ void add_rise(EdgeGradient& gradient, const FramedOutline& outline, const EdgeRi
   std::size_t i = stretch.first();
   for (std::size_t k = 0; k < around.count; ++k, i = outline.next(i)) {
     const double beside = around.beside[k] * leaving.weight(k);
-    gradient.add(i, (around.core[k] - beside * stretch.terms(i).dot(solved)) * outward);
+    const Seen seen = stretch.see(i);
+    const double taken = solved(0) + solved(1) * seen.x + solved(2) * seen.q;
+    gradient.add(i, (around.core[k] - beside * taken) * outward);
   }
   add_length(&gradient, outline, -factor * rise.height / outline.length);
 }

@@ -41,12 +41,13 @@ struct RiseWeights {
   static constexpr std::size_t kMostPoints = 257;
   std::ptrdiff_t reach = 0;
   std::size_t count = 0;
+  /// The edge beside the place lies before `gap` and from count - gap on, its core from `core_from`
+  /// to count - core_from.
+  std::size_t gap = 0;
+  std::size_t core_from = 0;
   std::array<double, kMostPoints> beside{};
   std::array<double, kMostPoints> core{};
 };
-
-EdgeRise rise_at(const FramedOutline& outline, std::size_t at, const RiseWindow& window,
-                 const std::optional<LeftOut>& left_out = std::nullopt);
 
 /// Adds factor * d(height)/d(points).
 void add_rise(EdgeGradient& gradient, const FramedOutline& outline, const EdgeRise& rise,

@@ -5,6 +5,7 @@
 
 #include "libmaturity/descriptors/asymmetry.h"
 #include "libmaturity/descriptors/beak.h"
+#include "libmaturity/descriptors/bend.h"
 #include "libmaturity/descriptors/curvature_profile.h"
 #include "libmaturity/descriptors/elongation.h"
 #include "libmaturity/descriptors/end_balance.h"
@@ -62,7 +63,7 @@ class Measuring {
   std::optional<EdgeGradient> gradient_;
 };
 
-void measure_both_sides(Measuring& on) {
+void measure_both_sides(Measuring& on, const BendLine& line) {
   const FramedOutline& outline = on.outline();
   on.take(D::elongation, [&](EdgeGradient* g) { return measure_elongation(outline, g); });
   on.take(D::shoulder_fill,
@@ -75,7 +76,7 @@ void measure_both_sides(Measuring& on) {
   on.take(D::axis_asymmetry, [&](EdgeGradient* g) { return measure_axis_asymmetry(outline, g); });
   on.take(D::circularity, [&](EdgeGradient* g) { return measure_circularity(outline, g); });
   on.take(D::solidity, [&](EdgeGradient* g) { return measure_solidity(outline, g); });
-  on.take(D::bending_energy, [&](EdgeGradient* g) { return measure_bending_energy(outline, g); });
+  on.take(D::bending_energy, [&](EdgeGradient* g) { return measure_bending_energy(outline, line, g); });
   on.take(D::turning_shoulder,
           [&](EdgeGradient* g) { return measure_turning_shoulder(outline, g); });
   on.take(D::turning_nose, [&](EdgeGradient* g) { return measure_turning_nose(outline, g); });
@@ -115,13 +116,13 @@ void measure_known_sides(Measuring& on) {
           [&](EdgeGradient* g) { return measure_shoulder_asymmetry(outline, g); });
 }
 
-void measure_beak(Measuring& on, bool keep_greater) {
+void measure_beak(Measuring& on, const BendLine& line, bool keep_greater) {
   const FramedOutline& outline = on.outline();
   const std::optional<Beak> beak = find_beak(outline);
   const auto prominence = [&](EdgeGradient* g) {
     return measure_beak_prominence(outline, beak, g);
   };
-  const auto curvature = [&](EdgeGradient* g) { return measure_beak_curvature(outline, g); };
+  const auto curvature = [&](EdgeGradient* g) { return measure_beak_curvature(outline, line, g); };
   const auto sinus = [&](EdgeGradient* g) { return measure_sinus_depth(outline, beak, g); };
   if (keep_greater) {
     on.take_greater(D::beak_prominence, prominence);
@@ -139,14 +140,15 @@ void measure_beak(Measuring& on, bool keep_greater) {
 Descriptors measure_shape(const FramedOutline& outline, GradientSink* sink) {
   Descriptors result;
   Measuring on(outline, sink, result);
-  measure_both_sides(on);
-  measure_beak(on, false);
+  const BendLine line(outline);
+  measure_both_sides(on, line);
+  measure_beak(on, line, false);
   if (outline.side_known) {
     measure_known_sides(on);
   } else {
     const FramedOutline other = turned_over(outline);
     Measuring on_other(other, sink, result);
-    measure_beak(on_other, true);
+    measure_beak(on_other, BendLine(other), true);
   }
   return result;
 }

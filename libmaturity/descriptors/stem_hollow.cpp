@@ -14,14 +14,15 @@ constexpr std::ptrdiff_t kSlide = 2;
 
 double measure_stem_hollow(const FramedOutline& outline, EdgeGradient* gradient) {
   const std::size_t stem = outline.stem;
-  const EdgeRise rise = rise_at(outline, stem, kHollowWindow);
+  const EdgeRises rises(outline, kHollowWindow);
+  const EdgeRise rise = rises.at(stem);
   // The stem lies between two points.
   const std::size_t beside = outline.stem_share < 0.0 ? outline.before(stem) : outline.next(stem);
-  const double next = rise_at(outline, beside, kHollowWindow).height;
+  const double next = rises.at(beside).height;
   if (gradient != nullptr) {
     add_rise(*gradient, outline, rise, -1.0);
-    const double change = rise_at(outline, outline.at(stem, kSlide), kHollowWindow).height -
-                          rise_at(outline, outline.at(stem, -kSlide), kHollowWindow).height;
+    const double change =
+        rises.at(outline.at(stem, kSlide)).height - rises.at(outline.at(stem, -kSlide)).height;
     gradient->add_stem_slide(-change / (2.0 * static_cast<double>(kSlide) * outline.step()));
   }
   return -(rise.height + std::abs(outline.stem_share) * (next - rise.height));
