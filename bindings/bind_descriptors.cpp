@@ -1,8 +1,13 @@
+#include <array>
 #include <cmath>
+#include <map>
+#include <stdexcept>
 
 #include "bindings/fields.h"
 #include "bindings/states.h"
 #include "libmaturity/descriptors/describe_outline.h"
+#include "libmaturity/descriptors/fourier.h"
+#include "libmaturity/descriptors/state_names.h"
 
 namespace maturity::bindings {
 
@@ -17,6 +22,35 @@ py::dict by_name(const std::array<double, kDescriptorCount>& values) {
         std::isnan(value) ? py::object(py::none()) : py::object(py::float_(value));
   }
   return dict;
+}
+
+py::list rows_of(const std::vector<StateName>& names) {
+  py::list rows;
+  for (const StateName& one : names) {
+    py::dict row;
+    row["character"] = std::string(one.character);
+    row["state"] = std::string(one.state);
+    row["scheme"] = std::string(one.scheme);
+    row["edition"] = std::string(one.edition);
+    row["known"] = std::string(one.known);
+    rows.append(row);
+  }
+  return rows;
+}
+
+/// Values by descriptor name, None or absent where not known.
+py::list state_names_of(const std::map<std::string, std::optional<double>>& by_name) {
+  Descriptors values;
+  for (const auto& [key, value] : by_name) {
+    const std::optional<Descriptor> descriptor = find_descriptor(key);
+    if (!descriptor) {
+      throw std::invalid_argument("descriptors: no descriptor is called '" + key + "'");
+    }
+    if (value) {
+      values[*descriptor] = *value;
+    }
+  }
+  return rows_of(state_names(values));
 }
 
 py::list registry() {
@@ -64,6 +98,9 @@ void bind_description(py::module_& module) {
       .def_property_readonly(
           "descriptor_se", [](const S& self) { return by_name(self.descriptors.se); },
           "Standard error by name; None where not defined.")
+      .def_property_readonly(
+          "state_names", [](const S& self) { return rows_of(state_names(self.descriptors)); },
+          "See maturity.state_names.")
       .def_property_readonly("stem", [](const S& s) { return Shown<Point>::out(s.pose.stem); })
       .def_property_readonly("nose", [](const S& s) { return Shown<Point>::out(s.pose.nose); })
       .def_property_readonly("ventral_side", [](const S& s) { return s.pose.ventral_side; })
@@ -78,12 +115,25 @@ void bind_description(py::module_& module) {
 void bind_descriptors(py::module_& module) {
   bind_description(module);
   module.def("descriptor_registry", &registry, "Every descriptor: name, meaning, what it needs.");
+  module.def(
+      "elliptic_fourier",
+      [](const py::object& outline, std::size_t count) {
+        std::vector<std::array<double, 4>> rows;
+        for (const Harmonic& one : elliptic_fourier(Shown<Polygon>::in(outline), count)) {
+          rows.push_back({one.a, one.b, one.c, one.d});
+        }
+        return rows;
+      },
+      py::arg("outline"), py::arg("count"),
+      "Elliptic Fourier coefficients a, b, c, d of harmonics 1 to count (Kuhl and Giardina 1982).");
+  module.def("state_names", &state_names_of, py::arg("descriptors"), "See maturity.state_names.");
+  module.attr("state_name_warning") = std::string(state_name_warning());
   module.attr("descriptors_version") = kDescriptorsVersion;
   module.def(
       "describe_outline",
       [](const py::object& outline, const py::object& stem, const py::object& nose,
          std::optional<int> ventral_side, std::optional<double> edge_sd,
-         std::optional<double> edge_correlation_length) {
+         std::optional<double> edge_correlation_length, bool with_errors) {
         const Polygon polygon = Shown<Polygon>::in(outline);
         DescribeOptions options;
         options.evidence.given_stem = Shown<std::optional<Point>>::in(stem);
@@ -91,11 +141,13 @@ void bind_descriptors(py::module_& module) {
         options.evidence.given_ventral_side = ventral_side;
         options.edge_sd = edge_sd;
         options.edge_correlation_length = edge_correlation_length;
+        options.with_errors = with_errors;
         const py::gil_scoped_release release;
         return describe_outline(polygon, options);
       },
       py::arg("outline"), py::kw_only(), py::arg("stem"), py::arg("nose"), py::arg("ventral_side"),
-      py::arg("edge_sd"), py::arg("edge_correlation_length"), "See maturity.describe_outline.");
+      py::arg("edge_sd"), py::arg("edge_correlation_length"), py::arg("with_errors"),
+      "See maturity.describe_outline.");
 }
 
 }  // namespace maturity::bindings

@@ -17,7 +17,7 @@ from maturity.plain_statistics import (
 from maturity.planning import forecast_readiness, more_samples
 from maturity.scoring import score_season
 from maturity.season import read_season
-from maturity.shapes import describe_outline
+from maturity.shapes import describe_outline, state_names
 
 __all__ = [
     "about",
@@ -33,5 +33,6 @@ __all__ = [
     "proportion_interval",
     "read_season",
     "score_season",
+    "state_names",
     "tolerance_factor",
 ]

@@ -307,6 +307,8 @@ class ShapeDescription(_Fields):
     @property
     def descriptor_se(self) -> dict[str, float | None]: ...
     @property
+    def state_names(self) -> list[dict[str, str]]: ...
+    @property
     def stem(self) -> _Array: ...
     @property
     def nose(self) -> _Array: ...
@@ -319,6 +321,10 @@ class ShapeDescription(_Fields):
     @property
     def flags(self) -> list[str]: ...
 
+state_name_warning: str
+
+def elliptic_fourier(outline: Any, count: int) -> list[tuple[float, float, float, float]]: ...
+def state_names(descriptors: Mapping[str, float | None]) -> list[dict[str, str]]: ...
 def describe_outline(
     outline: Any,
     *,
@@ -327,6 +333,7 @@ def describe_outline(
     ventral_side: int | None,
     edge_sd: float | None,
     edge_correlation_length: float | None,
+    with_errors: bool,
 ) -> ShapeDescription: ...
 
 class FruitMeasurement(_Fields):

@@ -9,8 +9,11 @@ namespace {
 
 std::size_t farthest_from(const Polygon& outline, const Point& centre) {
   std::size_t best = 0;
+  double most = (outline[0] - centre).squaredNorm();
   for (std::size_t i = 1; i < outline.size(); ++i) {
-    if ((outline[i] - centre).squaredNorm() > (outline[best] - centre).squaredNorm()) {
+    const double squared = (outline[i] - centre).squaredNorm();
+    if (squared > most) {
+      most = squared;
       best = i;
     }
   }

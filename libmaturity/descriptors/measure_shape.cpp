@@ -76,7 +76,8 @@ void measure_both_sides(Measuring& on, const BendLine& line) {
   on.take(D::axis_asymmetry, [&](EdgeGradient* g) { return measure_axis_asymmetry(outline, g); });
   on.take(D::circularity, [&](EdgeGradient* g) { return measure_circularity(outline, g); });
   on.take(D::solidity, [&](EdgeGradient* g) { return measure_solidity(outline, g); });
-  on.take(D::bending_energy, [&](EdgeGradient* g) { return measure_bending_energy(outline, line, g); });
+  on.take(D::bending_energy,
+          [&](EdgeGradient* g) { return measure_bending_energy(outline, line, g); });
   on.take(D::turning_shoulder,
           [&](EdgeGradient* g) { return measure_turning_shoulder(outline, g); });
   on.take(D::turning_nose, [&](EdgeGradient* g) { return measure_turning_nose(outline, g); });

@@ -1,8 +1,7 @@
 #pragma once
 
-#include <optional>
-#include <span>
 #include <string_view>
+#include <vector>
 
 #include "libmaturity/descriptors/descriptors.h"
 
@@ -22,17 +21,17 @@ struct StateName {
 /// Warning to print wherever state names are shown.
 std::string_view state_name_warning();
 
-/// The state name for a value of a descriptor; empty where the scale has no such character, the
-/// value is NaN, no beak stands out, or `descriptor` is not mapped. Mapped: stem_hollow (depth of
-/// stalk cavity), nose_roundness (apex shape), beak_prominence (beak type), sinus_depth (sinus
-/// type).
+/// The state of each character that the values of one fruit can tell, in the order fruit shape,
+/// apex shape, depth of stalk cavity, slope of ventral shoulder, beak type, sinus type. A character
+/// is left out where its values are NaN (the side is not known), and the beak type where no beak
+/// stands out: the scale has no word for that. Neck prominence is never named: no descriptor tells
+/// a neck from a pointed stem end.
 ///
-/// Names: IPGRI (2006) "Descriptors for Mango (Mangifera indica L.)". No code digits: the printed
-/// list was not at hand. THE BOUNDARIES ARE THIS PROJECT'S OWN, not the scheme's: the scheme shows
-/// drawings. They describe varieties at maturity, not how mature a fruit is.
-std::optional<StateName> state_name(Descriptor descriptor, double value);
-
-/// The mapped descriptors.
-std::span<const Descriptor> descriptors_with_state_names();
+/// Names: IPGRI (2006) "Descriptors for Mango (Mangifera indica L.)", most of them read in use in
+/// Singh G., Singh S., "Extent of variability in fruit morphological characters of local mango
+/// germplasm" (abstract), the rest from memory. No code digits: the printed list was not at hand.
+/// THE BOUNDARIES ARE THIS PROJECT'S OWN, not the scheme's: the scheme shows drawings. They
+/// describe varieties at maturity, not how mature a fruit is.
+std::vector<StateName> state_names(const Descriptors& values);
 
 }  // namespace maturity

@@ -15,21 +15,27 @@ void fill_moments(OutlineTraits& traits) {
   double xx = 0.0;
   double yy = 0.0;
   double xy = 0.0;
-  for (std::size_t i = 0; i < traits.size(); ++i) {
-    const Point a = traits.points[i] - traits.centre;
-    const Point b = traits.points[i + 1 == traits.size() ? 0 : i + 1] - traits.centre;
+  Point a = traits.points.back() - traits.centre;
+  for (const Point& p : traits.points) {
+    const Point b = p - traits.centre;
     const double c = a.x() * b.y() - b.x() * a.y();
-    xx += c * (a.x() * a.x() + a.x() * b.x() + b.x() * b.x()) / 12.0;
-    yy += c * (a.y() * a.y() + a.y() * b.y() + b.y() * b.y()) / 12.0;
-    traits.third[0] += c / 20.0 * (a.x() + b.x()) * (a.x() * a.x() + b.x() * b.x());
-    traits.third[1] += c / 60.0 *
-                       (a.y() * (3.0 * a.x() * a.x() + 2.0 * a.x() * b.x() + b.x() * b.x()) +
-                        b.y() * (3.0 * b.x() * b.x() + 2.0 * a.x() * b.x() + a.x() * a.x()));
-    traits.third[2] += c / 60.0 *
-                       (a.x() * (3.0 * a.y() * a.y() + 2.0 * a.y() * b.y() + b.y() * b.y()) +
-                        b.x() * (3.0 * b.y() * b.y() + 2.0 * a.y() * b.y() + a.y() * a.y()));
-    traits.third[3] += c / 20.0 * (a.y() + b.y()) * (a.y() * a.y() + b.y() * b.y());
-    xy += c * (a.x() * b.y() + 2.0 * a.x() * a.y() + 2.0 * b.x() * b.y() + b.x() * a.y()) / 24.0;
+    xx += c * (a.x() * a.x() + a.x() * b.x() + b.x() * b.x());
+    yy += c * (a.y() * a.y() + a.y() * b.y() + b.y() * b.y());
+    traits.third[0] += c * (a.x() + b.x()) * (a.x() * a.x() + b.x() * b.x());
+    traits.third[1] += c * (a.y() * (3.0 * a.x() * a.x() + 2.0 * a.x() * b.x() + b.x() * b.x()) +
+                            b.y() * (3.0 * b.x() * b.x() + 2.0 * a.x() * b.x() + a.x() * a.x()));
+    traits.third[2] += c * (a.x() * (3.0 * a.y() * a.y() + 2.0 * a.y() * b.y() + b.y() * b.y()) +
+                            b.x() * (3.0 * b.y() * b.y() + 2.0 * a.y() * b.y() + a.y() * a.y()));
+    traits.third[3] += c * (a.y() + b.y()) * (a.y() * a.y() + b.y() * b.y());
+    xy += c * (a.x() * b.y() + 2.0 * a.x() * a.y() + 2.0 * b.x() * b.y() + b.x() * a.y());
+    a = b;
+  }
+  xx /= 12.0;
+  yy /= 12.0;
+  xy /= 24.0;
+  constexpr std::array<double, 4> kThird = {20.0, 60.0, 60.0, 20.0};
+  for (std::size_t k = 0; k < kThird.size(); ++k) {
+    traits.third[k] /= kThird[k];
   }
   const double angle = 0.5 * std::atan2(2.0 * xy, xx - yy);
   traits.long_direction = Point(std::cos(angle), std::sin(angle));
@@ -43,11 +49,13 @@ void fill_bends(OutlineTraits& traits) {
   for (std::size_t i = 0; i < traits.size(); ++i) {
     const Point u = traits.points[i] - traits.points[traits.at(i, -kBendSteps)];
     const Point v = traits.points[traits.at(i, kBendSteps)] - traits.points[i];
-    const double length = std::sqrt(0.5 * (u.squaredNorm() + v.squaredNorm()));
+    const double uu = u.squaredNorm();
+    const double vv = v.squaredNorm();
+    const double length = std::sqrt(0.5 * (uu + vv));
     const double cross = u.x() * v.y() - u.y() * v.x();
     const double dot = u.dot(v);
     // tan(x/2) = sin/(1 + cos): cheaper than the angle itself and as good for comparing bends.
-    traits.bend[i] = 2.0 * cross / (std::hypot(cross, dot) + dot) / length;
+    traits.bend[i] = 2.0 * cross / (std::sqrt(uu * vv) + dot) / length;
   }
 }
 

@@ -67,19 +67,20 @@ Parts look_at(const OutlineTraits& traits, const StemBelief& belief) {
     low = std::min(low, (p - traits.centre).dot(belief.axis));
   }
   const double length = belief.length;
-  low /= length;
+  const double per_length = 1.0 / length;
+  low *= per_length;
   const auto place = [&](std::size_t i) {
     const Point p = traits.points[i] - traits.centre;
-    return Point(p.dot(belief.axis) / length, p.dot(across) / length);
+    return Point(p.dot(belief.axis) * per_length, p.dot(across) * per_length);
   };
-  const double area = traits.area / (length * length);
+  const double per_area = length * length / traits.area;
   Point a = place(0);
   for (std::size_t i = 0; i < traits.size(); ++i) {
-    look_at_depth(parts, a.x() - low, a.y(), traits.depth[i] / length);
+    look_at_depth(parts, a.x() - low, a.y(), traits.depth[i] * per_length);
     const Point b = place(i + 1 == traits.size() ? 0 : i + 1);
     // Area between the side and the axis line, counted for the side of the axis it lies on.
     const double middle = 0.5 * (a.y() + b.y());
-    const double strip = (a.x() - b.x()) * std::abs(middle) / area;
+    const double strip = (a.x() - b.x()) * std::abs(middle) * per_area;
     const double x = 0.5 * (a.x() + b.x()) - low;
     if (x > 0.7) {
       parts.area_distal += strip;

@@ -32,15 +32,23 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     type=click.Path(file_okay=False, path_type=Path),
     help="Write each photo with its numbered outlines here.",
 )
+@click.option(
+    "--state-names",
+    is_flag=True,
+    help="Add to the table the words of a published list for describing varieties.",
+)
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
 def measure(
     paths: tuple[str, ...],
     json_file: Path | None,
     csv_file: Path | None,
     overlays: Path | None,
+    state_names: bool,
     threads: int,
 ) -> None:
     """Measure photos, or all photos in folders: outlines, sizes, shape."""
+    if state_names and csv_file is None:
+        raise click.UsageError("--state-names adds columns to the table: give --csv FILE too")
     files = photo_paths(paths)
     settings = _core.MeasureSettings()
     settings.threads = threads
@@ -55,13 +63,15 @@ def measure(
     if json_file is not None:
         write_text(json_file, _core.to_json(photos, True) + "\n")
     if csv_file is not None:
-        columns, rows = fruit_rows(results)
+        columns, rows = fruit_rows(results, state_names)
         write_csv(csv_file, columns, rows)
     if overlays is not None:
         for file, name in overlay_names(files).items():
             if results[file]["error"] is None:
                 write_overlay(Path(file), results[file], overlays / name)
     _show(results)
+    if state_names:
+        output().print(Text(_core.state_name_warning))
     doubtful = any(one["error"] or one["flags"] for one in results.values())
     unusable = any(not fruit["usable"] for one in results.values() for fruit in one["fruits"])
     sys.exit(LEFT_OUT if doubtful or unusable else DONE)
@@ -90,7 +100,20 @@ def photo_paths(paths: Iterable[str]) -> list[str]:
     return list(found)
 
 
-def fruit_rows(results: dict[str, Any]) -> tuple[list[str], list[dict[str, Any]]]:
+#: Characters of the published list, in the order of their columns.
+_CHARACTERS = (
+    "fruit shape",
+    "apex shape",
+    "depth of stalk cavity",
+    "slope of ventral shoulder",
+    "beak type",
+    "sinus type",
+)
+
+
+def fruit_rows(
+    results: dict[str, Any], state_names: bool = False
+) -> tuple[list[str], list[dict[str, Any]]]:
     """Columns and rows of the table of fruit; a photo without fruit has a row of its own."""
     names = sorted({n for one in results.values() for f in one["fruits"] for n in f["descriptors"]})
     fields = ("fruit", "usable", "length_mm", "width_mm", "mass_g_estimate", "ventral_side")
@@ -110,11 +133,30 @@ def fruit_rows(results: dict[str, Any]) -> tuple[list[str], list[dict[str, Any]]
                 row["fruit_flags"] = " ".join(fruit["flags"])
                 row.update(fruit["descriptors"])
                 row.update({f"{n}_se": v for n, v in fruit["descriptor_se"].items()})
+                if state_names and fruit["usable"]:
+                    row.update(_named_states(fruit["descriptors"]))
             rows.append(row)
     columns = ["photo", "error", "photo_flags", "mm_per_px", "tilt_deg", *fields, "fruit_flags"]
     for name in names:
         columns += [name, f"{name}_se"]
+    if state_names:
+        columns += [_state_column(one) for one in _CHARACTERS]
+        columns += ["state_scheme", "state_edition", "state_note"]
     return columns, rows
+
+
+def _state_column(character: str) -> str:
+    return "state_" + character.replace(" ", "_")
+
+
+def _named_states(descriptors: dict[str, float | None]) -> dict[str, str]:
+    """Cells of one fruit; the note travels with them, as tables leave their documentation."""
+    cells = {}
+    for one in _core.state_names(descriptors):
+        cells[_state_column(one["character"])] = one["state"]
+        cells["state_scheme"], cells["state_edition"] = one["scheme"], one["edition"]
+        cells["state_note"] = "boundaries are this project's own"
+    return cells
 
 
 def _show(results: dict[str, Any]) -> None:

@@ -1,0 +1,233 @@
+"""Plain numpy: every shape descriptor of a framed outline, without errors."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy_outline import POINTS, Framed, area_between, bends, cross, frame, rises
+
+
+def _fills(f: Framed) -> dict[str, float]:
+    quarter = 0.25 * f.length
+    sides = {
+        side: area_between(f, f.low, f.low + quarter, side) / (quarter * f.half_width[side])
+        for side in (+1, -1)
+    }
+    nose = sum(area_between(f, f.high - quarter, f.high, side) for side in (+1, -1))
+    limits = f.low + np.array([0.2, 0.5, 0.8]) * f.length
+    stem_half, nose_half = (
+        sum(area_between(f, a, b, side) for side in (+1, -1)) for a, b in zip(limits, limits[1:])
+    )
+    return {
+        "shoulder_fill_ventral": sides[+1],
+        "shoulder_fill_dorsal": sides[-1],
+        "shoulder_fill": (sides[+1] + sides[-1]) / 2,
+        "nose_fill": nose / (quarter * f.width),
+        "end_balance": (stem_half - nose_half) / f.area,
+    }
+
+
+def _circle_curvature(f: Framed, at: int, reach: float) -> tuple[float, np.ndarray, int]:
+    steps = int(np.floor(reach / f.step + 0.5))
+    near = f.around(at, np.arange(-steps, steps + 1))
+    chord = near[-1] - near[0]
+    normal = np.array([chord[1], -chord[0]]) / np.hypot(*chord)
+    d = near - f.points[at]
+    square, height = (d**2).sum(axis=1), d @ normal
+    spread = len(near) * (square**2).sum() - square.sum() ** 2
+    slope = (len(near) * (height * square).sum() - square.sum() * height.sum()) / spread
+    return float(-2 * slope), normal, steps
+
+
+def _curvature_between(f: Framed, place: tuple[int, float], reach: float) -> float:
+    at, share = place
+    here = _circle_curvature(f, at, reach)[0]
+    beside = _circle_curvature(f, (at + (-1 if share < 0 else 1)) % POINTS, reach)[0]
+    return here + abs(share) * (beside - here)
+
+
+def _stem(f: Framed) -> dict[str, float]:
+    at, share = f.stem
+    beside = at + (-1 if share < 0 else 1)
+    here, there = rises(f, np.array([at, beside % POINTS]), (0.05, 0.14, 0.32))
+    place = f.points[at] + abs(share) * (f.points[beside % POINTS] - f.points[at])
+    x, y = f.points.T
+    front = {
+        side: (place[0] - min(place[0], x[side * (y - place[1]) > 0].min())) / f.length
+        for side in (+1, -1)
+    }
+    return {
+        "stem_hollow": -(here + abs(share) * (there - here)),
+        "stem_bend": _curvature_between(f, f.stem, 0.12 * f.length) * f.length,
+        "shoulder_rise_ventral": front[+1],
+        "shoulder_rise_dorsal": front[-1],
+    }
+
+
+def _largest_disc(f: Framed) -> float:
+    """Radius of the largest inscribed disc, golden section along the line amid both arcs."""
+    x = f.points[:, 0]
+    distal = np.roll(f.points, -int(x.argmax()), axis=0)
+    cut = int(distal[:, 0].argmin())
+    arcs = (distal[: cut + 1], np.vstack([distal[cut:], distal[:1]]))
+
+    def at(place: float, height: float) -> tuple[float, float]:
+        centre = np.array([place, height])
+        near = [0.0, 0.0]
+        for _ in range(4):
+            near = [float(np.sqrt(((arc - centre) ** 2).sum(axis=1).min())) for arc in arcs]
+            centre[1] += 0.5 * (near[0] - near[1])
+        return 0.5 * (near[0] + near[1]), float(centre[1])
+
+    golden = 0.6180339887498949
+    a, b = f.low + 0.2 * f.length, f.low + 0.8 * f.length
+    x1, x2 = b - golden * (b - a), a + golden * (b - a)
+    first = at(x1, 0.0)
+    second = at(x2, first[1])
+    while b - a > 0.004 * f.length:
+        if first[0] > second[0]:
+            b, x2, second = x2, x1, first
+            x1 = b - golden * (b - a)
+            first = at(x1, second[1])
+        else:
+            a, x1, first = x1, x2, second
+            x2 = a + golden * (b - a)
+            second = at(x2, first[1])
+    return max(first[0], second[0])
+
+
+def _nose_roundness(f: Framed) -> float:
+    at, _ = f.nose
+    reach = 0.07 * f.length
+    _, normal, steps = _circle_curvature(f, at, reach)
+    d = f.around(at, np.arange(2 * steps, POINTS - 2 * steps + 1)) - f.points[at]
+    touching = float((-2 * (d @ normal) / (d**2).sum(axis=1)).max())
+    return 1.0 / (max(_curvature_between(f, f.nose, reach), touching, 0.0) * _largest_disc(f))
+
+
+def _beak(f: Framed, curvature: np.ndarray) -> dict[str, float]:
+    stretch = (f.points[:, 1] > 0) & (f.along > 0.55)
+    seek = stretch & (f.along < 0.97) & (f.points[:, 1] > 0.03 * f.length)
+    order = (int(f.points[:, 0].argmax()) + np.arange(POINTS)) % POINTS
+    first = int(np.flatnonzero(seek[order])[0])
+    run = order[first : first + int(np.argmin(seek[order][first:]))]
+    places = run[::2]
+    height = rises(f, places, (0.04, 0.08, 0.24))
+    chance = np.exp((height - height.max()) / 0.002)
+    mean = float((chance * np.arange(len(places)) * 2).sum() / chance.sum())
+    per_length = f.length / f.step
+    behind = np.arange(round(0.13 * per_length), round(0.20 * per_length) + 1)
+    whole = int(mean)
+    depth = [
+        rises(f, (beak + behind) % POINTS, (0.05, 0.10, 0.35), (beak, 0.08)).min()
+        for beak in (int(places[0]) + whole, int(places[0]) + whole + 1)
+    ]
+    share = mean - whole
+    return {
+        "beak_prominence": float(height.max()),
+        "beak_curvature": float(curvature[stretch].max() * f.length),
+        "sinus_depth": float(-(1 - share) * depth[0] - share * depth[1]),
+    }
+
+
+def _heights_at(f: Framed, at: float) -> tuple[np.ndarray, np.ndarray]:
+    """Sides of the polygon that cross x = at, and the share of the way along them."""
+    x, following = f.points[:, 0], f.following[:, 0]
+    crossing = np.flatnonzero((x <= at) != (following <= at))
+    return crossing, (at - x[crossing]) / (following[crossing] - x[crossing])
+
+
+def _heading(f: Framed, at: float, side: int) -> float:
+    crossing, share = _heights_at(f, at)
+    y = side * (f.points[crossing, 1] + share * (f.following - f.points)[crossing, 1])
+    best = int(y.argmax())
+    steps = max(1, int(np.floor(0.03 * f.length / f.step + 0.5)))
+    ends = [
+        (1 - share[best]) * f.points[(crossing[best] + k) % POINTS]
+        + share[best] * f.points[(crossing[best] + k + 1) % POINTS]
+        for k in (steps, -steps)
+    ]
+    chord = -side * (ends[0] - ends[1])
+    return float(np.arctan2(chord[1], chord[0]))
+
+
+def _turning(f: Framed) -> dict[str, float]:
+    turned = {}
+    for name, share, end in (("turning_shoulder", 0.25, -1), ("turning_nose", 0.75, +1)):
+        at = f.low + share * f.length
+        turned[name] = 1 + end * (_heading(f, at, +1) - _heading(f, at, -1)) / np.pi
+    return turned
+
+
+def _asymmetry(f: Framed) -> dict[str, float]:
+    a, b = f.points, f.following
+    fronts = {}
+    for side in (+1, -1):
+        at = side * 0.5 * f.half_width[side]
+        crossing = (a[:, 1] <= at) != (b[:, 1] <= at)
+        share = (at - a[crossing, 1]) / (b[crossing, 1] - a[crossing, 1])
+        fronts[side] = (a[crossing, 0] + share * (b[crossing, 0] - a[crossing, 0])).min()
+    strip = f.length / 128
+    x = (f.low + (np.arange(128) + 0.5) * strip)[:, None]
+    crossed = (a[:, 0] < x) != (b[:, 0] < x)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        y = a[:, 1] + (x - a[:, 0]) / (b[:, 0] - a[:, 0]) * (b[:, 1] - a[:, 1])
+    upper = np.where(crossed, y, -np.inf).max(axis=1)
+    lower = np.where(crossed, y, np.inf).min(axis=1)
+    return {
+        "cheek_asymmetry": (f.half_width[+1] - f.half_width[-1]) / f.width,
+        "shoulder_asymmetry": float(fronts[-1] - fronts[+1]) / f.length,
+        "axis_asymmetry": float(2 * strip * np.abs(upper + lower).sum() / f.area),
+    }
+
+
+def _hull_area(points: np.ndarray) -> float:
+    """Area of the convex hull: two chains over the points sorted by x."""
+    ordered = points[np.lexsort((points[:, 1], points[:, 0]))].tolist()
+    corners = []
+    for chain in (ordered, ordered[::-1]):
+        kept: list[list[float]] = []
+        for x, y in chain:
+            while len(kept) > 1:
+                (ax, ay), (bx, by) = kept[-2:]
+                if (bx - ax) * (y - ay) - (by - ay) * (x - ax) > 0:
+                    break
+                kept.pop()
+            kept.append([x, y])
+        corners += kept[:-1]
+    hull = np.array(corners)
+    return float(cross(hull, np.roll(hull, -1, axis=0)).sum() / 2)
+
+
+def _fourier(f: Framed) -> dict[str, float]:
+    turn = 2 * np.pi * np.arange(POINTS) / POINTS
+    a1, b1 = f.points[:, 0] @ np.cos(turn), f.points[:, 0] @ np.sin(turn)
+    angle = np.arange(1, 7)[:, None] * (turn - np.arctan2(-b1, -a1))
+    cos, sin = np.cos(angle) * 2 / POINTS, np.sin(angle) * 2 / POINTS
+    (a, c), (b, d) = (cos @ f.points).T, (sin @ f.points).T
+    return {
+        "fourier_taper": d[1] / a[0],
+        "fourier_squareness": d[2] / a[0],
+        "fourier_asymmetry": float(np.sqrt((b[1:] ** 2 + c[1:] ** 2).sum()) / -a[0]),
+    }
+
+
+def describe(
+    outline: np.ndarray, stem: np.ndarray, nose: np.ndarray, side: int
+) -> dict[str, float]:
+    """Every descriptor by name, of an outline whose pose is stated."""
+    f = frame(outline, stem, nose, side)
+    curvature = bends(f, 0.08 * f.length)
+    energy = (curvature**2).sum() * f.perimeter**2 / (POINTS * 4 * np.pi**2)
+    return {
+        "elongation": f.length / f.width,
+        "circularity": 4 * np.pi * f.area / f.perimeter**2,
+        "solidity": f.area / _hull_area(f.points),
+        "bending_energy": float(energy),
+        "nose_roundness": _nose_roundness(f),
+        **_fills(f),
+        **_stem(f),
+        **_beak(f, curvature),
+        **_turning(f),
+        **_asymmetry(f),
+        **_fourier(f),
+    }
