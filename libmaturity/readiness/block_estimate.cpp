@@ -131,7 +131,7 @@ void fill_variances(const GridModel& model, const GridPosterior& posterior, bool
   if (model.rows.x.cols() > 0) {
     estimate.shape_r_squared = explained;
     if (!robust) {
-      estimate.p_noshape = no_shape;
+      estimate.p_noshape = std::clamp(no_shape, 0.0, 1.0);
     }
   }
   if (std::max(first, last) > kEdgeWeight) {

@@ -64,6 +64,9 @@ double increasing_root(const Function& function, double centre, double width, do
   return 0.5 * (a + b);
 }
 
+/// Weights sum to 1 within rounding only.
+double as_probability(double sum) { return std::clamp(sum, 0.0, 1.0); }
+
 MeanSd moments(double sum, double square) {
   return {sum, std::sqrt(std::max(0.0, square - sum * sum))};
 }
@@ -130,7 +133,18 @@ double BlockMixture::mean_quantile(double probability) const {
   return increasing_root(among_all, guess, kSecondWidth * mean_.sd, low, high);
 }
 
-double BlockMixture::mean_reaches_minimum() const { return 1.0 - mean_below(minimum_, all()); }
+double BlockMixture::mean_reaches_minimum() const {
+  // Summed from its own end: 1 less the other tail loses small chances, and can fall below 0.
+  double total = 0.0;
+  for (const GridNode& node : nodes_) {
+    total += node.weight * normal_cdf((node.level - minimum_) / std::sqrt(node.level_var));
+  }
+  return as_probability(total);
+}
+
+double BlockMixture::share_at_least(double z) const {
+  return as_probability(share_at_least(z, all()));
+}
 
 double BlockMixture::share_at_least(double z, std::size_t count) const {
   double total = 0.0;

@@ -17,11 +17,11 @@ class BlockMixture {
   MeanSd mean() const { return mean_; }
   /// Posterior quantile of the block's mean, %; probability within (0,1).
   double mean_quantile(double probability) const;
-  /// P(mean >= minimum)
+  /// P(mean >= minimum), within [0,1].
   double mean_reaches_minimum() const;
 
-  /// P(share >= Phi(z))
-  double share_at_least(double z) const { return share_at_least(z, all()); }
+  /// P(share >= Phi(z)), within [0,1].
+  double share_at_least(double z) const;
   /// Posterior quantile of the share, 0..1; clips at Phi(-8) and Phi(8).
   double share_quantile(double probability) const;
 

@@ -1,6 +1,7 @@
 #include "libmaturity/readiness/cross_checks.h"
 
 #include <Eigen/Cholesky>
+#include <algorithm>
 #include <array>
 #include <boost/math/distributions/non_central_t.hpp>
 #include <boost/math/distributions/students_t.hpp>
@@ -86,8 +87,8 @@ void fill_plain(const std::vector<double>& oven, const BlockRule& rule, CrossChe
   const double root = std::sqrt(n);
   const boost::math::non_central_t distribution(n - 1.0,
                                                 normal_quantile(rule.required_share) * root);
-  checks.plain_readiness =
-      100.0 * boost::math::cdf(distribution, (mean - rule.minimum_dm_pct) / sd * root);
+  const double reached = boost::math::cdf(distribution, (mean - rule.minimum_dm_pct) / sd * root);
+  checks.plain_readiness = 100.0 * std::clamp(reached, 0.0, 1.0);
 }
 
 /// Oven fruit with shape, standardised; the mean of the random sample is at 0.
