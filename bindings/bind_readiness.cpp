@@ -3,6 +3,7 @@
 #include "bindings/block_question.h"
 #include "bindings/intervals.h"
 #include "libmaturity/readiness/block_estimate.h"
+#include "libmaturity/readiness/meter_slope.h"
 #include "libmaturity/readiness/more_samples.h"
 
 namespace maturity::bindings {
@@ -165,6 +166,8 @@ void bind_estimate(py::module_& module) {
       .field("shape_r_squared", &E::shape_r_squared, "Share of variance that shape explains.")
       .field("p_noshape", &E::p_noshape, "Probability that shape says nothing here.")
       .field("meter_bias", &E::meter_bias, "Meter minus truth, % (mean, sd).")
+      .field("meter_slope", &E::meter_slope,
+             "Change of the reading per 1 % of dry matter (mean, sd); None where taken for exact.")
       .field("slopes", &E::slopes, "Change of dry matter with each descriptor.")
       .field("fruit_estimates", &E::fruit, "A FruitEstimate for each fruit of the input.")
       .field("counts", &E::counts, "How many fruit and trees were used.")
@@ -238,6 +241,8 @@ void bind_readiness(py::module_& module) {
       .def_readonly("id", &CalibrationSlopes::id)
       .def_readonly("names", &CalibrationSlopes::names)
       .def_readonly("version", &CalibrationSlopes::version);
+  module.attr("meter_slope_guess") = kMeterSlopeGuess;
+  module.attr("meter_slope_guess_sd") = kMeterSlopeGuessSd;
   py::class_<BlockQuestion>(module, "BlockQuestion",
                             "Fruit, rule and options; see maturity.estimate_block.")
       .def(py::init([](const std::vector<std::string>& tree, const Eigen::MatrixXd& shape,
@@ -247,7 +252,8 @@ void bind_readiness(py::module_& module) {
                        bool picked_on_purpose, const std::optional<CalibrationSlopes>& calibration,
                        const std::vector<std::string>& descriptor_names,
                        const std::string& use_shape, std::optional<double> meter_sep_pct,
-                       std::optional<int> meter_sep_n, double oven_sd_pct) {
+                       std::optional<int> meter_sep_n, double meter_slope, double meter_slope_sd,
+                       double oven_sd_pct) {
              BlockOptions options;
              options.use_shape = use_shape_named(use_shape);
              options.descriptor_names = descriptor_names;
@@ -255,6 +261,8 @@ void bind_readiness(py::module_& module) {
              options.picked_on_purpose = picked_on_purpose;
              options.meter_sep_pct = meter_sep_pct;
              options.meter_sep_n = meter_sep_n;
+             options.meter_slope = meter_slope;
+             options.meter_slope_sd = meter_slope_sd;
              options.oven_sd_pct = oven_sd_pct;
              return BlockQuestion{
                  {tree, shape, oven, meter, included},
@@ -265,7 +273,8 @@ void bind_readiness(py::module_& module) {
            py::arg("included"), py::arg("minimum_dm_pct"), py::arg("required_share"),
            py::arg("rule"), py::arg("confidence"), py::arg("picked_on_purpose"),
            py::arg("calibration"), py::arg("descriptor_names"), py::arg("use_shape"),
-           py::arg("meter_sep_pct"), py::arg("meter_sep_n"), py::arg("oven_sd_pct"));
+           py::arg("meter_sep_pct"), py::arg("meter_sep_n"), py::arg("meter_slope"),
+           py::arg("meter_slope_sd"), py::arg("oven_sd_pct"));
   module.def(
       "estimate_block",
       [](const BlockQuestion& question) {

@@ -71,6 +71,7 @@ class BlockEstimate(_Fields):
     shape_r_squared: float | None
     p_noshape: float | None
     meter_bias: tuple[float, float] | None
+    meter_slope: tuple[float, float] | None
     slopes: list[SlopeEstimate]
     fruit_estimates: list[FruitEstimate]
     counts: BlockCounts
@@ -126,6 +127,8 @@ class BlockQuestion:
         use_shape: str,
         meter_sep_pct: float | None,
         meter_sep_n: int | None,
+        meter_slope: float,
+        meter_slope_sd: float,
         oven_sd_pct: float,
     ) -> None: ...
 
@@ -458,6 +461,8 @@ def degree_days(
 ) -> float: ...
 
 duplicate_limit_pct: float
+meter_slope_guess: float
+meter_slope_guess_sd: float
 
 class OvenReading(_Fields):
     state: str

@@ -9,6 +9,11 @@ import numpy
 
 from maturity import _core
 
+#: Mean and standard deviation of the slope of meters on populations that they were not made on: a
+#: planning guess between no fault (1) and 132 real groups (0.79 +/- 0.13, see the evidence in
+#: docs/method/block-estimate-evidence.md).
+METER_SLOPE = (_core.meter_slope_guess, _core.meter_slope_guess_sd)
+
 
 def estimate_block(
     tree: Sequence[Any],
@@ -27,6 +32,8 @@ def estimate_block(
     use_shape: str = "auto",
     meter_sep_pct: float | None = None,
     meter_sep_n: int | None = None,
+    meter_slope: float = 1.0,
+    meter_slope_sd: float = 0.0,
     oven_sd_pct: float = 0.15,
 ) -> _core.BlockEstimate:
     """Estimate a block's dry matter, its share of mature fruit, and the chance that a rule is met.
@@ -59,6 +66,11 @@ def estimate_block(
     use_shape : {"auto", "on", "off"}
     meter_sep_pct, meter_sep_n : float, int, optional
         Your own standard error of the meter after its bias, and the number of fruit behind it.
+    meter_slope, meter_slope_sd : float
+        What a reading changes by when dry matter changes by 1 %, and how well that is known. By
+        default 1, exactly, as the plain model has it; real meters come nearer to
+        ``maturity.METER_SLOPE``, 0.85 give or take 0.12, which `score_season` uses: with the
+        default a block with many meter readings looks more even, and more ready, than it is.
     oven_sd_pct : float
         Repeat error of one oven value, %.
 
@@ -97,6 +109,8 @@ def estimate_block(
             use_shape=use_shape,
             meter_sep_pct=meter_sep_pct,
             meter_sep_n=meter_sep_n,
+            meter_slope=meter_slope,
+            meter_slope_sd=meter_slope_sd,
             oven_sd_pct=oven_sd_pct,
         )
     )
@@ -119,6 +133,8 @@ def block_question(
     use_shape: str = "auto",
     meter_sep_pct: float | None = None,
     meter_sep_n: int | None = None,
+    meter_slope: float = 1.0,
+    meter_slope_sd: float = 0.0,
     oven_sd_pct: float = 0.15,
 ) -> _core.BlockQuestion:
     """What `estimate_block` takes, checked and in the library's own types."""
@@ -148,6 +164,8 @@ def block_question(
         use_shape=use_shape,
         meter_sep_pct=meter_sep_pct,
         meter_sep_n=meter_sep_n,
+        meter_slope=meter_slope,
+        meter_slope_sd=meter_slope_sd,
         oven_sd_pct=oven_sd_pct,
     )
 

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from maturity import _core
 from maturity.block_visit import BlockVisit
-from maturity.blocks import block_question
+from maturity.blocks import METER_SLOPE, block_question
 from maturity.clearance import block_clearance
 from maturity.joining import LeftOut, SampledFruit
 from maturity.planning import more_samples
@@ -194,6 +194,8 @@ def _estimate(
             oven_sd_pct=oven_sd_pct,
             meter_sep_pct=None if meter is None else meter.sep_pct,
             meter_sep_n=None if meter is None else meter.fruit,
+            meter_slope=METER_SLOPE[0],
+            meter_slope_sd=METER_SLOPE[1],
         )
         visit.estimate = _core.estimate_block(question)
         visit.cross_checks = _core.cross_check(question, visit.estimate)

@@ -81,6 +81,11 @@ struct BlockOptions {
   /// fruit it rests on. Without: 1.0 % with 20 % uncertainty, a planning guess.
   std::optional<double> meter_sep_pct;
   std::optional<int> meter_sep_n;
+  /// What a reading changes by when true dry matter changes by 1 %: prior mean, and SD. SD 0 takes
+  /// the mean for exact. Real meters read a narrower range than the oven (see kMeterSlopeGuess):
+  /// taken for exact, the block looks more even, and so more ready, than it is.
+  double meter_slope = 1.0;
+  double meter_slope_sd = 0.0;
   /// Repeat error of one oven value, % (never taken below 0.01).
   double oven_sd_pct = 0.15;
   /// Grid nodes lighter than this share of the heaviest are dropped (changes readiness by less than

@@ -10,8 +10,8 @@
 #include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/check_block_input.h"
 #include "libmaturity/readiness/decision.h"
-#include "libmaturity/readiness/fruit_prediction.h"
 #include "libmaturity/readiness/grid_posterior.h"
+#include "libmaturity/readiness/meter_slope.h"
 #include "libmaturity/readiness/residual_skewness.h"
 
 namespace maturity {
@@ -26,6 +26,15 @@ constexpr double kToPerHundred = 100.0;
 
 double value_at(const std::vector<double>& values, std::size_t i) {
   return i < values.size() ? values[i] : std::numeric_limits<double>::quiet_NaN();
+}
+
+/// Odd; steps of the logarithm of the meter's error no wider than a large sample can tell apart.
+/// Nodes of the slope multiply the grid, so that fewer must do with them.
+int meter_points(double log_sd, bool slope_known) {
+  constexpr double kWidestStep = 0.25;
+  const int fewest = slope_known ? 7 : 5;
+  const int wanted = 2 * static_cast<int>(std::ceil(kMeterReach * log_sd / kWidestStep)) + 1;
+  return std::max(fewest, wanted);
 }
 
 GridModel model_of(const BlockData& data, const BlockOptions& options, const BlockDesign& design) {
@@ -49,7 +58,8 @@ GridModel model_of(const BlockData& data, const BlockOptions& options, const Blo
                                   ? 1.0 / std::sqrt(2.0 * (*options.meter_sep_n - 1.0))
                                   : kMeterSdGuessLogSd;
   model.variances =
-      variance_grid(metered, options.meter_sep_pct.value_or(kMeterSdGuess), meter_log_sd);
+      variance_grid(metered, options.meter_sep_pct.value_or(kMeterSdGuess), meter_log_sd,
+                    meter_points(meter_log_sd, options.meter_slope_sd == 0.0));
   model.expected = design.expected;
   model.slope_nodes = slope_nodes(one.x.cols(), design.robust, design.expected.has_value());
   const double oven_sd = std::max(options.oven_sd_pct, kSmallestOvenSd);
@@ -104,7 +114,7 @@ double fill_block(const BlockMixture& mixture, BlockEstimate& estimate) {
   return readiness;
 }
 
-void fill_variances(const GridModel& model, const GridPosterior& posterior, bool robust,
+void fill_variances(const GridModel& model, const FittedBlock& fitted, bool robust,
                     BlockEstimate& estimate) {
   double tree = 0.0;
   double fruit = 0.0;
@@ -113,7 +123,7 @@ void fill_variances(const GridModel& model, const GridPosterior& posterior, bool
   double no_shape = 0.0;
   double first = 0.0;
   double last = 0.0;
-  for (const GridNode& node : posterior.nodes) {
+  for (const GridNode& node : fitted.nodes) {
     const VariancePoint& point = model.variances[static_cast<std::size_t>(node.variance)];
     const SlopeNode& slope = model.slope_nodes[static_cast<std::size_t>(node.slope)];
     const double by_shape = node.spread_square - point.sigma * point.sigma;
@@ -139,8 +149,8 @@ void fill_variances(const GridModel& model, const GridPosterior& posterior, bool
   }
 }
 
-void fill_slopes(const BlockOptions& options, const BlockDesign& design,
-                 const GridPosterior& posterior, BlockEstimate& estimate) {
+void fill_slopes(const BlockOptions& options, const BlockDesign& design, const FittedBlock& fitted,
+                 BlockEstimate& estimate) {
   for (std::size_t j = 0; j < design.descriptors.size(); ++j) {
     const auto index = static_cast<Eigen::Index>(j);
     const auto column = static_cast<std::size_t>(design.descriptors[j]);
@@ -148,7 +158,7 @@ void fill_slopes(const BlockOptions& options, const BlockDesign& design,
     SlopeEstimate slope;
     slope.name = column < options.descriptor_names.size() ? options.descriptor_names[column]
                                                           : "shape " + std::to_string(column + 1);
-    slope.per_sd = {posterior.phi[1 + index], posterior.phi_sd[1 + index]};
+    slope.per_sd = {fitted.phi[1 + index], fitted.phi_sd[1 + index]};
     slope.per_unit = {slope.per_sd.mean / sd, slope.per_sd.sd / sd};
     estimate.slopes.push_back(slope);
   }
@@ -169,13 +179,12 @@ void fill_fruit(const BlockDesign& design, const GridModel& model,
   }
 }
 
-void fill_skewness(const GridModel& model, const GridPosterior& posterior,
-                   BlockEstimate& estimate) {
+void fill_skewness(const GridModel& model, const FittedBlock& fitted, BlockEstimate& estimate) {
   std::vector<double> residuals = model.rows.oven;
-  const Eigen::VectorXd fitted =
-      (model.rows.x * posterior.phi.segment(1, model.rows.x.cols())).array() + posterior.phi[0];
+  const Eigen::VectorXd expected =
+      (model.rows.x * fitted.phi.segment(1, model.rows.x.cols())).array() + fitted.phi[0];
   for (std::size_t i = 0; i < residuals.size(); ++i) {
-    residuals[i] -= fitted[static_cast<Eigen::Index>(i)];
+    residuals[i] -= expected[static_cast<Eigen::Index>(i)];
   }
   estimate.residual_skewness = skewness(residuals);
   if (leans_left(estimate.residual_skewness, estimate.counts.oven_fruit)) {
@@ -230,18 +239,19 @@ BlockEstimate estimate_block(const BlockData& data, const BlockRule& rule,
   }
 
   const GridModel model = model_of(data, options, design);
-  const TreeSums sums(model.rows);
-  const GridPosterior posterior = grid_posterior(model, sums);
-  const double readiness = fill_block(BlockMixture(posterior.nodes, rule.minimum_dm_pct), estimate);
-  fill_variances(model, posterior, design.robust, estimate);
-  fill_slopes(options, design, posterior, estimate);
-  if (sums.with_meter()) {
-    const Eigen::Index bias = posterior.phi.size() - 1;
-    estimate.meter_bias = {posterior.phi[bias], posterior.phi_sd[bias]};
+  const FittedBlock fitted =
+      fit_block(model, meter_slope_nodes(options.meter_slope, options.meter_slope_sd));
+  const double readiness = fill_block(BlockMixture(fitted.nodes, rule.minimum_dm_pct), estimate);
+  fill_variances(model, fitted, design.robust, estimate);
+  fill_slopes(options, design, fitted, estimate);
+  if (estimate.counts.meter_fruit > 0) {
+    const Eigen::Index bias = fitted.phi.size() - 1;
+    estimate.meter_bias = {fitted.phi[bias], fitted.phi_sd[bias]};
+    estimate.meter_slope = fitted.meter_slope;
   }
   flag_readings(estimate);
-  fill_skewness(model, posterior, estimate);
-  fill_fruit(design, model, predict_fruit(model, sums, posterior), estimate);
+  fill_skewness(model, fitted, estimate);
+  fill_fruit(design, model, fitted.fruit, estimate);
 
   DecisionInput input;
   input.readiness = readiness;

@@ -19,7 +19,9 @@ constexpr std::uintmax_t kMostSteps = 200;
 constexpr double kHeavyNode = 1e-2;
 // Half-widths of the first bracket, in SD: from a normal guess, then from the heavy nodes' root.
 constexpr double kFirstWidth = 0.3;
-constexpr double kSecondWidth = 0.01;
+constexpr double kSecondWidth = 0.05;
+// Half a difference quotient, in SD.
+constexpr double kSlopeStep = 0.01;
 constexpr double kLeastZSd = 0.03;
 
 /// Root of an increasing function, searched outward from centre +/- width within [low, high];
@@ -66,6 +68,30 @@ double increasing_root(const Function& function, double centre, double width, do
 
 /// Weights sum to 1 within rounding only.
 double as_probability(double sum) { return std::clamp(sum, 0.0, 1.0); }
+
+/// The same root of an increasing function, from a guess within a few `width` of it and an estimate
+/// of the slope there: secant steps, and a bracket where those do not settle at once.
+template <class Function>
+double polished_root(const Function& function, double guess, double slope, double width, double low,
+                     double high) {
+  constexpr int kMostSecants = 5;
+  double at = function(guess);
+  double x = guess;
+  for (int step = 0; step < kMostSecants && slope > 0.0; ++step) {
+    const double next = x - at / slope;
+    if (!(std::abs(next - guess) <= width) || next <= low || next >= high) {
+      break;
+    }
+    if (std::abs(next - x) < kRootTolerance) {
+      return next;
+    }
+    const double at_next = function(next);
+    slope = (at_next - at) / (next - x);
+    x = next;
+    at = at_next;
+  }
+  return increasing_root(function, guess, width, low, high);
+}
 
 MeanSd moments(double sum, double square) {
   return {sum, std::sqrt(std::max(0.0, square - sum * sum))};
@@ -130,7 +156,9 @@ double BlockMixture::mean_quantile(double probability) const {
   const double guess =
       increasing_root(among_heavy, mean_.mean + normal_quantile(probability) * mean_.sd,
                       kFirstWidth * mean_.sd, low, high);
-  return increasing_root(among_all, guess, kSecondWidth * mean_.sd, low, high);
+  const double step = kSlopeStep * mean_.sd;
+  const double slope = (among_heavy(guess + step) - among_heavy(guess - step)) / (2.0 * step);
+  return polished_root(among_all, guess, slope, kSecondWidth * mean_.sd, low, high);
 }
 
 double BlockMixture::mean_reaches_minimum() const {
@@ -166,7 +194,10 @@ double BlockMixture::share_quantile(double probability) const {
   const double guess =
       increasing_root(among_heavy, typical_z_.mean + normal_quantile(probability) * sd,
                       kFirstWidth * sd, -kLargestZ, kLargestZ);
-  return normal_cdf(increasing_root(among_all, guess, kSecondWidth * sd, -kLargestZ, kLargestZ));
+  const double step = kSlopeStep * sd;
+  const double slope = (among_heavy(guess + step) - among_heavy(guess - step)) / (2.0 * step);
+  return normal_cdf(
+      polished_root(among_all, guess, slope, kSecondWidth * sd, -kLargestZ, kLargestZ));
 }
 
 MeanSd BlockMixture::psi(double z) const {

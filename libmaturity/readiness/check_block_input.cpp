@@ -133,6 +133,13 @@ void check_options(const BlockOptions& options, Eigen::Index columns) {
     reject_argument("meter_sep_n", *options.meter_sep_n,
                     "at least 3 fruit, given with meter_sep_pct");
   }
+  if (!(options.meter_slope >= 0.3 && options.meter_slope <= 1.7)) {
+    reject_argument("meter_slope", options.meter_slope, "within 0.3 to 1.7");
+  }
+  if (!(options.meter_slope_sd >= 0.0 && options.meter_slope_sd <= options.meter_slope / 3.0)) {
+    reject_argument("meter_slope_sd", options.meter_slope_sd,
+                    "at least 0 and at most a third of meter_slope");
+  }
   if (!(options.oven_sd_pct >= 0.0 && options.oven_sd_pct < 10.0)) {
     reject_argument("oven_sd_pct", options.oven_sd_pct, "at least 0 and below 10 %");
   }

@@ -116,7 +116,7 @@ std::vector<MeanSd> predict_fruit(const GridModel& model, const TreeSums& sums,
   for (const GridNode& node : posterior.nodes) {
     heaviest = std::max(heaviest, node.weight);
   }
-  NodeSolver solver(sums.slopes(), sums.with_meter());
+  NodeSolver solver(sums.slopes(), sums.with_meter(), model.meter_bias_sd);
   VarianceTerms terms(sums);
   FruitMixture mixture(model, sums);
   PhiMoments phi(sums.size());

@@ -57,25 +57,6 @@ class BlockMoments {
   Eigen::VectorXd carried_;
 };
 
-/// Lower bound of the heaviest node's log weight: the best at the middle of each sigma's points.
-/// Finding the ridge first keeps most nodes from being solved to the end.
-double first_look(const GridModel& model, const std::vector<SlopePrior>& priors,
-                  VarianceTerms& terms, NodeSolver& solver) {
-  double best = -std::numeric_limits<double>::infinity();
-  const std::size_t per_sigma = model.variances.size() / kSigmaPoints;
-  for (std::size_t v = per_sigma / 2; v < model.variances.size(); v += per_sigma) {
-    const VariancePoint& point = model.variances[v];
-    terms.set(error_variances(model, point));
-    for (std::size_t s = 0; s < model.slope_nodes.size(); ++s) {
-      const std::size_t prior =
-          static_cast<std::size_t>(point.sigma_index) * model.slope_nodes.size() + s;
-      best = std::max(best, solver.log_evidence(terms, priors[prior]) + point.log_prior +
-                                model.slope_nodes[s].log_weight);
-    }
-  }
-  return best;
-}
-
 /// Drops the light nodes, makes the weights sum to 1 and averages phi over the rest.
 void normalise(double best, double drop_below, const std::vector<double>& phi,
                const std::vector<double>& phi_var, Eigen::Index size, GridPosterior& posterior) {
@@ -101,9 +82,115 @@ void normalise(double best, double drop_below, const std::vector<double>& phi,
   for (GridNode& node : posterior.nodes) {
     node.weight /= total;
   }
+  posterior.log_evidence = best + std::log(total);
   posterior.phi /= total;
   posterior.phi_sd = (square / total - posterior.phi.cwiseAbs2()).cwiseMax(0.0).cwiseSqrt();
 }
+
+/// Weighs the nodes, a sigma at a time, outward from a likely one.
+class GridWalk {
+ public:
+  GridWalk(const GridModel& model, const TreeSums& sums)
+      : model_(model),
+        priors_(slope_priors(model)),
+        log_drop_(model.drop_below > 0.0 ? std::log(model.drop_below) : -kInfinity),
+        per_sigma_(model.variances.size() / kSigmaPoints),
+        size_(sums.size()),
+        solver_(sums.slopes(), sums.with_meter(), model.meter_bias_sd),
+        terms_(sums),
+        moments_(model) {}
+
+  GridPosterior posterior() {
+    const int start = likely_sigma();
+    // Beyond a sigma without a node that counts there are only lighter ones.
+    for (int sigma = start; sigma < kSigmaPoints && weigh(sigma); ++sigma) {
+    }
+    for (int sigma = start - 1; sigma >= 0 && weigh(sigma); --sigma) {
+    }
+    normalise(best_, model_.drop_below, phi_, phi_var_, size_, posterior_);
+    return posterior_;
+  }
+
+ private:
+  static constexpr double kInfinity = std::numeric_limits<double>::infinity();
+
+  double log_weight(std::size_t variance, std::size_t slope) {
+    const VariancePoint& point = model_.variances[variance];
+    const std::size_t prior =
+        static_cast<std::size_t>(point.sigma_index) * model_.slope_nodes.size() + slope;
+    return solver_.log_evidence(terms_, priors_[prior]) + point.log_prior +
+           model_.slope_nodes[slope].log_weight;
+  }
+
+  /// Looks at each sigma where its prior is heaviest. What it finds bounds the best from below,
+  /// which keeps most nodes from being solved to the end.
+  int likely_sigma() {
+    int likely = 0;
+    const auto lighter = [](const VariancePoint& a, const VariancePoint& b) {
+      return a.log_prior < b.log_prior;
+    };
+    for (int sigma = 0; sigma < kSigmaPoints; ++sigma) {
+      const auto first = model_.variances.begin() + sigma * static_cast<std::ptrdiff_t>(per_sigma_);
+      const auto middle =
+          std::max_element(first, first + static_cast<std::ptrdiff_t>(per_sigma_), lighter);
+      terms_.set(error_variances(model_, *middle));
+      for (std::size_t s = 0; s < model_.slope_nodes.size(); ++s) {
+        const double weight =
+            log_weight(static_cast<std::size_t>(middle - model_.variances.begin()), s);
+        if (weight > best_) {
+          best_ = weight;
+          likely = sigma;
+        }
+      }
+    }
+    return likely;
+  }
+
+  /// Keeps the nodes of one sigma that are not too light; false when there is none.
+  bool weigh(int sigma) {
+    const std::size_t before = posterior_.nodes.size();
+    const std::size_t first = static_cast<std::size_t>(sigma) * per_sigma_;
+    for (std::size_t v = first; v < first + per_sigma_; ++v) {
+      terms_.set(error_variances(model_, model_.variances[v]));
+      for (std::size_t s = 0; s < model_.slope_nodes.size(); ++s) {
+        const double weight = log_weight(v, s);
+        if (weight >= best_ + log_drop_) {
+          best_ = std::max(best_, weight);
+          keep(v, s, weight);
+        }
+      }
+    }
+    return posterior_.nodes.size() > before;
+  }
+
+  void keep(std::size_t variance, std::size_t slope, double weight) {
+    solver_.finish();
+    GridNode node;
+    node.variance = static_cast<int>(variance);
+    node.slope = static_cast<int>(slope);
+    node.weight = weight;
+    moments_.fill(solver_, model_.variances[variance].sigma, node);
+    posterior_.nodes.push_back(node);
+    const Eigen::VectorXd& mean = solver_.mean();
+    phi_.insert(phi_.end(), mean.begin(), mean.end());
+    for (Eigen::Index i = 0; i < mean.size(); ++i) {
+      phi_var_.push_back(solver_.covariance()(i, i));
+    }
+  }
+
+  const GridModel& model_;
+  std::vector<SlopePrior> priors_;
+  double log_drop_;
+  std::size_t per_sigma_;
+  Eigen::Index size_;
+  NodeSolver solver_;
+  VarianceTerms terms_;
+  BlockMoments moments_;
+  GridPosterior posterior_;
+  std::vector<double> phi_;
+  std::vector<double> phi_var_;
+  double best_ = -kInfinity;
+};
 
 }  // namespace
 
@@ -123,44 +210,7 @@ std::vector<SlopePrior> slope_priors(const GridModel& model) {
 }
 
 GridPosterior grid_posterior(const GridModel& model, const TreeSums& sums) {
-  const std::vector<SlopePrior> priors = slope_priors(model);
-  const double log_drop = model.drop_below > 0.0 ? std::log(model.drop_below)
-                                                 : -std::numeric_limits<double>::infinity();
-  NodeSolver solver(sums.slopes(), sums.with_meter());
-  VarianceTerms terms(sums);
-  BlockMoments moments(model);
-  GridPosterior posterior;
-  std::vector<double> phi;
-  std::vector<double> phi_var;
-  double best = first_look(model, priors, terms, solver);
-  for (std::size_t v = 0; v < model.variances.size(); ++v) {
-    const VariancePoint& point = model.variances[v];
-    terms.set(error_variances(model, point));
-    for (std::size_t s = 0; s < model.slope_nodes.size(); ++s) {
-      const std::size_t prior =
-          static_cast<std::size_t>(point.sigma_index) * model.slope_nodes.size() + s;
-      const double log_weight = solver.log_evidence(terms, priors[prior]) + point.log_prior +
-                                model.slope_nodes[s].log_weight;
-      if (log_weight < best + log_drop) {
-        continue;
-      }
-      best = std::max(best, log_weight);
-      solver.finish();
-      GridNode node;
-      node.variance = static_cast<int>(v);
-      node.slope = static_cast<int>(s);
-      node.weight = log_weight;
-      moments.fill(solver, point.sigma, node);
-      posterior.nodes.push_back(node);
-      const Eigen::VectorXd& mean = solver.mean();
-      phi.insert(phi.end(), mean.begin(), mean.end());
-      for (Eigen::Index i = 0; i < mean.size(); ++i) {
-        phi_var.push_back(solver.covariance()(i, i));
-      }
-    }
-  }
-  normalise(best, model.drop_below, phi, phi_var, sums.size(), posterior);
-  return posterior;
+  return GridWalk(model, sums).posterior();
 }
 
 }  // namespace maturity

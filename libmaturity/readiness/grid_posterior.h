@@ -23,6 +23,7 @@ struct GridModel {
   std::vector<SlopeNode> slope_nodes;
   std::optional<ExpectedSlopes> expected;
   double oven_variance = 0.0;
+  double meter_bias_sd = kMeterBiasSd;
   /// Nodes lighter than this share of the heaviest are dropped; 0 keeps all.
   double drop_below = 0.0;
 };
@@ -46,6 +47,9 @@ struct GridNode {
 /// The posterior as a finite mixture.
 struct GridPosterior {
   std::vector<GridNode> nodes;
+  /// Log of the sum of the weights before they were made to sum to 1: the model's evidence, up to a
+  /// constant that models of the same readings share.
+  double log_evidence = 0.0;
   /// Posterior mean of phi (P) over the mixture (level less kLevelGuess), and its SD (P).
   Eigen::VectorXd phi;
   Eigen::VectorXd phi_sd;

@@ -91,11 +91,12 @@ constexpr auto finishers(std::integer_sequence<int, Size...> /*sizes*/) {
 
 }  // namespace
 
-NodeSolver::NodeSolver(int slopes, bool with_meter)
+NodeSolver::NodeSolver(int slopes, bool with_meter, double meter_bias_sd)
     : slopes_(slopes),
       with_meter_(with_meter),
+      bias_precision_(1.0 / (meter_bias_sd * meter_bias_sd)),
       fixed_log_det_(-2.0 * std::log(kLevelGuessSd) -
-                     (with_meter ? 2.0 * std::log(kMeterBiasSd) : 0.0)) {
+                     (with_meter ? 2.0 * std::log(meter_bias_sd) : 0.0)) {
   if (slopes < 0 || slopes > kMostSlopes) {
     throw std::invalid_argument("slopes: " + std::to_string(slopes) + " is outside 0.." +
                                 std::to_string(kMostSlopes));
@@ -116,7 +117,7 @@ double NodeSolver::log_evidence(const VarianceTerms& terms, const SlopePrior& pr
   right_ = terms.score();
   matrix_(0, 0) += 1.0 / (kLevelGuessSd * kLevelGuessSd);
   if (with_meter_) {
-    matrix_(1 + slopes_, 1 + slopes_) += 1.0 / (kMeterBiasSd * kMeterBiasSd);
+    matrix_(1 + slopes_, 1 + slopes_) += bias_precision_;
   }
   for (Eigen::Index j = 0; j < slopes_; ++j) {
     right_[1 + j] += prior.precision_mean[j];

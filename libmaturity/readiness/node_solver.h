@@ -22,7 +22,8 @@ inline constexpr double kMeterBiasSd = 1.5;
 class NodeSolver {
  public:
   /// At most 9 slopes (8 descriptors and the "has oven" column).
-  NodeSolver(int slopes, bool with_meter);
+  /// meter_bias_sd: prior SD of the bias, %.
+  NodeSolver(int slopes, bool with_meter, double meter_bias_sd = kMeterBiasSd);
 
   /// Log of the probability density of the readings at this node, up to a constant that all nodes
   /// share. Keeps the factor for finish().
@@ -40,6 +41,7 @@ class NodeSolver {
 
   int slopes_;
   bool with_meter_;
+  double bias_precision_;
   double fixed_log_det_;
   Factor factor_;
   Finish finish_;

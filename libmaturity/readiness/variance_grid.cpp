@@ -16,15 +16,15 @@ constexpr double kTreeShareHigh = 0.8;
 // Beta(1.5, 4): exponents less one.
 constexpr double kTreeShareA = 0.5;
 constexpr double kTreeShareB = 3.0;
-constexpr int kMeterSide = 3;
-constexpr double kMeterStep = 0.8;
 
 double half_square(double v) { return 0.5 * v * v; }
 
 }  // namespace
 
-std::vector<VariancePoint> variance_grid(bool with_meter, double meter_sd, double meter_log_sd) {
+std::vector<VariancePoint> variance_grid(bool with_meter, double meter_sd, double meter_log_sd,
+                                         int meter_points) {
   std::vector<VariancePoint> points;
+  const int side = (meter_points - 1) / 2;
   const double step = std::log(kSigmaHigh / kSigmaLow) / (kSigmaPoints - 1);
   for (int i = 0; i < kSigmaPoints; ++i) {
     VariancePoint point;
@@ -42,8 +42,8 @@ std::vector<VariancePoint> variance_grid(bool with_meter, double meter_sd, doubl
         points.push_back(point);
         continue;
       }
-      for (int u = -kMeterSide; u <= kMeterSide; ++u) {
-        const double v = kMeterStep * u;
+      for (int u = -side; u <= side; ++u) {
+        const double v = kMeterReach * u / side;
         point.meter_sd = meter_sd * std::exp(meter_log_sd * v);
         point.log_prior = sigma_prior + share_prior - half_square(v);
         points.push_back(point);

@@ -25,14 +25,19 @@ struct VariancePoint {
 inline constexpr double kMeterSdGuess = 1.0;
 inline constexpr double kMeterSdGuessLogSd = 0.2;
 
+/// How far the grid of the meter's error reaches, in SD of its logarithm.
+inline constexpr double kMeterReach = 2.4;
+
 /// Number of sigma points; the first and the last are the edges of the model's range.
 inline constexpr int kSigmaPoints = 33;
 
 /// The fixed grid: sigma 0.3 to 4.8 % in equal steps of its logarithm, prior log sigma ~
 /// N(log 1.3, 0.5^2); tree share 0.8 (j + 0.5)/10, prior Beta(1.5, 4); and with a meter 7 points of
-/// its error SD, prior log-normal about `meter_sd` with `meter_log_sd`. Planning guesses: no
+/// its error SD (`meter_points`, odd, at least 3), prior log-normal about `meter_sd` with
+/// `meter_log_sd`, out to kMeterReach. Planning guesses: no
 /// published variance of mango dry matter within trees and blocks was found.
 std::vector<VariancePoint> variance_grid(bool with_meter, double meter_sd = kMeterSdGuess,
-                                         double meter_log_sd = kMeterSdGuessLogSd);
+                                         double meter_log_sd = kMeterSdGuessLogSd,
+                                         int meter_points = 7);
 
 }  // namespace maturity

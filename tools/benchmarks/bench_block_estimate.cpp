@@ -36,12 +36,13 @@ maturity::BlockData invented_block(int trees, int descriptors, bool metered) {
   return data;
 }
 
-void estimate(benchmark::State& state, int trees, bool metered) {
+void estimate(benchmark::State& state, int trees, bool metered, double meter_slope_sd = 0.0) {
   const maturity::BlockData data = invented_block(trees, 5, metered);
   maturity::BlockRule rule;
   rule.minimum_dm_pct = 15.0;
   maturity::BlockOptions options;
   options.use_shape = maturity::UseShape::on;
+  options.meter_slope_sd = meter_slope_sd;
   for (auto step : state) {
     static_cast<void>(step);
     benchmark::DoNotOptimize(maturity::estimate_block(data, rule, options).readiness);
@@ -52,6 +53,8 @@ void estimate(benchmark::State& state, int trees, bool metered) {
 
 BENCHMARK_CAPTURE(estimate, oven_only_60_fruit, 20, false)->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(estimate, with_meter_60_fruit, 20, true)->Unit(benchmark::kMillisecond);
+BENCHMARK_CAPTURE(estimate, meter_slope_unknown_60_fruit, 20, true, 0.12)
+    ->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(estimate, oven_only_90_fruit, 30, false)->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(estimate, with_meter_90_fruit, 30, true)->Unit(benchmark::kMillisecond);
 

@@ -2,9 +2,13 @@
 // coverage, reliability and false-ready tables in Markdown. Evidence for docs/method, not a test.
 #include <CLI/CLI.hpp>
 #include <exception>
+#include <fstream>
 #include <iostream>
+#include <stdexcept>
 #include <string>
+#include <vector>
 
+#include "tools/simulate/real_pairs.h"
 #include "tools/simulate/tables.h"
 
 int main(int argc, char** argv) {
@@ -20,12 +24,25 @@ int main(int argc, char** argv) {
         ->capture_default_str();
     app.add_option("--seed", settings.seed, "First seed")->capture_default_str();
     app.add_option("--table", table, "Which table")
-        ->check(CLI::IsMember({"all", "coverage", "reliability", "false-ready", "forecast"}))
+        ->check(
+            CLI::IsMember({"all", "coverage", "reliability", "false-ready", "forecast", "pairs"}))
         ->capture_default_str();
+    std::string pairs;
+    app.add_option("--pairs", pairs,
+                   "CSV of real pairs for the table of that name: population, instrument, "
+                   "dm_reference_pct, dm_nir_pred_pct")
+        ->check(CLI::ExistingFile);
     bool automatic = false;
     app.add_flag("--shape-auto", automatic, "Use shape as by default, instead of always");
+    app.add_option("--meter-slope", settings.method.meter_slope, "Prior mean of the meter's slope")
+        ->capture_default_str();
+    app.add_option("--meter-slope-sd", settings.method.meter_slope_sd, "and its SD; 0: exact")
+        ->capture_default_str();
+    app.add_option("--meter-sep", settings.method.meter_sep, "Error of the meter, %");
+    app.add_option("--meter-sep-n", settings.method.meter_sep_n, "and the fruit it rests on");
+    app.add_option("--scenario", settings.only, "Only scenarios whose name begins so");
     CLI11_PARSE(app, argc, argv);
-    settings.shape_always = !automatic;
+    settings.method.shape_always = !automatic;
     const auto wanted = [&](const std::string& name) { return table == "all" || table == name; };
     std::ostream& out = std::cout;
     if (wanted("coverage")) {
@@ -45,6 +62,17 @@ int main(int argc, char** argv) {
       print_false_ready(out, plain_scenarios(), settings);
       out << "\n### The same where an assumption is broken\n\n";
       print_false_ready(out, awkward_scenarios(), settings);
+    }
+    if (table == "pairs" || !pairs.empty()) {
+      std::ifstream file(pairs);
+      if (!file) {
+        throw std::runtime_error("the table pairs needs a file: --pairs FILE.csv");
+      }
+      const std::vector<Population> populations = read_pairs(file);
+      out << "\n### Real meters and ovens\n\n";
+      print_meter_errors(out, populations);
+      out << "\n### Blocks drawn from real fruit (0.90 asked for)\n\n";
+      print_population_blocks(out, populations, settings);
     }
     if (wanted("forecast")) {
       out << "\n### Forecast\n\n";

@@ -13,11 +13,15 @@ bool inside(const Interval& interval, double value) {
 
 }  // namespace
 
-Outcome run(const Drawn& drawn, bool shape_always) {
+Outcome run(const Drawn& drawn, const Method& method) {
   BlockRule rule;
   rule.minimum_dm_pct = kMinimum;
   BlockOptions options;
-  options.use_shape = shape_always ? UseShape::on : UseShape::automatic;
+  options.use_shape = method.shape_always ? UseShape::on : UseShape::automatic;
+  options.meter_slope = method.meter_slope;
+  options.meter_slope_sd = method.meter_slope_sd;
+  options.meter_sep_pct = method.meter_sep;
+  options.meter_sep_n = method.meter_sep_n;
   const BlockEstimate estimate = estimate_block(drawn.data, rule, options);
   const CrossChecks checks = cross_check(drawn.data, options, estimate);
   Outcome outcome;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "tools/simulate/scenario.h"
@@ -26,7 +27,17 @@ struct Outcome {
   bool robust = false;
 };
 
-/// Estimates a drawn block: rule share 0.9, confidence 0.9, shape as by default or always on.
-Outcome run(const Drawn& drawn, bool shape_always);
+/// How drawn blocks are estimated.
+struct Method {
+  bool shape_always = true;
+  double meter_slope = 1.0;
+  double meter_slope_sd = 0.0;
+  /// Error of the meter as if known from so many fruit; empty: the library's planning guess.
+  std::optional<double> meter_sep;
+  std::optional<int> meter_sep_n;
+};
+
+/// Estimates a drawn block: rule share 0.9, confidence 0.9.
+Outcome run(const Drawn& drawn, const Method& method);
 
 }  // namespace maturity::simulate

@@ -54,6 +54,9 @@ void print_coverage(std::ostream& out, const std::vector<Scenario>& scenarios,
          "mean "
          "(RMS) | bias | plain t 95 |\n|---|---|---|---|---|---|---|---|---|---|\n";
   for (std::size_t s = 0; s < scenarios.size(); ++s) {
+    if (scenarios[s].name.rfind(settings.only, 0) != 0) {
+      continue;
+    }
     const Sampler sampler(scenarios[s], seed_of(settings, 1, s));
     Count mean_95;
     Count mean_80;
@@ -64,7 +67,7 @@ void print_coverage(std::ostream& out, const std::vector<Scenario>& scenarios,
     double square = 0.0;
     double bias = 0.0;
     for (int r = 0; r < settings.replicates; ++r) {
-      const Outcome outcome = run(sampler.draw(r), settings.shape_always);
+      const Outcome outcome = run(sampler.draw(r), settings.method);
       mean_95.add(outcome.mean_covered);
       mean_80.add(outcome.mean_covered_80);
       share_95.add(outcome.share_covered);
@@ -106,9 +109,12 @@ void print_reliability(std::ostream& out, const std::vector<Scenario>& scenarios
     bins.at(b).n += 1.0;
   };
   for (std::size_t s = 0; s < scenarios.size(); ++s) {
+    if (scenarios[s].name.rfind(settings.only, 0) != 0) {
+      continue;
+    }
     const Sampler sampler(scenarios[s], seed_of(settings, 2, s));
     for (int r = 0; r < settings.replicates; ++r) {
-      const Outcome outcome = run(sampler.draw(r), settings.shape_always);
+      const Outcome outcome = run(sampler.draw(r), settings.method);
       const bool met = outcome.true_share >= kRequiredShare;
       put(model, outcome.readiness, met);
       put(plain, outcome.plain_readiness, met);
@@ -137,6 +143,9 @@ void print_false_ready(std::ostream& out, const std::vector<Scenario>& scenarios
          "\"not "
          "yet\" | plain noncentral t >= 0.9 |\n|---|---|---|---|---|---|---|\n";
   for (std::size_t s = 0; s < scenarios.size(); ++s) {
+    if (scenarios[s].name.rfind(settings.only, 0) != 0) {
+      continue;
+    }
     const Sampler sampler(scenarios[s], seed_of(settings, 3, s));
     for (const double share : kTrueShare) {
       Count ready;
@@ -145,7 +154,7 @@ void print_false_ready(std::ostream& out, const std::vector<Scenario>& scenarios
       Count not_yet;
       Count plain;
       for (int r = 0; r < settings.replicates; ++r) {
-        const Outcome outcome = run(sampler.draw(r, share), settings.shape_always);
+        const Outcome outcome = run(sampler.draw(r, share), settings.method);
         ready.add(outcome.ready);
         at_80.add(outcome.readiness >= 0.8);
         at_95.add(outcome.readiness >= 0.95);

@@ -2,8 +2,10 @@
 
 #include <cstdint>
 #include <ostream>
+#include <string>
 #include <vector>
 
+#include "tools/simulate/replicate.h"
 #include "tools/simulate/scenario.h"
 
 namespace maturity::simulate {
@@ -11,7 +13,9 @@ namespace maturity::simulate {
 struct Settings {
   int replicates = 400;
   std::uint64_t seed = 20250101;
-  bool shape_always = true;
+  Method method;
+  /// Only scenarios whose name begins so; the others keep their seeds.
+  std::string only;
 };
 
 /// Coverage, width and error by scenario; true share drawn between 0.62 and 0.986.
