@@ -6,14 +6,12 @@
 #include <opencv2/aruco.hpp>
 #include <opencv2/core.hpp>
 
-#include "libmaturity/photo/colour_field.h"
 #include "libmaturity/photo/edge_profile.h"
 
 namespace maturity {
 
 namespace {
 
-constexpr int kSearchSide = 1000;  // px of the small copy; a 40 mm marker is 40 px and more there
 constexpr int kSamplesPerSide = 24;
 constexpr double kSideMargin = 0.12;  // the rounded ends of a side are not measured
 
@@ -117,13 +115,17 @@ void refine(const Photo& photo, MarkerSighting& marker, double coarse_step) {
 }  // namespace
 
 std::vector<MarkerSighting> find_markers(const Photo& photo) {
+  return find_markers(photo, grey_field(photo, kMarkerSide));
+}
+
+std::vector<MarkerSighting> find_markers(const Photo& photo, const GreyField& grey) {
   const auto dictionary = cv::aruco::getPredefinedDictionary(cv::aruco::DICT_4X4_50);
   const auto parameters = cv::aruco::DetectorParameters::create();
   parameters->minMarkerPerimeterRate = 0.04;
   parameters->adaptiveThreshWinSizeStep = 10;
   parameters->adaptiveThreshWinSizeMax = 23;
-  GreyField grey = grey_field(photo, kSearchSide);
-  const cv::Mat image(grey.height, grey.width, CV_8UC1, grey.pixels.data());
+  const cv::Mat image(grey.height, grey.width, CV_8UC1,
+                      const_cast<std::uint8_t*>(grey.pixels.data()));  // NOLINT: read only
   std::vector<std::vector<cv::Point2f>> corners;
   std::vector<int> ids;
   cv::aruco::detectMarkers(image, dictionary, corners, ids, parameters);

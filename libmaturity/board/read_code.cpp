@@ -6,7 +6,7 @@
 
 #include <algorithm>
 
-#include "libmaturity/photo/colour_field.h"
+#include "libmaturity/board/code_hint.h"
 
 namespace maturity {
 
@@ -22,28 +22,30 @@ bool plain_text(const std::string& text) {
          });
 }
 
+ZXing::Result search(const GreyField& grey) {
+  const ZXing::ImageView view(grey.pixels.data(), grey.width, grey.height, ZXing::ImageFormat::Lum);
+  ZXing::DecodeHints hints;
+  hints.setFormats(ZXing::BarcodeFormat::QRCode);
+  hints.setTryHarder(false);
+  hints.setTryRotate(false);  // the three corner marks tell the turn
+  return ZXing::ReadBarcode(view, hints);
+}
+
 }  // namespace
 
-std::optional<std::string> read_code(const Photo& photo) {
-  // Half size first: enough for a card of 40 mm, and four times as fast.
-  for (const int side : {1300, 2600}) {
-    const GreyField grey = grey_field(photo, side);
-    const ZXing::ImageView view(grey.pixels.data(), grey.width, grey.height,
-                                ZXing::ImageFormat::Lum);
-    ZXing::DecodeHints hints;
-    hints.setFormats(ZXing::BarcodeFormat::QRCode);
-    hints.setTryHarder(false);
-    hints.setTryRotate(false);  // the three corner marks tell the turn
-    const ZXing::Result result = ZXing::ReadBarcode(view, hints);
-    if (result.isValid()) {
-      const std::string text = result.text();
-      return plain_text(text) ? std::optional<std::string>(text) : std::nullopt;
-    }
-    if (std::max(grey.width, grey.height) >= std::max(photo.width(), photo.height())) {
-      break;
-    }
+std::optional<std::string> read_code(const Photo& photo, const GreyField& grey) {
+  constexpr int kLargeSide = 2600;
+  ZXing::Result result = search(grey);
+  // The small copy is enough for a card on a board that fills the photo.
+  const bool whole = std::max(grey.width, grey.height) >= std::max(photo.width(), photo.height());
+  if (!result.isValid() && !whole && hints_at_code(grey)) {
+    result = search(grey_field(photo, kLargeSide));
   }
-  return std::nullopt;
+  if (!result.isValid()) {
+    return std::nullopt;
+  }
+  const std::string text = result.text();
+  return plain_text(text) ? std::optional<std::string>(text) : std::nullopt;
 }
 
 }  // namespace maturity

@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 
+#include "libmaturity/photo/colour_field.h"
 #include "libmaturity/photo/photo.h"
 
 namespace maturity {
@@ -10,6 +11,8 @@ namespace maturity {
 /// Text of a square code (QR, ISO/IEC 18004) anywhere on the photo, as printed on a tree card:
 /// "block/tree" or "block/tree/date". Empty when there is none, when it cannot be read, or when the
 /// text is longer than a card's (200 bytes) or holds control characters: it then is no tree card.
-std::optional<std::string> read_code(const Photo& photo);
+/// `grey`: the photo made small (`kMarkerSide`); a larger copy is searched only where that one
+/// hints at a code.
+std::optional<std::string> read_code(const Photo& photo, const GreyField& grey);
 
 }  // namespace maturity

@@ -166,6 +166,10 @@ void search_channel(Search& search, const cv::Mat& channel) {
     const double level = low + kLevelStep * step;
     cv::Mat mask;
     cv::compare(channel, level, mask, cv::CMP_GT);
+    // The shortest ring of pixels around an area is a diamond; higher levels hold fewer still.
+    if (cv::countNonZero(mask) < std::sqrt(8.0 * search.range.least)) {
+      break;
+    }
     components_at(search, mask);
   }
 }

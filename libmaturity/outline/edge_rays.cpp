@@ -16,12 +16,15 @@ constexpr std::size_t kPool = 6;  // neighbouring normals that share one colour 
 struct ColourSums {
   double count = 0.0;
   Light sum = Light::Zero();
-  Eigen::Matrix3d squares = Eigen::Matrix3d::Zero();
+  Light squares = Light::Zero();   // rr, gg, bb
+  Light products = Light::Zero();  // rg, gb, br
 
   void add(const Light* column, int first, int last) {
     for (int r = first; r <= last; ++r) {
-      sum += column[r];
-      squares += column[r] * column[r].transpose();
+      const Light& c = column[r];
+      sum += c;
+      squares += c.cwiseProduct(c);
+      products += Light(c.x() * c.y(), c.y() * c.z(), c.z() * c.x());
       count += 1.0;
     }
   }
@@ -29,9 +32,15 @@ struct ColourSums {
     count += other.count;
     sum += other.sum;
     squares += other.squares;
+    products += other.products;
   }
   Light mean() const { return sum / count; }
-  Eigen::Matrix3d covariance() const { return squares / count - mean() * mean().transpose(); }
+  Eigen::Matrix3d covariance() const {
+    Eigen::Matrix3d second;
+    second << squares.x(), products.x(), products.z(), products.x(), squares.y(), products.y(),
+        products.z(), products.y(), squares.z();
+    return second / count - mean() * mean().transpose();
+  }
 };
 
 // Directions that best part inside from outside around each normal (Fisher's linear discriminant
@@ -88,11 +97,9 @@ Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
   rays.half = kRayStepPx * half_rows;
   rays.light.resize(rays.count * rays.rows);
   for (std::size_t i = 0; i < rays.count; ++i) {
-    for (std::size_t r = 0; r < rays.rows; ++r) {
-      const double t = kRayStepPx * static_cast<double>(r) - rays.half;
-      rays.light[i * rays.rows + r] =
-          sample_linear_rgb(photo, normals.at[i] + t * normals.outward[i]);
-    }
+    sample_linear_rgb(photo, normals.at[i] - rays.half * normals.outward[i],
+                      kRayStepPx * normals.outward[i],
+                      std::span(rays.light).subspan(i * rays.rows, rays.rows));
   }
   return rays;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "libmaturity/core/row_crossings.h"
 #include "libmaturity/outline/candidates.h"
 #include "libmaturity/outline/fruit_checks.h"
 #include "libmaturity/outline/oblique_view.h"
@@ -72,15 +73,7 @@ void fill(std::vector<std::uint16_t>& mask, const ColourField& field, const Poly
   }
   for (int y = std::max(0, static_cast<int>(low));
        y <= std::min(field.height - 1, static_cast<int>(high) + 1); ++y) {
-    std::vector<double> cuts;
-    for (std::size_t i = 0; i < outline.size(); ++i) {
-      const Point& a = outline[i];
-      const Point& b = outline[(i + 1) % outline.size()];
-      if ((a.y() > y) != (b.y() > y)) {
-        cuts.push_back(a.x() + (y - a.y()) * (b.x() - a.x()) / (b.y() - a.y()));
-      }
-    }
-    std::sort(cuts.begin(), cuts.end());
+    const std::vector<double> cuts = row_crossings(outline, y);
     for (std::size_t k = 0; k + 1 < cuts.size(); k += 2) {
       for (int x = std::max(0, static_cast<int>(std::ceil(cuts[k])));
            x <= std::min(field.width - 1, static_cast<int>(std::floor(cuts[k + 1]))); ++x) {
@@ -249,9 +242,10 @@ FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
                              white_yellow(field, search.white_rimmed), search.mm_per_px};
   constexpr int kOwnReach = 9;
   const std::vector<std::uint16_t> owners = owners_of(field, candidates, kOwnReach);
+  const std::vector<SkinColour> background = background_sample(field, owners);
   for (std::size_t k = 0; k < candidates.size(); ++k) {
     const Polygon rough =
-        polar_boundary(field, candidates[k], owners, static_cast<std::uint16_t>(k + 1));
+        polar_boundary(field, candidates[k], owners, static_cast<std::uint16_t>(k + 1), background);
     Polygon rough_px = rough;
     for (Point& p : rough_px) {
       p = field.photo_from_field(p);

@@ -17,7 +17,8 @@ constexpr double kOuterReach = 1.50;
 constexpr double kRowStep = (kOuterReach - kInnerReach) / (kRows - 1);
 constexpr int kMostJump = 3;  // rows per angle: a hooked beak still passes
 constexpr double kStiffness = 0.35;
-float bilinear(const std::vector<float>& plane, const ColourField& field, double x, double y) {
+
+SkinColour bilinear(const ColourField& field, double x, double y) {
   x = std::clamp(x, 0.0, static_cast<double>(field.width - 1));
   y = std::clamp(y, 0.0, static_cast<double>(field.height - 1));
   const int x0 = std::min(static_cast<int>(x), std::max(0, field.width - 2));
@@ -26,19 +27,23 @@ float bilinear(const std::vector<float>& plane, const ColourField& field, double
   const auto fy = static_cast<float>(y - y0);
   const std::size_t i = field.index(x0, y0);
   const auto w = static_cast<std::size_t>(field.width);
-  const float top = plane[i] + fx * (plane[i + 1] - plane[i]);
-  const float bottom = plane[i + w] + fx * (plane[i + w + 1] - plane[i + w]);
-  return top + fy * (bottom - top);
+  const auto value = [&](const std::vector<float>& plane) {
+    const float top = plane[i] + fx * (plane[i + 1] - plane[i]);
+    const float bottom = plane[i + w] + fx * (plane[i + w + 1] - plane[i + w]);
+    return top + fy * (bottom - top);
+  };
+  return colour_of(value(field.yellow), value(field.green), value(field.light));
 }
 
 struct PolarFrame {
   Point centre;
   Eigen::Matrix2d ellipse;  // unit circle to the ellipse of equal moments
 
-  Point at(int angle, double reach) const {
+  Point direction(int angle) const {
     const double t = 2.0 * std::numbers::pi * angle / kAngles;
-    return centre + reach * (ellipse * Point(std::cos(t), std::sin(t)));
+    return ellipse * Point(std::cos(t), std::sin(t));
   }
+  Point at(int angle, double reach) const { return centre + reach * direction(angle); }
 };
 
 PolarFrame frame_of(const Candidate& c) {
@@ -51,37 +56,20 @@ PolarGrid sample_grid(const ColourField& field, const PolarFrame& frame,
                       const std::vector<std::uint16_t>& owners, std::uint16_t own) {
   PolarGrid grid(static_cast<std::size_t>(kAngles) * kRows);
   for (int a = 0; a < kAngles; ++a) {
+    const Point direction = frame.direction(a);
     for (int r = 0; r < kRows; ++r) {
-      const Point p = frame.at(a, kInnerReach + kRowStep * r);
+      const Point p = frame.centre + (kInnerReach + kRowStep * r) * direction;
       PolarSample& s = grid[static_cast<std::size_t>(a) * kRows + static_cast<std::size_t>(r)];
       s.outside =
           p.x() < -0.5 || p.y() < -0.5 || p.x() > field.width - 0.5 || p.y() > field.height - 0.5;
-      s.value = colour_of(bilinear(field.yellow, field, p.x(), p.y()),
-                          bilinear(field.green, field, p.x(), p.y()),
-                          bilinear(field.light, field, p.x(), p.y()));
-      const int x = std::clamp(static_cast<int>(std::lround(p.x())), 0, field.width - 1);
-      const int y = std::clamp(static_cast<int>(std::lround(p.y())), 0, field.height - 1);
+      s.value = bilinear(field, p.x(), p.y());
+      const int x = std::clamp(static_cast<int>(p.x() + 0.5), 0, field.width - 1);
+      const int y = std::clamp(static_cast<int>(p.y() + 0.5), 0, field.height - 1);
       const std::uint16_t owner = owners[field.index(x, y)];
       s.taken = owner != 0 && owner != own;
     }
   }
   return grid;
-}
-
-// A thin grid of pixels that belong to no candidate.
-std::vector<SkinColour> background_sample(const ColourField& field,
-                                          const std::vector<std::uint16_t>& owners) {
-  constexpr int kEvery = 7;
-  std::vector<SkinColour> colours;
-  for (int y = 3; y < field.height; y += kEvery) {
-    for (int x = 3; x < field.width; x += kEvery) {
-      const std::size_t i = field.index(x, y);
-      if (owners[i] == 0) {
-        colours.push_back(colour_of(field.yellow[i], field.green[i], field.light[i]));
-      }
-    }
-  }
-  return colours;
 }
 
 // Row at which each ray leaves the rough outline.
@@ -178,12 +166,27 @@ Polygon smooth_outline(const PolarFrame& frame, const std::vector<int>& rows) {
 
 }  // namespace
 
+std::vector<SkinColour> background_sample(const ColourField& field,
+                                          const std::vector<std::uint16_t>& owners) {
+  constexpr int kEvery = 7;
+  std::vector<SkinColour> colours;
+  for (int y = 3; y < field.height; y += kEvery) {
+    for (int x = 3; x < field.width; x += kEvery) {
+      const std::size_t i = field.index(x, y);
+      if (owners[i] == 0) {
+        colours.push_back(colour_of(field.yellow[i], field.green[i], field.light[i]));
+      }
+    }
+  }
+  return colours;
+}
+
 Polygon polar_boundary(const ColourField& field, const Candidate& candidate,
-                       const std::vector<std::uint16_t>& owners, std::uint16_t own) {
+                       const std::vector<std::uint16_t>& owners, std::uint16_t own,
+                       const std::vector<SkinColour>& background) {
   const PolarFrame frame = frame_of(candidate);
   const PolarGrid grid = sample_grid(field, frame, owners, own);
   std::vector<int> rows = rough_rows(frame, candidate.outline);
-  const std::vector<SkinColour> background = background_sample(field, owners);
   constexpr int kRounds = 3;
   for (int round = 0; round < kRounds; ++round) {
     rows = best_rows(skin_evidence(grid, rows, background));

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <opencv2/core.hpp>
 
 #include "libmaturity/outline/cyclic_path.h"
 #include "libmaturity/outline/edge_rays.h"
@@ -17,14 +18,23 @@ constexpr double kClearEdge = 3.0;  // contrast over noise that counts as an edg
 constexpr double kEdgeStiffness = 0.12;
 constexpr int kEdgeJump = 2;
 
-// Log ratios and log light of a linear colour: there shading only adds a constant, so the edge of
+// Log ratios and log light of linear colours: there shading only adds a constant, so the edge of
 // the skin is told from the edge of the light on it.
-Light log_features(const Light& rgb) {
+std::vector<Light> log_features(const std::vector<Light>& rgb) {
   constexpr double kFloor = 0.01;
-  const double r = std::log(rgb.x() + kFloor);
-  const double g = std::log(rgb.y() + kFloor);
-  const double b = std::log(rgb.z() + kFloor);
-  return {0.5 * (r + g) - b, g - r, (r + g + b) / 3.0};
+  const int count = static_cast<int>(rgb.size());
+  cv::Mat logs;
+  cv::Mat(count, 3, CV_64FC1, const_cast<double*>(rgb.data()->data()))  // NOLINT: read only
+      .convertTo(logs, CV_32F, 1.0, kFloor);
+  cv::log(logs, logs);
+  std::vector<Light> features(rgb.size());
+  for (int i = 0; i < count; ++i) {
+    const Eigen::Vector3d log =
+        Eigen::Map<const Eigen::Vector3f>(logs.ptr<float>(i)).cast<double>();
+    features[static_cast<std::size_t>(i)] = {0.5 * (log.x() + log.y()) - log.z(), log.y() - log.x(),
+                                             log.mean()};
+  }
+  return features;
 }
 
 struct Crossing {
@@ -104,13 +114,11 @@ void add_falls(const std::vector<double>& profile, const Rays& rays, std::vector
 std::vector<int> best_path(const Rays& rays) {
   constexpr double kHold = 0.15;
   constexpr double kLogNoise2 = 0.004;
-  std::vector<Light> features(rays.light.size());
-  std::transform(rays.light.begin(), rays.light.end(), features.begin(), log_features);
   const int last = static_cast<int>(rays.rows) - 1;
   const int third = static_cast<int>(rays.rows) / 3;
   const std::vector<RowRange> ranges(rays.count, RowRange{0, third - 1, last - third + 1, last});
   std::vector<double> cost(rays.light.size(), 0.0);
-  add_falls(profiles(features, ranges, rays.rows, kLogNoise2), rays, cost);
+  add_falls(profiles(log_features(rays.light), ranges, rays.rows, kLogNoise2), rays, cost);
   add_falls(profiles(rays.light, ranges, rays.rows, kNoise2), rays, cost);
   for (std::size_t i = 0; i < cost.size(); ++i) {
     const double off = (kRayStepPx * static_cast<double>(i % rays.rows) - rays.half) / rays.half;

@@ -55,19 +55,36 @@ class Ring {
     return tones_[i];
   }
 
-  // How much the colour at point i departs from the median around it.
-  double departure(std::size_t i) {
+  // How much the colour at point i departs from the median around it; 0 where it is not more than
+  // `least`, which the extremes around it mostly tell without a median.
+  double departure(std::size_t i, double least) {
     const std::size_t n = size();
+    window_.clear();
+    for (std::size_t k = 0; k <= 2 * reach_; k += 2) {
+      window_.push_back(tone((i + n + k - reach_) % n));
+    }
+    const Tone here = tone(i);
+    double most = 0.0;
+    for (std::size_t c = 0; c < 3; ++c) {
+      double off = 0.0;
+      for (const Tone& t : window_) {
+        off = std::max(off, std::abs(here[c] - t[c]));
+      }
+      most += off * off;
+    }
+    if (most <= least * least) {
+      return 0.0;
+    }
     double sum = 0.0;
     for (std::size_t c = 0; c < 3; ++c) {
-      window_.clear();
-      for (std::size_t k = 0; k <= 2 * reach_; k += 2) {
-        window_.push_back(tone((i + n + k - reach_) % n).at(c));
-      }
-      const double off = tone(i).at(c) - median(window_);
+      channel_.resize(window_.size());
+      std::transform(window_.begin(), window_.end(), channel_.begin(),
+                     [c](const Tone& t) { return t[c]; });
+      const double off = here[c] - median(channel_);
       sum += off * off;
     }
-    return std::sqrt(sum);
+    const double departure = std::sqrt(sum);
+    return departure > least ? departure : 0.0;
   }
 
  private:
@@ -78,7 +95,8 @@ class Ring {
   std::size_t reach_;
   std::vector<Tone> tones_;
   std::vector<char> read_;
-  std::vector<double> window_;
+  std::vector<Tone> window_;
+  std::vector<double> channel_;
 };
 
 // What lies under the run and to both sides of it.
@@ -141,8 +159,7 @@ std::optional<std::size_t> clearest(Ring& ring, std::size_t first, std::size_t c
   double most = kLeastChange;
   for (std::size_t k = 0; k < count; ++k) {
     const std::size_t j = (first + k) % ring.size();
-    const double departure = ring.departure(j);
-    if (departure > most) {
+    if (const double departure = ring.departure(j, most); departure > 0.0) {
       most = departure;
       best = j;
     }
@@ -185,7 +202,7 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
   }
   std::vector<char> stands_out(n);
   for (std::size_t i = 0; i < n; ++i) {
-    stands_out[i] = rings[0].departure(i) > kLeastChange ? 1 : 0;
+    stands_out[i] = rings[0].departure(i, kLeastChange) > 0.0 ? 1 : 0;
   }
   const auto widest = static_cast<std::size_t>(kWidest * static_cast<double>(n));
   const auto marked = [&](std::size_t i) { return stands_out[i % n] != 0; };

@@ -14,8 +14,10 @@ constexpr double kMostContact = 0.22;  // of the outline, up to which the gap is
 std::vector<Stub> contact_runs(const Polygon& outline, const Polygon& other, double reach) {
   const std::size_t n = outline.size();
   std::vector<bool> near(n);
+  const Eigen::AlignedBox2d box = bounding_box(other);
   for (std::size_t i = 0; i < n; ++i) {
-    near[i] = contains(other, outline[i]) || distance_to_outline(other, outline[i]) < reach;
+    near[i] = box.exteriorDistance(outline[i]) < reach &&
+              (contains(other, outline[i]) || distance_to_outline(other, outline[i]) < reach);
   }
   constexpr std::size_t kGap = 8;
   const auto marked = [&](std::size_t i) {

@@ -31,7 +31,7 @@ const std::array<float, kTableSize>& log_light_table() {
 
 float log_light(float code) {
   const float position = code * (static_cast<float>(kTableSize - 1) / 255.0F);
-  const int i = std::clamp(static_cast<int>(std::lround(position)), 0, kTableSize - 1);
+  const int i = std::clamp(static_cast<int>(position + 0.5F), 0, kTableSize - 1);
   return log_light_table()[static_cast<std::size_t>(i)];
 }
 
@@ -157,9 +157,7 @@ GreyField grey_field(const Photo& photo, int longest) {
   field.width = y.cols;
   field.height = y.rows;
   field.step_x = field.step_y = static_cast<double>(grid.factor);
-  field.pixels.resize(static_cast<std::size_t>(y.cols) * static_cast<std::size_t>(y.rows));
-  cv::Mat target(y.rows, y.cols, CV_8UC1, field.pixels.data());
-  y.copyTo(target);
+  field.pixels.assign(y.datastart, y.dataend);
   return field;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <vector>
 
 namespace maturity {
 
@@ -13,6 +14,75 @@ Eigen::Vector3d linear_rgb(double luma, double blue, double red) {
   const double cr = red - 128.0;
   return {linear_light(luma + 1.402 * cr), linear_light(luma - 0.344136 * cb - 0.714136 * cr),
           linear_light(luma + 1.772 * cb)};
+}
+
+// Linear light of codes from far below 0 to far above 255, where the colour matrix leads, in steps
+// fine enough to need no interpolation.
+class LightTable {
+ public:
+  static const LightTable& get() {
+    static const LightTable kTable;
+    return kTable;
+  }
+  // Position of a code in the table.
+  static float position(float code) { return (code - kFirst) * kSteps + 0.5F; }
+  float at(float position) const { return light_[static_cast<std::size_t>(position)]; }
+
+ private:
+  static constexpr float kFirst = -240.0F;  // 1.772 x 128 below 0 and above 255, and a margin
+  static constexpr float kSteps = 8.0F;
+  static constexpr std::size_t kSize = 736U * 8U;
+
+  LightTable() : light_(kSize) {
+    for (std::size_t i = 0; i < kSize; ++i) {
+      const double code = static_cast<double>(kFirst) + static_cast<double>(i) / kSteps;
+      light_[i] = static_cast<float>(linear_light(code));
+    }
+  }
+
+  std::vector<float> light_;
+};
+
+// A straight walk over one stored plane; `inside` when no sample needs the edge repeated.
+struct Walk {
+  const ImageView& plane;
+  float x;
+  float y;
+  float dx;
+  float dy;
+
+  bool inside(std::size_t count) const {
+    const auto within = [&](float first, float step, int size) {
+      const float last = first + step * static_cast<float>(count - 1);
+      const auto most = static_cast<float>(size - 1);  // exclusive: the next pixel is read too
+      return first >= 0.0F && last >= 0.0F && first < most - 1e-2F && last < most - 1e-2F;
+    };
+    return count > 0 && within(x, dx, plane.width) && within(y, dy, plane.height);
+  }
+};
+
+struct Cell {
+  std::array<float, 4> value;
+  std::array<float, 4> weight;
+
+  float mean() const {
+    return weight[0] * value[0] + weight[1] * value[1] + weight[2] * value[2] +
+           weight[3] * value[3];
+  }
+};
+
+inline Cell cell_inside(const Walk& walk, float i) {
+  const float x = walk.x + i * walk.dx;
+  const float y = walk.y + i * walk.dy;
+  const int x0 = static_cast<int>(x);
+  const int y0 = static_cast<int>(y);
+  const float fx = x - static_cast<float>(x0);
+  const float fy = y - static_cast<float>(y0);
+  const std::uint8_t* p = walk.plane.data + y0 * walk.plane.stride + x0;
+  const std::uint8_t* q = p + walk.plane.stride;
+  const auto value = [](std::uint8_t code) { return static_cast<float>(code); };
+  return {{value(p[0]), value(p[1]), value(q[0]), value(q[1])},
+          {(1.0F - fx) * (1.0F - fy), fx * (1.0F - fy), (1.0F - fx) * fy, fx * fy}};
 }
 
 }  // namespace
@@ -48,6 +118,44 @@ Eigen::Vector3d sample_linear_rgb(const Photo& photo, const Point& upright) {
     light += cell.weight[i] * linear_rgb(cell.luma[i], blue, red);
   }
   return light;
+}
+
+void sample_linear_rgb(const Photo& photo, const Point& upright, const Point& step,
+                       std::span<Eigen::Vector3d> colours) {
+  const Photo::Planes& planes = photo.planes();
+  const Point at = photo.stored_from_upright(upright);
+  const Point by = photo.stored_from_upright(upright + step) - at;
+  const Point shrink(planes.colour_shrink_x, planes.colour_shrink_y);
+  const Point half(0.5, 0.5);
+  const auto walk = [](const ImageView& plane, const Point& from, const Point& along) {
+    return Walk{plane, static_cast<float>(from.x()), static_cast<float>(from.y()),
+                static_cast<float>(along.x()), static_cast<float>(along.y())};
+  };
+  const Walk luma = walk(planes.luma, at, by);
+  const Point colour_at = (at + half).cwiseQuotient(shrink) - half;
+  const Walk blue = walk(planes.blue, colour_at, by.cwiseQuotient(shrink));
+  const Walk red = walk(planes.red, colour_at, by.cwiseQuotient(shrink));
+  if (!luma.inside(colours.size()) || !blue.inside(colours.size())) {
+    for (std::size_t i = 0; i < colours.size(); ++i) {
+      colours[i] = sample_linear_rgb(photo, upright + static_cast<double>(i) * step);
+    }
+    return;
+  }
+  const LightTable& light = LightTable::get();
+  for (std::size_t i = 0; i < colours.size(); ++i) {
+    const auto k = static_cast<float>(i);
+    const Cell cell = cell_inside(luma, k);
+    const float cb = cell_inside(blue, k).mean() - 128.0F;
+    const float cr = cell_inside(red, k).mean() - 128.0F;
+    const std::array<float, 3> shift{1.402F * cr, -0.344136F * cb - 0.714136F * cr, 1.772F * cb};
+    for (std::size_t c = 0; c < 3; ++c) {
+      float sum = 0.0F;
+      for (std::size_t n = 0; n < 4; ++n) {
+        sum += cell.weight[n] * light.at(LightTable::position(cell.value[n] + shift[c]));
+      }
+      colours[i][static_cast<Eigen::Index>(c)] = static_cast<double>(sum);
+    }
+  }
 }
 
 }  // namespace maturity

@@ -42,12 +42,13 @@ std::vector<PhotoMeasurement> measure_photos(const std::vector<std::string>& pat
   std::mutex done_mutex;
   std::exception_ptr failure;
   const auto work = [&] {
+    std::vector<std::uint8_t> buffer;
     while (!stop) {
       const std::size_t i = next++;
       if (i >= paths.size()) {
         return;
       }
-      results[i] = measure_photo(paths[i], settings);
+      results[i] = measure_photo(paths[i], settings, buffer);
       measured[i] = 1;
       if (done) {
         const std::lock_guard<std::mutex> lock(done_mutex);

@@ -6,6 +6,7 @@
 #include <numbers>
 #include <sstream>
 #include <stdexcept>
+#include <utility>
 
 #include "libmaturity/board/find_markers.h"
 #include "libmaturity/board/fit_camera.h"
@@ -31,8 +32,10 @@ struct Board {
 };
 
 Board find_board(const Photo& photo, const MeasureSettings& settings, PhotoMeasurement& result) {
+  const GreyField grey = grey_field(photo, kMarkerSide);
+  result.code_text = read_code(photo, grey);
   Board board;
-  board.sightings = find_markers(photo);
+  board.sightings = find_markers(photo, grey);
   const ImageFrame frame{photo.width(), photo.height(), photo.facts().focal_35mm};
   const BoardGeometry geometry{settings.marker_width_mm, settings.markers_across_mm,
                                settings.markers_down_mm};
@@ -148,19 +151,20 @@ void measure_fruits(const Photo& photo, const MeasureSettings& settings, PhotoMe
 }  // namespace
 
 PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
-                                     const std::string& path, const MeasureSettings& settings) {
+                                     const std::string& path, const MeasureSettings& settings,
+                                     std::vector<std::uint8_t>& buffer) {
   check(settings);
   const auto start = std::chrono::steady_clock::now();
   PhotoMeasurement result;
   result.path = path;
   try {
     result.sha256 = sha256_hex(bytes);
-    const Photo photo = decode(bytes, settings.max_megapixels);
+    Photo photo = decode(bytes, settings.max_megapixels, std::move(buffer));
     result.width_px = photo.width();
     result.height_px = photo.height();
     result.taken_at = photo.facts().taken_at;
-    result.code_text = read_code(photo);
     measure_fruits(photo, settings, result);
+    buffer = photo.release_buffer();
   } catch (const PhotoError& error) {
     result.error = error.what();
   } catch (const std::bad_alloc&) {
@@ -177,10 +181,22 @@ PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
   return result;
 }
 
+PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
+                                     const std::string& path, const MeasureSettings& settings) {
+  std::vector<std::uint8_t> buffer;
+  return measure_photo_bytes(bytes, path, settings, buffer);
+}
+
 PhotoMeasurement measure_photo(const std::string& path, const MeasureSettings& settings) {
+  std::vector<std::uint8_t> buffer;
+  return measure_photo(path, settings, buffer);
+}
+
+PhotoMeasurement measure_photo(const std::string& path, const MeasureSettings& settings,
+                               std::vector<std::uint8_t>& buffer) {
   check(settings);
   try {
-    return measure_photo_bytes(read_file(path), path, settings);
+    return measure_photo_bytes(read_file(path), path, settings, buffer);
   } catch (const PhotoError& error) {
     PhotoMeasurement result;
     result.path = path;

@@ -44,6 +44,14 @@ PhotoMeasurement measure_photo(const std::string& path, const MeasureSettings& s
 PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
                                      const std::string& path, const MeasureSettings& settings = {});
 
+/// The same with a buffer for the decoded photo that a worker keeps from one photo to the next:
+/// fresh memory for 12 megapixels costs as much as finding the markers.
+PhotoMeasurement measure_photo(const std::string& path, const MeasureSettings& settings,
+                               std::vector<std::uint8_t>& buffer);
+PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
+                                     const std::string& path, const MeasureSettings& settings,
+                                     std::vector<std::uint8_t>& buffer);
+
 /// Called after each finished photo, from one thread at a time, in any order: index into paths and
 /// the result. Return false to stop the batch; photos not begun stay empty with an error text.
 using PhotoDone = std::function<bool(std::size_t index, const PhotoMeasurement& photo)>;

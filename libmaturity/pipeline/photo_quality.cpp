@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "libmaturity/core/row_crossings.h"
+
 namespace maturity {
 
 namespace {
@@ -32,23 +34,25 @@ std::vector<PhotoFlag> judge_quality(const Photo& photo, const std::vector<Polyg
     flags.push_back(PhotoFlag::blurred);
   }
   const int step = std::max(1, side / kEvery);
-  std::vector<Eigen::AlignedBox2d> boxes(fruit.size());
-  std::transform(fruit.begin(), fruit.end(), boxes.begin(), bounding_box);
+  std::vector<std::vector<double>> crossings(fruit.size());
   std::vector<double> codes;
   double clipped = 0.0;
   double skin = 0.0;
   double skin_clipped = 0.0;
   for (int y = step / 2; y < photo.height(); y += step) {
+    std::transform(fruit.begin(), fruit.end(), crossings.begin(),
+                   [&](const Polygon& outline) { return row_crossings(outline, y); });
     for (int x = step / 2; x < photo.width(); x += step) {
       const Point at(x, y);
       const double code = photo.sample_luma(at);
       codes.push_back(code);
       const bool white = code >= kClippedCode;
       clipped += white ? 1.0 : 0.0;
-      bool on_fruit = false;
-      for (std::size_t k = 0; k < fruit.size() && !on_fruit; ++k) {
-        on_fruit = boxes[k].contains(at) && contains(fruit[k], at);
-      }
+      const bool on_fruit =
+          std::any_of(crossings.begin(), crossings.end(), [&](const std::vector<double>& cuts) {
+            const auto beyond = cuts.end() - std::upper_bound(cuts.begin(), cuts.end(), at.x());
+            return beyond % 2 == 1;
+          });
       if (on_fruit) {
         skin += 1.0;
         skin_clipped += white ? 1.0 : 0.0;

@@ -2,9 +2,11 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "libmaturity/core/convex_hull.h"
+#include "libmaturity/core/row_crossings.h"
 
 namespace maturity {
 namespace {
@@ -66,6 +68,22 @@ TEST(Polygon, FarAwayKeepsItsDigits) {
   }
   EXPECT_NEAR(signed_area(p), 75.0, 1e-6);
   EXPECT_NEAR(area_centroid(p).x() - 1e7, 523.0 / 75.0, 1e-6);
+}
+
+TEST(Polygon, RowCrossingsTellInsideAsContainsDoes) {
+  // An L: its arm crosses the row twice, its foot too.
+  const Polygon el{{0, 0}, {6, 0}, {6, 2}, {2, 2}, {2, 5}, {0, 5}};
+  EXPECT_EQ(row_crossings(el, 1.0), (std::vector<double>{0.0, 6.0}));
+  EXPECT_EQ(row_crossings(el, 3.0), (std::vector<double>{0.0, 2.0}));
+  EXPECT_TRUE(row_crossings(el, 7.0).empty());
+  for (double y = -0.5; y < 6.0; y += 0.7) {
+    const std::vector<double> cuts = row_crossings(el, y);
+    for (double x = -0.5; x < 7.0; x += 0.3) {
+      const auto beyond =
+          std::count_if(cuts.begin(), cuts.end(), [x](double cut) { return cut > x; });
+      EXPECT_EQ(beyond % 2 == 1, contains(el, {x, y})) << x << ", " << y;
+    }
+  }
 }
 
 }  // namespace

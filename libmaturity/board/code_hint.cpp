@@ -1,0 +1,155 @@
+#include "libmaturity/board/code_hint.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdint>
+#include <cstdlib>
+#include <optional>
+#include <vector>
+
+namespace maturity {
+
+namespace {
+
+using Runs = std::array<int, 5>;
+
+struct Mark {
+  double x = 0.0;
+  double y = 0.0;
+  double module = 0.0;  // px
+};
+
+// 1:1:3:1:1, to within half a module and what a pixel of blur does to a run.
+std::optional<double> module_of(const Runs& runs) {
+  const int total = runs[0] + runs[1] + runs[2] + runs[3] + runs[4];
+  constexpr int kLeast = 8;
+  constexpr int kMost = 70;  // larger marks are read on this copy
+  if (total < kLeast || total > kMost) {
+    return std::nullopt;
+  }
+  const double module = total / 7.0;
+  const double tolerance = 0.5 * module + 0.8;
+  for (const std::size_t i : {0U, 1U, 3U, 4U}) {
+    if (std::abs(runs[i] - module) > tolerance) {
+      return std::nullopt;
+    }
+  }
+  if (std::abs(runs[2] - 3.0 * module) > 1.5 * tolerance) {
+    return std::nullopt;
+  }
+  return module;
+}
+
+// Dark is darker than the mean of the row about it.
+void mark_dark(const std::uint8_t* row, int width, std::vector<int>& sums,
+               std::vector<char>& dark) {
+  constexpr int kReach = 24;
+  constexpr int kLeastDrop = 6;  // codes; noise and texture stay above
+  sums[0] = 0;
+  for (int x = 0; x < width; ++x) {
+    sums[static_cast<std::size_t>(x) + 1] = sums[static_cast<std::size_t>(x)] + row[x];
+  }
+  for (int x = 0; x < width; ++x) {
+    const int first = std::max(0, x - kReach);
+    const int last = std::min(width, x + kReach + 1);
+    const int sum = sums[static_cast<std::size_t>(last)] - sums[static_cast<std::size_t>(first)];
+    dark[static_cast<std::size_t>(x)] = (row[x] + kLeastDrop) * (last - first) < sum ? 1 : 0;
+  }
+}
+
+// The runs above and below a point in the middle of a mark, told apart at `level`.
+std::optional<Mark> confirm_down(const GreyField& grey, int x, int y, int level, double module) {
+  const auto is_dark = [&](int row) {
+    return grey.pixels[static_cast<std::size_t>(row) * static_cast<std::size_t>(grey.width) +
+                       static_cast<std::size_t>(x)] < level;
+  };
+  const int longest = static_cast<int>(3.0 * module) + 3;
+  const auto run = [&](int& row, int way, bool dark) {
+    int length = 0;
+    while (row >= 0 && row < grey.height && is_dark(row) == dark && length <= longest) {
+      row += way;
+      ++length;
+    }
+    return length;
+  };
+  int up = y;
+  const int core_up = run(up, -1, true);
+  const int light_up = run(up, -1, false);
+  const int dark_up = run(up, -1, true);
+  int down = y + 1;
+  const int core_down = run(down, 1, true);
+  const int light_down = run(down, 1, false);
+  const int dark_down = run(down, 1, true);
+  const auto found = module_of({dark_up, light_up, core_up + core_down, light_down, dark_down});
+  if (!found || *found > 1.6 * module || module > 1.6 * *found) {
+    return std::nullopt;
+  }
+  return Mark{static_cast<double>(x), y + 0.5 * (core_down - core_up), 0.5 * (*found + module)};
+}
+
+// Ends of a row of alternating runs; the marks of the row are confirmed and added.
+void marks_of_row(const GreyField& grey, int y, const std::vector<char>& dark,
+                  std::vector<Mark>& marks) {
+  const std::uint8_t* row =
+      &grey.pixels[static_cast<std::size_t>(y) * static_cast<std::size_t>(grey.width)];
+  Runs runs{};
+  int begun = 0;
+  for (int x = 1; x <= grey.width; ++x) {
+    const bool ends = x == grey.width ||
+                      dark[static_cast<std::size_t>(x)] != dark[static_cast<std::size_t>(x) - 1];
+    if (!ends) {
+      continue;
+    }
+    std::rotate(runs.begin(), runs.begin() + 1, runs.end());
+    runs[4] = x - begun;
+    begun = x;
+    if (dark[static_cast<std::size_t>(x) - 1] == 0) {
+      continue;
+    }
+    const auto module = module_of(runs);
+    const int first = x - (runs[0] + runs[1] + runs[2] + runs[3] + runs[4]);
+    if (!module || first < 0) {
+      continue;
+    }
+    const auto [low, high] = std::minmax_element(row + first, row + x);
+    const int middle = first + runs[0] + runs[1] + runs[2] / 2;
+    if (const auto mark = confirm_down(grey, middle, y, (*low + *high) / 2, *module)) {
+      marks.push_back(*mark);
+    }
+  }
+}
+
+}  // namespace
+
+bool hints_at_code(const GreyField& grey) {
+  constexpr int kEvery = 2;  // rows; the core of the smallest mark is 4 px high
+  // Between the middles of two corner marks, in modules: 14 apart on the smallest code, and across
+  // the corner of the largest that holds a card's text.
+  constexpr double kLeastApart = 10.0;
+  constexpr double kMostApart = 75.0;
+  std::vector<int> sums(static_cast<std::size_t>(grey.width) + 1);
+  std::vector<char> dark(static_cast<std::size_t>(grey.width));
+  std::vector<Mark> marks;
+  for (int y = 0; y < grey.height; y += kEvery) {
+    mark_dark(&grey.pixels[static_cast<std::size_t>(y) * static_cast<std::size_t>(grey.width)],
+              grey.width, sums, dark);
+    const std::size_t before = marks.size();
+    marks_of_row(grey, y, dark, marks);
+    for (std::size_t i = before; i < marks.size(); ++i) {
+      for (std::size_t j = 0; j < i; ++j) {
+        const Mark& a = marks[i];
+        const Mark& b = marks[j];
+        const double module = 0.5 * (a.module + b.module);
+        const double apart = std::hypot(a.x - b.x, a.y - b.y) / module;
+        if (std::max(a.module, b.module) < 1.5 * std::min(a.module, b.module) &&
+            apart > kLeastApart && apart < kMostApart) {
+          return true;
+        }
+      }
+    }
+  }
+  return false;
+}
+
+}  // namespace maturity
