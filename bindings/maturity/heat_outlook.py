@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from maturity import _core
+from maturity.heat_calendar import HeatCalendar, heat_calendar
 from maturity.heat_recipe import looks_fahrenheit, recipe_words
 from maturity.outlook import Outlook, range_words
 from maturity.planning import HORIZON_DAYS
@@ -28,7 +29,10 @@ class HeatOutlook:
     recipe : str
         Method and thresholds in words.
     forecast : HeatForecast or None
-        Visits against heat units; its days count from day 1 of the calendar.
+        Visits against heat units; its days count from day 1 of the calendar, after the last visit
+        at the pace of the two weeks before it.
+    calendar : HeatCalendar or None
+        These days as days of the calendar.
     target : TargetDay or None
         The block's own target, its days from `last_weather` on.
     missing : list of str
@@ -39,6 +43,7 @@ class HeatOutlook:
     recipe: str
     last_weather: datetime.date | None
     forecast: _core.HeatForecast | None = None
+    calendar: HeatCalendar | None = None
     target: _core.TargetDay | None = None
     stage: str | None = None
     missing: list[str] = field(default_factory=list)
@@ -46,9 +51,10 @@ class HeatOutlook:
     @property
     def earliest_date(self) -> datetime.date | None:
         """First day on which the chance reaches the confidence, along heat units."""
-        if self.forecast is None or self.forecast.forecast.earliest_day is None:
+        if self.forecast is None or self.calendar is None:
             return None
-        return datetime.date.fromordinal(self.forecast.forecast.earliest_day)
+        day = self.calendar.day_of(self.forecast.forecast.earliest_day)
+        return None if day is None else datetime.date.fromordinal(day)
 
     def target_dates(self) -> tuple[datetime.date, datetime.date, datetime.date | None] | None:
         """Day of the target at the recent, the fastest and the slowest pace of the record.
@@ -66,10 +72,10 @@ class HeatOutlook:
     def sentences(self) -> list[str]:
         """In words."""
         said = []
-        if self.forecast is not None:
+        if self.forecast is not None and self.calendar is not None:
             line = self.forecast.forecast
             gain, sd = self.forecast.gain_per_100, self.forecast.gain_per_100_sd
-            text = f"Along heat units ({self.recipe}), as warm as the last two weeks: "
+            text = f"Along heat units ({self.recipe}), {self.calendar.words()}: "
             if self.earliest_date is None:
                 text += str(line.no_date_sentence)
             else:
@@ -77,7 +83,8 @@ class HeatOutlook:
                     f"{100 * line.confidence:g} in 100 chance that the rule is met from "
                     f"{self.earliest_date} on"
                 )
-                days = line.date_range(0.8)
+                ends = line.date_range(0.8)
+                days = None if ends is None else tuple(self.calendar.day_of(end) for end in ends)
                 origin = datetime.date.fromordinal(1)
                 last = datetime.date.fromordinal(int(line.last_day))
                 text += f" (80 % range: {range_words(days, origin, last, offset=-1)})."
@@ -217,7 +224,10 @@ def _along_heat(made: HeatOutlook, outlook: Outlook, days: _Days, recipe: _core.
         shared_sd=outlook.shared_sd,
         horizon_days=HORIZON_DAYS,
     )
-    if made.forecast is None:
+    if made.forecast is not None:
+        pace = made.forecast.pace[0]
+        made.calendar = heat_calendar(days, recipe, last_visit.toordinal(), pace, _PACE_DAYS)
+    else:
         first = min(day for day, _, _ in levels).toordinal() + 1
         first = min(first, last_visit.toordinal() - 13)
         made.missing.append(

@@ -100,6 +100,22 @@ def test_even_weather_gives_the_calendar_date(tmp_path):
     assert heat["gain_per_100"] == pytest.approx(gain / 0.84)
 
 
+def test_weather_after_the_last_visit_is_counted(tmp_path):
+    even = forecast(tmp_path, season_of(tmp_path))[1]["heat"][0]
+    # 24 to 36 from the day after the visit on: 18 degree days by the mean, not 12.
+    warm = weather(days=48) + "".join(f"2026-11-{day},24.0,36.0\n" for day in range(18, 31))
+    table = blocks(method="simple_average")
+    season = season_of(tmp_path / "b", blocks=table, weather=warm)
+    done, content = forecast(tmp_path / "b", season)
+    heat = content["heat"][0]
+    visit = datetime.date(2026, 11, 17)
+    at_pace = (datetime.date.fromisoformat(even["earliest_date"]) - visit).days
+    assert at_pace > 2
+    days = (datetime.date.fromisoformat(heat["earliest_date"]) - visit).days
+    assert days == -(-12 * at_pace // 18)
+    assert "weather as known up to 2026-11-30, then as warm" in flat(done.stdout)
+
+
 def test_target_is_reached_when_the_sum_says(tmp_path):
     done, content = forecast(tmp_path, season_of(tmp_path))
     target = content["heat"][0]["target"]

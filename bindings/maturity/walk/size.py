@@ -17,6 +17,8 @@ DEFAULT_FRUIT = 3
 DEFAULT_HALF_WIDTH_PCT = 0.7
 #: Numbers of trees of which the plan says what they would buy.
 COMPARED_TREES = (10, 15, 20, 30, 45)
+#: Fewest trees of a walk that is planned: fewer than 5 oven fruit settle nothing.
+FEWEST_TREES = 5
 #: Most trees, and most fruit of a tree, that a plan proposes by itself.
 MOST_TREES, MOST_FRUIT = 60, 6
 
@@ -150,6 +152,11 @@ def design_walk(
         raise ValueError(f"--clear: {clear:g}; expected a chance between 0 and 1, as 0.8")
     if oven is not None and trees is None:
         raise ValueError(f"--oven: {oven}; expected together with --trees")
+    if trees is None and eligible < FEWEST_TREES:
+        raise ValueError(
+            f"{eligible} trees may be drawn, and a planned walk takes at least {FEWEST_TREES}; give "
+            "their number (--trees), or look at excluded trees and edge rows"
+        )
     if trees is not None and not 2 <= trees <= eligible:
         raise ValueError(
             f"--trees: {trees}; expected 2 to {eligible}, the trees of the block that may be drawn"
