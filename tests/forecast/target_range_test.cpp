@@ -59,7 +59,7 @@ TargetCoverage simulate_targets(int runs) {
     const double left = pace * (5.0 + 30.0 * uniform(engine));
     int true_day = 0;
     for (double sum = 0.0; sum < left && true_day < 120; ++true_day) {
-      sum += all[static_cast<std::size_t>(known + true_day)];
+      sum += all.at(static_cast<std::size_t>(known) + static_cast<std::size_t>(true_day));
     }
     const auto holds = [&](const DateRange& range) {
       return range.from.value_or(1000) <= true_day && true_day <= range.until.value_or(1000);
@@ -102,6 +102,7 @@ TEST(TargetRange, HoldsTheTrueDayAsOftenAsItSays) {
 // Independent days of unit variance: by hand, 56 of them about a line.
 TEST(HeatScatter, FindsVarianceAndLikeness) {
   std::vector<double> daily;
+  daily.reserve(56);
   for (int day = 0; day < 56; ++day) {
     daily.push_back(20.0 + 0.1 * day + (day % 2 == 0 ? 1.0 : -1.0));
   }

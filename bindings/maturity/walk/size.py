@@ -154,8 +154,8 @@ def design_walk(
         raise ValueError(f"--oven: {oven}; expected together with --trees")
     if trees is None and eligible < FEWEST_TREES:
         raise ValueError(
-            f"{eligible} trees may be drawn, and a planned walk takes at least {FEWEST_TREES}; give "
-            "their number (--trees), or look at excluded trees and edge rows"
+            f"{eligible} trees may be drawn, and a planned walk takes at least {FEWEST_TREES}; "
+            "give their number (--trees), or look at excluded trees and edge rows"
         )
     if trees is not None and not 2 <= trees <= eligible:
         raise ValueError(
