@@ -133,6 +133,9 @@ def hold_to_walk(
         said = f"{walk}: {' '.join(answer.sentences())}"
     if state in ("ready", "not_cleared", "not_yet"):
         return
+    if state == "go_on" and not visit.latest:
+        said = f"{walk} was not finished, and what is there does not settle it"
+        said += " as its looks are judged."
     if visit.estimate.decision == "ready" or state in ("go_on", "undecided"):
         visit.walk_hold = said
         if visit.decision != "not_cleared":

@@ -44,6 +44,15 @@ def test_score_in_mid_walk_keeps_to_the_rule_of_the_walk(walked):
     assert scored(walked)[0].decision == "ready"
 
 
+def test_walk_left_unfinished_weeks_ago_does_not_ask_to_go_on(walked):
+    later = oven_of(walked[2][1], 18.0, day="2026-11-24").replace(OVEN_HEADER, "")
+    (walked[0] / "oven.csv").write_text(oven_of(walked[2][0], NEARLY) + later, encoding="utf-8")
+    first, last = scored(walked)
+    assert first.decision == "sample_more" and "was not finished" in first.walk_hold
+    assert "Go on" not in first.walk_hold
+    assert last.walk_hold is None and last.decision == "ready"
+
+
 def test_score_of_part_of_a_round_is_never_ready(walked):
     (walked[0] / "oven.csv").write_text(oven_of(walked[2][0][:6], 18.0), encoding="utf-8")
     visit = scored(walked)[0]
