@@ -42,6 +42,8 @@ void bind_results(py::module_& module) {
       .field("height_px", &P::height_px, "Upright image, px.")
       .field("taken_at", &P::taken_at, "Date and time, ISO 8601.")
       .field("error", &P::error, "Set when the photo could not be read whole.")
+      .field("error_may_pass", &P::error_may_pass,
+             "True where another run may succeed: time, memory, a file out of reach.")
       .field("flags", &P::flags, "What is doubtful (names).")
       .field("mm_per_px", &P::mm_per_px, "Of the board surface at the image centre.")
       .field("mm_per_px_se", &P::mm_per_px_se, "Its standard error.")
@@ -72,6 +74,7 @@ void bind_pipeline(py::module_& module) {
   py::class_<S>(module, "MeasureSettings", "Limits and known facts for measuring photos.")
       .def(py::init<>())
       .def_readwrite("max_megapixels", &S::max_megapixels)
+      .def_readwrite("max_seconds", &S::max_seconds)
       .def_readwrite("marker_width_mm", &S::marker_width_mm)
       .def_readwrite("markers_across_mm", &S::markers_across_mm)
       .def_readwrite("markers_down_mm", &S::markers_down_mm)
@@ -93,6 +96,18 @@ void bind_pipeline(py::module_& module) {
       py::arg("done") = std::function<bool(std::size_t, const PhotoMeasurement&)>(),
       "Measures many photos; `done(index, photo)` is called after each and stops the batch by "
       "returning False.");
+  module.def(
+      "measure_each_photo",
+      [](const std::vector<std::string>& paths, const S& settings,
+         const std::function<bool(std::size_t, PhotoMeasurement)>& taken) {
+        const py::gil_scoped_release release;
+        measure_each_photo(paths, settings, [&](std::size_t i, PhotoMeasurement&& photo) {
+          return taken(i, std::move(photo));
+        });
+      },
+      py::arg("paths"), py::arg("settings"), py::arg("taken"),
+      "Measures many photos and keeps none; `taken(index, photo)` is called with each and stops "
+      "the batch by returning False.");
   Fields<BoardMatch>(module, "BoardMatch",
                      "How well the fruit of one photo can be laid over those of another.")
       .field("matched", &BoardMatch::matched, "Fruit of the first that lie on one of the second.")

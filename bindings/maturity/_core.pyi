@@ -368,6 +368,7 @@ class PhotoMeasurement(_Fields):
     height_px: int
     taken_at: str | None
     error: str | None
+    error_may_pass: bool
     flags: list[str]
     mm_per_px: float | None
     mm_per_px_se: float | None
@@ -380,6 +381,7 @@ class PhotoMeasurement(_Fields):
 
 class MeasureSettings:
     max_megapixels: float
+    max_seconds: float
     marker_width_mm: float
     markers_across_mm: float
     markers_down_mm: float
@@ -390,12 +392,17 @@ class MeasureSettings:
     def __init__(self) -> None: ...
     def key(self) -> str: ...
 
-def measure_photo(path: str, settings: MeasureSettings = ...) -> PhotoMeasurement: ...
+def measure_photo(path: str | bytes, settings: MeasureSettings = ...) -> PhotoMeasurement: ...
 def measure_photos(
-    paths: Sequence[str],
+    paths: Sequence[str | bytes],
     settings: MeasureSettings = ...,
     done: Callable[[int, PhotoMeasurement], bool] | None = ...,
 ) -> list[PhotoMeasurement]: ...
+def measure_each_photo(
+    paths: Sequence[str | bytes],
+    settings: MeasureSettings,
+    taken: Callable[[int, PhotoMeasurement], bool],
+) -> None: ...
 
 class BoardMatch(_Fields):
     matched: int

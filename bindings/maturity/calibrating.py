@@ -12,6 +12,7 @@ from maturity import _core
 from maturity.about import library_version
 from maturity.joining import SampledFruit
 from maturity.measuring import Progress
+from maturity.photo_limits import PhotoLimits
 from maturity.season.season import Season, read_season
 from maturity.season_fruit import SeasonFruit, season_fruit
 from maturity.stored_calibration import FILE_FORMAT
@@ -70,6 +71,7 @@ def calibrate_season(
     results: str | PathLike[str] | None = None,
     descriptors: Sequence[str] = DEFAULT_DESCRIPTORS,
     threads: int = 0,
+    limits: PhotoLimits | None = None,
     progress: Progress | None = None,
 ) -> SeasonCalibration:
     """Calibrate shape and meters on the fruit of a season that have an oven value.
@@ -84,6 +86,8 @@ def calibrate_season(
         of fruit allows.
     threads : int
         0: one for each core.
+    limits : PhotoLimits, optional
+        How large a photo may be and how long it may take.
     progress : callable, optional
 
     Returns
@@ -104,7 +108,7 @@ def calibrate_season(
             raise ValueError(f"descriptor {name!r}: expected one of {', '.join(known)}")
     if not isinstance(season, Season):
         season = read_season(season)
-    found = season_fruit(season, results=results, threads=threads, progress=progress)
+    found = season_fruit(season, results=results, threads=threads, limits=limits, progress=progress)
     shape: dict[str, _core.ShapeCalibration] = {}
     meters: dict[str, _core.MeterFit] = {}
     missing: dict[str, str] = {}

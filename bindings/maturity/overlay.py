@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+import os
+import warnings
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -14,6 +16,8 @@ from maturity.tables import write_bytes
 #: Long side of a stored overlay, px: enough to judge an outline, small enough to mail.
 OVERLAY_SIDE_PX = 1600
 _JPEG_QUALITY = 82
+#: Most bytes of a photo's name in its overlay's.
+_STEM_BYTES = 230
 
 
 def open_upright(path: Path, long_side_px: int) -> Image.Image:
@@ -22,12 +26,20 @@ def open_upright(path: Path, long_side_px: int) -> Image.Image:
     Raises
     ------
     OSError
-        The file cannot be decoded by the imaging library for pictures (Pillow).
+        The file cannot be decoded by the imaging library for pictures (Pillow): HEIC, or damaged.
     """
-    with Image.open(path) as photo:
-        photo.draft("RGB", (long_side_px, long_side_px))
-        upright = ImageOps.exif_transpose(photo).convert("RGB")
-    upright.thumbnail((long_side_px, long_side_px), Image.Resampling.LANCZOS)
+    try:
+        with warnings.catch_warnings():
+            # A large photo: it was within the limit of pixels when it was measured.
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            with Image.open(path) as photo:
+                photo.draft("RGB", (long_side_px, long_side_px))
+                upright = ImageOps.exif_transpose(photo).convert("RGB")
+        upright.thumbnail((long_side_px, long_side_px), Image.Resampling.LANCZOS)
+    except OSError:
+        raise
+    except Exception as error:  # Pillow raises nearly every kind for damaged files
+        raise OSError(f"cannot draw this photo ({error})") from error
     return upright
 
 
@@ -38,9 +50,8 @@ def jpeg_bytes(picture: Image.Image, quality: int) -> bytes:
     return buffer.getvalue()
 
 
-def write_overlay(photo: Path, measurement: dict[str, Any], target: Path) -> None:
-    """Write the photo with its numbered outlines as JPEG; dashed: not usable."""
-    picture = open_upright(photo, OVERLAY_SIDE_PX)
+def write_overlay(picture: Image.Image, measurement: dict[str, Any], target: Path) -> None:
+    """Draw the numbered outlines on the upright photo and write it as JPEG; dashed: not usable."""
     scale = picture.width / measurement["width_px"]
     draw = ImageDraw.Draw(picture)
     font = ImageFont.load_default()
@@ -59,7 +70,8 @@ def overlay_names(files: Iterable[str]) -> dict[str, str]:
     names: dict[str, str] = {}
     taken: set[str] = set()
     for file in files:
-        stem, number = Path(file).stem, 2
+        # Room for a number within the 255 bytes of a file name.
+        stem, number = os.fsdecode(os.fsencode(Path(file).stem)[:_STEM_BYTES]), 2
         name = f"{stem}.jpg"
         while name.lower() in taken:
             name, number = f"{stem}-{number}.jpg", number + 1

@@ -9,7 +9,7 @@ from typing import Any
 from maturity.season.photo_files import place_from_folders
 from maturity.season.season import Season
 from maturity.season.table import Row
-from maturity.store import Measurement
+from maturity.store import Measurement, Outline
 
 
 @dataclass
@@ -41,6 +41,13 @@ class PlacedPhoto:
         others = [one for one in found if not one.get("numbered_by_tile")]
         if len(by_tile) == self.fruit_count and not any(one["usable"] for one in others):
             return by_tile
+        return found
+
+    def outline(self, fruit: dict[str, Any]) -> Outline:
+        """Outline of one of the fruit, (x, y) in px; empty where there is none."""
+        if "outline_px" in fruit or "outlines" not in self.measurement:
+            return fruit.get("outline_px") or []
+        found: Outline = self.measurement["outlines"](fruit["fruit"])
         return found
 
     @property

@@ -6,10 +6,11 @@ import os
 from collections.abc import Iterable
 
 from maturity import _core
+from maturity.photo_limits import PhotoLimits
 
 
 def measure_photos(
-    paths: Iterable[str | os.PathLike[str]], *, threads: int = 0
+    paths: Iterable[str | os.PathLike[str]], *, threads: int = 0, limits: PhotoLimits | None = None
 ) -> list[_core.PhotoMeasurement]:
     """Measure photos of fruit on the sample board.
 
@@ -19,6 +20,8 @@ def measure_photos(
         JPEG, HEIC, PNG, TIFF or WebP files.
     threads : int
         Photos measured at the same time; 0: one for each core. The results do not depend on it.
+    limits : PhotoLimits, optional
+        How large a photo may be and how long it may take.
 
     Returns
     -------
@@ -36,6 +39,5 @@ def measure_photos(
         raise ValueError(f"paths: {os.fspath(paths)!r} is one path; give a list of paths")
     if threads < 0:
         raise ValueError(f"threads: {threads} is not 0 or more")
-    settings = _core.MeasureSettings()
-    settings.threads = threads
-    return _core.measure_photos([os.fspath(path) for path in paths], settings)
+    settings = (limits or PhotoLimits()).settings(threads)
+    return _core.measure_photos([os.fsencode(path) for path in paths], settings)

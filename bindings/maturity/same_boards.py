@@ -22,6 +22,8 @@ def leave_out_repeated_boards(photos: list[PlacedPhoto]) -> None:
         if photo.left_out is None:
             by_visit.setdefault((photo.block, photo.tree, photo.date), []).append(photo)
     for shots in by_visit.values():
+        if len(shots) == 1:
+            continue
         kept: list[PlacedPhoto] = []
         for photo in sorted(shots, key=_worse_last):
             twin = next((one for one in kept if _same_board(one, photo)), None)
@@ -42,7 +44,7 @@ def _same_board(one: PlacedPhoto, other: PlacedPhoto) -> bool:
 
 
 def _outlines(photo: PlacedPhoto) -> list[numpy.ndarray[Any, numpy.dtype[numpy.float64]]]:
-    outlines = [one.get("outline_px") or [] for one in photo.fruit]
+    outlines = [photo.outline(one) for one in photo.fruit]
     return [numpy.asarray(outline, dtype=float) for outline in outlines if len(outline) >= 3]
 
 

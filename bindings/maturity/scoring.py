@@ -17,6 +17,7 @@ from maturity.about import library_version
 from maturity.block_visit import BlockVisit
 from maturity.joining import LeftOut, SampledFruit
 from maturity.measuring import Progress
+from maturity.photo_limits import PhotoLimits
 from maturity.outlook import Outlook, block_outlooks
 from maturity.photo_places import PlacedPhoto
 from maturity.season.season import Season, read_season
@@ -107,6 +108,7 @@ def score_season(
     descriptors: Sequence[str] = DEFAULT_DESCRIPTORS,
     as_of: datetime.datetime | None = None,
     threads: int = 0,
+    limits: PhotoLimits | None = None,
     progress: Progress | None = None,
 ) -> SeasonScore:
     """Measure what is not yet measured, join fruit and readings, estimate and decide.
@@ -127,6 +129,8 @@ def score_season(
         day of each visit.
     threads : int
         0: one for each core.
+    limits : PhotoLimits, optional
+        How large a photo may be and how long it may take.
     progress : callable, optional
         Called with photos done and photos in all.
 
@@ -146,7 +150,7 @@ def score_season(
     stored = None if calibration is None else read_calibration(calibration)
     if not isinstance(season, Season):
         season = read_season(season)
-    found = season_fruit(season, results=results, threads=threads, progress=progress)
+    found = season_fruit(season, results=results, threads=threads, limits=limits, progress=progress)
     plans, broken = recorded_plans(season.folder / "results" if results is None else Path(results))
     found.left_out += [LeftOut(None, None, "plan of a walk", one) for one in broken]
     joined: list[str] = []

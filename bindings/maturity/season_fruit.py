@@ -9,6 +9,7 @@ from pathlib import Path
 from maturity.about import library_version
 from maturity.joining import LeftOut, SampledFruit, join_fruit
 from maturity.measuring import Progress, measure_missing
+from maturity.photo_limits import PhotoLimits
 from maturity.photo_places import PlacedPhoto, place_photos
 from maturity.same_boards import leave_out_repeated_boards
 from maturity.season.season import Season
@@ -16,6 +17,8 @@ from maturity.store import Store
 
 #: Name of the store inside the folder of results.
 STORE_NAME = "measurements.sqlite"
+#: Highest number on a board that the library takes.
+_MOST_FRUIT = 1000
 
 
 @dataclass
@@ -32,6 +35,7 @@ def season_fruit(
     *,
     results: str | PathLike[str] | None = None,
     threads: int = 0,
+    limits: PhotoLimits | None = None,
     progress: Progress | None = None,
 ) -> SeasonFruit:
     """Measure what the store does not know yet, place the photos, join fruit and readings.
@@ -45,6 +49,7 @@ def season_fruit(
             store,
             thickness_mm=_known_thickness(season),
             threads=threads,
+            limits=limits,
             progress=progress,
         )
     photos = place_photos(season, measurements)
@@ -61,5 +66,7 @@ def _known_thickness(season: Season) -> dict[str, dict[int, float]]:
         if row["thickness_mm"] is None or row["photo"] is None:
             continue
         number = row["fruit"] - first.get(row["photo"], 1) + 1
+        if not 1 <= number <= _MOST_FRUIT:
+            continue  # not on this photo
         known.setdefault(row["photo"], {})[number] = row["thickness_mm"]
     return known

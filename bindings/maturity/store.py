@@ -2,15 +2,25 @@
 
 One writer at a time, write-ahead log: a batch that is stopped or killed keeps every photo that was
 finished. Measurements are keyed by photo (SHA-256), version of library and method, and settings.
+
+Power loss: `journal_mode=WAL` with `synchronous=FULL` makes SQLite wait at every commit until the log
+is on the disk, so a photo that was kept stays kept (`NORMAL` would keep the file whole but might
+lose the last photos; `OFF` neither). A commit costs milliseconds, a photo a hundred times that. The
+promise is as good as the disk's own: a drive that reports writes done before they are breaks it.
 """
 
 from __future__ import annotations
 
+import contextlib
 import datetime
+import functools
 import hashlib
 import json
+import os
 import sqlite3
-from collections.abc import Iterable
+import stat
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -27,10 +37,33 @@ CREATE TABLE IF NOT EXISTS fruit_number (
 """
 
 Measurement = dict[str, Any]
+#: Points (x, y) of a closed outline, px.
+Outline = list[list[float]]
 
 
 class FruitNumbersChanged(ValueError):
     """A new measurement numbers the fruit of a photo otherwise than the frozen one."""
+
+
+@dataclass(frozen=True)
+class StoredOutlines:
+    """Outlines of one photo in a store that may be closed by now; px, upright."""
+
+    path: Path
+    key: tuple[str, str, str]
+
+    def __call__(self, fruit: int) -> Outline:
+        return _outlines_of(self.path, self.key).get(fruit, [])
+
+
+@functools.lru_cache(maxsize=32)
+def _outlines_of(path: Path, key: tuple[str, str, str]) -> dict[int, Outline]:
+    with contextlib.closing(sqlite3.connect(path, timeout=30.0)) as base:
+        found = base.execute(
+            "SELECT result FROM measurement WHERE sha256 = ? AND version = ? AND settings = ?", key
+        ).fetchone()
+    fruits = [] if found is None else json.loads(found[0])["fruits"]
+    return {one["fruit"]: one["outline_px"] for one in fruits}
 
 
 class Store:
@@ -48,16 +81,11 @@ class Store:
         self.path = Path(path)
         self.version = version
         self.path.parent.mkdir(parents=True, exist_ok=True)
-        try:
+        with self._faults_in_words():
             self._base = sqlite3.connect(self.path, timeout=30.0, isolation_level=None)
             self._base.execute("PRAGMA journal_mode=WAL")
-            self._base.execute("PRAGMA synchronous=NORMAL")
+            self._base.execute("PRAGMA synchronous=FULL")
             self._base.executescript(_SCHEMA)
-        except sqlite3.DatabaseError as error:
-            raise OSError(
-                f"{self.path} is not a usable store of measurements ({error}); "
-                "move it away and measure again"
-            ) from error
 
     def __enter__(self) -> Store:
         return self
@@ -69,13 +97,39 @@ class Store:
         """Close the file; what was kept stays."""
         self._base.close()
 
+    @contextlib.contextmanager
+    def _faults_in_words(self) -> Iterator[None]:
+        """What SQLite cannot do is an OSError that says what to do about it."""
+        try:
+            yield
+        except sqlite3.OperationalError as error:
+            raise OSError(
+                f"measurements cannot be kept in {self.path} ({error}): make room, or give another "
+                "folder with --results; what was kept before is still there"
+            ) from error
+        except sqlite3.DatabaseError as error:
+            raise OSError(
+                f"{self.path} is not a usable store of measurements ({error}); "
+                "move it away and measure again"
+            ) from error
+
+    def has(self, sha256: str, settings: str) -> bool:
+        """True when `get` would find the measurement."""
+        return self._text(sha256, settings, "1") is not None
+
     def get(self, sha256: str, settings: str) -> Measurement | None:
         """The measurement of this photo with these settings by this version, or None."""
-        found = self._base.execute(
-            "SELECT result FROM measurement WHERE sha256 = ? AND version = ? AND settings = ?",
-            (sha256, self.version, settings),
-        ).fetchone()
-        return None if found is None else json.loads(found[0])
+        found = self._text(sha256, settings, "result")
+        return None if found is None else json.loads(found)
+
+    def _text(self, sha256: str, settings: str, column: str) -> Any:
+        with self._faults_in_words():
+            found = self._base.execute(
+                f"SELECT {column} FROM measurement "
+                "WHERE sha256 = ? AND version = ? AND settings = ?",
+                (sha256, self.version, settings),
+            ).fetchone()
+        return None if found is None else found[0]
 
     def put(self, photo: str, settings: str, measurement: Measurement) -> Measurement:
         """Keep one measurement and freeze its fruit numbers.
@@ -84,8 +138,20 @@ class Store:
         -------
         dict
             The measurement with the frozen numbers of the first time this photo was measured. When
-            the fruit cannot be told to be the same, its `error` says so and it holds no fruit.
+            the fruit cannot be told to be the same, its `error` says so and it holds no fruit. When
+            another batch was first, its measurement.
+
+        Raises
+        ------
+        OSError
+            The disk is full or may not be written, or another batch holds the file for half a
+            minute; what was kept before is untouched.
         """
+        with self._faults_in_words():
+            self._put(photo, settings, measurement)
+        return self.get(measurement["sha256"], settings) or measurement
+
+    def _put(self, photo: str, settings: str, measurement: Measurement) -> None:
         sha256 = measurement["sha256"]
         if not measurement.get("error"):
             try:
@@ -97,7 +163,7 @@ class Store:
         with self._base:
             self._base.execute("BEGIN IMMEDIATE")
             self._base.execute(
-                "INSERT OR REPLACE INTO measurement VALUES (?, ?, ?, ?, ?, ?)",
+                "INSERT OR IGNORE INTO measurement VALUES (?, ?, ?, ?, ?, ?)",
                 (sha256, self.version, settings, photo, text, now),
             )
             if not self._frozen(sha256):
@@ -108,7 +174,10 @@ class Store:
                         for fruit in measurement["fruits"]
                     ],
                 )
-        return measurement
+
+    def outlines(self, sha256: str, settings: str) -> StoredOutlines:
+        """Outlines of a kept photo by the number of the fruit, read when asked for."""
+        return StoredOutlines(self.path, (sha256, self.version, settings))
 
     def count(self) -> int:
         """Number of measurements kept, of all versions and settings."""
@@ -162,6 +231,14 @@ def _place(outline: list[list[float]]) -> tuple[float, float, float]:
 
 
 def sha256_of_file(path: str | PathLike[str]) -> str:
-    """SHA-256 of a file in hexadecimal, read in pieces."""
-    with open(path, "rb") as file:
+    """SHA-256 of a file in hexadecimal, read in pieces.
+
+    Raises
+    ------
+    OSError
+        It cannot be read, or is no file: a pipe would be waited for without end.
+    """
+    with open(os.open(path, os.O_RDONLY | os.O_NONBLOCK), "rb") as file:
+        if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
+            raise OSError(0, "it is not a file but a folder or a device")
         return hashlib.file_digest(file, "sha256").hexdigest()

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import io
 import json
 import math
 import os
+import time
 from collections.abc import Iterable, Sequence
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
+from maturity.plain_text import plain_text
+
 #: A cell that begins with one of these would be read as a formula by a spreadsheet.
-_FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
+_FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+#: Ending of half-written files, how much of the target's name is in theirs, when they are litter.
+_DRAFT, _DRAFT_NAME, _DRAFT_SECONDS = ".draft", 40, 3600.0
 
 
 def safe_cell(value: Any) -> Any:
@@ -29,7 +35,8 @@ def safe_cell(value: Any) -> Any:
     if isinstance(value, (int, float)):
         return value
     text = str(value)
-    return "'" + text if text.startswith(_FORMULA_SIGNS) else text
+    # Some programs strip spaces before they look for a formula.
+    return "'" + text if text.lstrip(" \u00a0").startswith(_FORMULA_SIGNS) else text
 
 
 def write_csv(
@@ -51,16 +58,45 @@ def write_json(path: str | PathLike[str], value: Any) -> None:
 
 def write_text(path: str | PathLike[str], text: str) -> None:
     """Write a text file (UTF-8) whole: first beside its place, then moved there."""
-    write_bytes(path, text.encode("utf-8"))
+    write_bytes(path, text.encode("utf-8", "backslashreplace"), synced=True)
 
 
-def write_bytes(path: str | PathLike[str], data: bytes) -> None:
-    """Write a file whole: first beside its place, then moved there."""
+def write_bytes(path: str | PathLike[str], data: bytes, *, synced: bool = False) -> None:
+    """Write a file whole: first beside its place, then moved there.
+
+    `synced` waits until it is on the disk before it takes the place of an earlier one.
+
+    Raises
+    ------
+    OSError
+        Naming the file; an earlier one is untouched.
+    """
     target = Path(path)
-    target.parent.mkdir(parents=True, exist_ok=True)
-    draft = target.with_name(f".{target.name}.{os.getpid()}.draft")
+    # A name may be as long as the file system allows: the draft's has to be shorter.
+    draft = target.with_name(f".{target.name[:_DRAFT_NAME]}.{os.getpid()}{_DRAFT}")
     try:
-        draft.write_bytes(data)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        if synced:
+            _sweep_drafts(target.parent)
+        with open(draft, "wb") as file:
+            file.write(data)
+            file.flush()
+            if synced:
+                os.fsync(file.fileno())
         os.replace(draft, target)
+    except OSError as error:
+        raise OSError(
+            f"{plain_text(str(target))} cannot be written ({error.strerror}); an earlier file of "
+            "this name is untouched"
+        ) from error
     finally:
-        draft.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):
+            draft.unlink(missing_ok=True)
+
+
+def _sweep_drafts(folder: Path) -> None:
+    """Remove what killed programs left half written; an hour old, so that no living one loses it."""
+    for draft in folder.glob(f".*{_DRAFT}"):
+        with contextlib.suppress(OSError):
+            if abs(time.time() - draft.stat().st_mtime) > _DRAFT_SECONDS:
+                draft.unlink()

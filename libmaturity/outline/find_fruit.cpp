@@ -244,6 +244,7 @@ FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
   const std::vector<std::uint16_t> owners = owners_of(field, candidates, kOwnReach);
   const std::vector<SkinColour> background = background_sample(field, owners);
   for (std::size_t k = 0; k < candidates.size(); ++k) {
+    search.time.check();
     const Polygon rough =
         polar_boundary(field, candidates[k], owners, static_cast<std::uint16_t>(k + 1), background);
     Polygon rough_px = rough;

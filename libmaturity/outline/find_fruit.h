@@ -6,6 +6,7 @@
 #include "libmaturity/core/polygon.h"
 #include "libmaturity/outline/outline.h"
 #include "libmaturity/photo/photo.h"
+#include "libmaturity/photo/time_limit.h"
 
 namespace maturity {
 
@@ -17,10 +18,12 @@ struct FruitSearch {
   std::vector<Polygon> excluded;
   /// Corners of square markers with a white rim, clockwise on screen: their paper tells the light.
   std::vector<Polygon> white_rimmed;
+  /// Asked before each fruit; by default there is none.
+  TimeLimit time;
 };
 
 /// All fruit of the photo, whole or not, each with its flags; leaves, tags, pens, coins and other
-/// things that are plainly no mango are left out. In no particular order.
+/// things that are plainly no mango are left out. In no particular order. Throws PhotoTimeUp.
 struct FoundFruit {
   std::vector<FruitOutline> fruit;
   /// Median width of the fruit edges, px; empty without fruit. Tells a blurred photo.

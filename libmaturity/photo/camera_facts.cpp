@@ -33,7 +33,8 @@ void prepare_exiv2() {
 
 std::optional<std::string> iso_time(const std::string& exif) {
   // "YYYY:MM:DD HH:MM:SS"
-  if (exif.size() < 19 || exif[4] != ':' || exif[7] != ':' || exif[10] != ' ') {
+  if (exif.size() < 19 || exif[4] != ':' || exif[7] != ':' || exif[10] != ' ' || exif[13] != ':' ||
+      exif[16] != ':') {
     return std::nullopt;
   }
   for (const std::size_t i : {0U, 1U, 2U, 3U, 5U, 6U, 8U, 9U, 11U, 12U, 14U, 15U, 17U, 18U}) {

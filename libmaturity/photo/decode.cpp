@@ -11,6 +11,8 @@
 
 #include "libmaturity/photo/camera_facts.h"
 #include "libmaturity/photo/decode_heif.h"
+#include "libmaturity/photo/decode_png.h"
+#include "libmaturity/photo/decode_tiff.h"
 #include "libmaturity/photo/photo_planes.h"
 
 namespace maturity {
@@ -63,6 +65,35 @@ Photo decode_with_opencv(std::span<const std::uint8_t> bytes, const FileHeader& 
   return photo_from_picture(picture, false, header.facts, std::move(buffer));
 }
 
+struct JpegKind {
+  int width;
+  int height;
+  int colour;
+};
+
+// Grey, RGB and inked (CMYK, YCCK) JPEGs. Inks are stored inverted, as most programs do.
+Photo decode_jpeg_to_rgb(tjhandle handle, std::span<const std::uint8_t> bytes, const JpegKind& kind,
+                         const CameraFacts& facts, std::vector<std::uint8_t> buffer) {
+  const bool inks = kind.colour == TJCS_CMYK || kind.colour == TJCS_YCCK;
+  const int channels = inks ? 4 : 3;
+  const auto area = static_cast<std::size_t>(kind.width) * static_cast<std::size_t>(kind.height);
+  std::vector<std::uint8_t> pixels(area * static_cast<std::size_t>(channels));
+  if (tjDecompress2(handle, bytes.data(), bytes.size(), pixels.data(), kind.width, 0, kind.height,
+                    inks ? TJPF_CMYK : TJPF_RGB, TJFLAG_LIMITSCANS) != 0) {
+    check_jpeg_warnings(handle);
+  }
+  for (std::size_t i = 0; inks && i < area; ++i) {
+    const int black = pixels[4 * i + 3];
+    for (std::size_t c = 0; c < 3; ++c) {
+      const int ink = pixels[4 * i + c];
+      pixels[3 * i + c] = static_cast<std::uint8_t>(black - (((255 - ink) * black) >> 8));
+    }
+  }
+  const ImageView picture{pixels.data(), kind.width, kind.height,
+                          3 * static_cast<std::ptrdiff_t>(kind.width), 3};
+  return photo_from_picture(picture, true, facts, std::move(buffer));
+}
+
 Photo decode_jpeg(std::span<const std::uint8_t> bytes, const FileHeader& header,
                   double max_megapixels, std::vector<std::uint8_t> buffer) {
   const std::unique_ptr<void, TurboCloser> handle(tjInitDecompress());
@@ -83,16 +114,8 @@ Photo decode_jpeg(std::span<const std::uint8_t> bytes, const FileHeader& header,
   }
   check_photo_size(width, height, max_megapixels);
   if (colour != TJCS_YCbCr || subsampling < 0 || subsampling == TJSAMP_GRAY) {
-    Photo photo = decode_with_opencv(bytes, header, std::move(buffer));
-    // OpenCV decodes a truncated JPEG without complaint; a second look at the stream tells.
-    std::vector<std::uint8_t> row(static_cast<std::size_t>(width) *
-                                  static_cast<std::size_t>(height) * 4U);
-    if (tjDecompress2(handle.get(), bytes.data(), bytes.size(), row.data(), width, 0, height,
-                      colour == TJCS_GRAY ? TJPF_GRAY : (colour == TJCS_RGB ? TJPF_RGB : TJPF_CMYK),
-                      0) != 0) {
-      check_jpeg_warnings(handle.get());
-    }
-    return photo;
+    return decode_jpeg_to_rgb(handle.get(), bytes, {width, height, colour}, header.facts,
+                              std::move(buffer));
   }
   const int cw = tjPlaneWidth(1, width, subsampling);
   const int ch = tjPlaneHeight(1, height, subsampling);
@@ -102,8 +125,9 @@ Photo decode_jpeg(std::span<const std::uint8_t> bytes, const FileHeader& header,
   buffer.resize(luma_size + 2 * colour_size);
   std::array<unsigned char*, 3> planes{buffer.data(), buffer.data() + luma_size,
                                        buffer.data() + luma_size + colour_size};
-  const int status = tjDecompressToYUVPlanes(handle.get(), bytes.data(), bytes.size(),
-                                             planes.data(), width, nullptr, height, 0);
+  const int status =
+      tjDecompressToYUVPlanes(handle.get(), bytes.data(), bytes.size(), planes.data(), width,
+                              nullptr, height, TJFLAG_LIMITSCANS);
   if (status != 0) {
     check_jpeg_warnings(handle.get());
   }
@@ -121,12 +145,6 @@ Photo decode_jpeg(std::span<const std::uint8_t> bytes, const FileHeader& header,
   return {std::move(buffer), views, header.facts};
 }
 
-// libpng hands back what it has when a file stops early; a whole file ends with its IEND chunk.
-bool has_png_end(std::span<const std::uint8_t> bytes) {
-  constexpr std::array<std::uint8_t, 4> kEnd{'I', 'E', 'N', 'D'};
-  return std::search(bytes.begin(), bytes.end(), kEnd.begin(), kEnd.end()) != bytes.end();
-}
-
 }  // namespace
 
 Photo decode(std::span<const std::uint8_t> bytes, double max_megapixels,
@@ -141,20 +159,20 @@ Photo decode(std::span<const std::uint8_t> bytes, double max_megapixels,
   if (!jpeg && !is_png(bytes) && !is_tiff(bytes) && !is_webp(bytes)) {
     throw PhotoError("The file is not a photo in JPEG, HEIC, PNG, TIFF or WebP form.");
   }
-  FileHeader header = read_header(bytes);
+  const FileHeader header = read_header(bytes);
   if (jpeg) {
     return decode_jpeg(bytes, header, max_megapixels, std::move(buffer));
+  }
+  if (is_png(bytes)) {
+    return decode_png(bytes, header.facts, max_megapixels, std::move(buffer));
+  }
+  if (is_tiff(bytes)) {
+    return decode_tiff(bytes, header.facts, max_megapixels, std::move(buffer));
   }
   if (header.width <= 0 || header.height <= 0) {
     throw PhotoError("The header of the photo is damaged: copy it again.");
   }
   check_photo_size(header.width, header.height, max_megapixels);
-  if (is_tiff(bytes)) {
-    header.facts.orientation = 1;  // OpenCV's TIFF reader turns the pixels whatever it is told
-  }
-  if (is_png(bytes) && !has_png_end(bytes)) {
-    throw PhotoError("The PNG is cut short: copy it again.");
-  }
   return decode_with_opencv(bytes, header, std::move(buffer));
 }
 

@@ -18,6 +18,12 @@ class PhotoError : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
+/// A photo that claims more pixels than the caller allows: with a higher limit it may be read.
+class PhotoTooLarge : public PhotoError {
+ public:
+  using PhotoError::PhotoError;
+};
+
 /// Pixels that someone else owns: 8 bits a channel, rows `stride` bytes apart.
 struct ImageView {
   const std::uint8_t* data = nullptr;

@@ -44,7 +44,7 @@ void check_photo_size(int width, int height, double max_megapixels) {
     std::ostringstream text;
     text << "The photo claims " << width << " x " << height << " pixels, more than the limit of "
          << max_megapixels << " megapixels; raise the limit if this is right.";
-    throw PhotoError(text.str());
+    throw PhotoTooLarge(text.str());
   }
 }
 

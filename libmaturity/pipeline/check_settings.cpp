@@ -22,6 +22,7 @@ void require(const char* name, double value, double low, double high) {
 
 void check(const MeasureSettings& s) {
   require("max_megapixels", s.max_megapixels, 0.01, 2000.0);
+  require("max_seconds", s.max_seconds, 0.0, 86400.0);
   require("marker_width_mm", s.marker_width_mm, 5.0, 200.0);
   require("markers_across_mm", s.markers_across_mm, 50.0, 3000.0);
   require("markers_down_mm", s.markers_down_mm, 50.0, 3000.0);
@@ -38,10 +39,10 @@ void check(const MeasureSettings& s) {
 std::string settings_key(const MeasureSettings& s) {
   std::ostringstream text;
   text.precision(17);
-  text << "method=" << method_version() << ";megapixels=" << s.max_megapixels
-       << ";marker=" << s.marker_width_mm << ";across=" << s.markers_across_mm
-       << ";down=" << s.markers_down_mm << ";thickness=" << s.thickness_ratio << '/'
-       << s.thickness_ratio_sd << ";flank=" << s.flank_exponent;
+  text << "method=" << method_version() << ";marker=" << s.marker_width_mm
+       << ";across=" << s.markers_across_mm << ";down=" << s.markers_down_mm
+       << ";thickness=" << s.thickness_ratio << '/' << s.thickness_ratio_sd
+       << ";flank=" << s.flank_exponent;
   for (const auto& [fruit, mm] : s.thickness_mm) {
     text << ";fruit" << fruit << '=' << mm;
   }

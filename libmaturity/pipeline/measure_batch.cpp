@@ -2,7 +2,9 @@
 #include <atomic>
 #include <mutex>
 #include <opencv2/core/utility.hpp>
+#include <system_error>
 #include <thread>
+#include <utility>
 
 #include "libmaturity/pipeline/check_settings.h"
 #include "libmaturity/pipeline/measure_photo.h"
@@ -27,19 +29,13 @@ class OpencvSingleThread {
 
 }  // namespace
 
-std::vector<PhotoMeasurement> measure_photos(const std::vector<std::string>& paths,
-                                             const MeasureSettings& settings,
-                                             const PhotoDone& done) {
+void measure_each_photo(const std::vector<std::string>& paths, const MeasureSettings& settings,
+                        const PhotoTaken& taken) {
   check(settings);
-  std::vector<PhotoMeasurement> results(paths.size());
-  std::vector<char> measured(paths.size(), 0);  // not vector<bool>: workers write to neighbours
-  if (paths.empty()) {
-    return results;
-  }
   const OpencvSingleThread quiet;
   std::atomic<std::size_t> next{0};
   std::atomic<bool> stop{false};
-  std::mutex done_mutex;
+  std::mutex taken_mutex;
   std::exception_ptr failure;
   const auto work = [&] {
     std::vector<std::uint8_t> buffer;
@@ -48,18 +44,15 @@ std::vector<PhotoMeasurement> measure_photos(const std::vector<std::string>& pat
       if (i >= paths.size()) {
         return;
       }
-      results[i] = measure_photo(paths[i], settings, buffer);
-      measured[i] = 1;
-      if (done) {
-        const std::lock_guard<std::mutex> lock(done_mutex);
-        try {
-          if (!stop && !done(i, results[i])) {
-            stop = true;
-          }
-        } catch (...) {
-          failure = std::current_exception();
+      PhotoMeasurement photo = measure_photo(paths[i], settings, buffer);
+      const std::lock_guard<std::mutex> lock(taken_mutex);
+      try {
+        if (!stop && !taken(i, std::move(photo))) {
           stop = true;
         }
+      } catch (...) {
+        failure = std::current_exception();
+        stop = true;
       }
     }
   };
@@ -67,8 +60,12 @@ std::vector<PhotoMeasurement> measure_photos(const std::vector<std::string>& pat
                           ? static_cast<std::size_t>(settings.threads)
                           : std::max<std::size_t>(1, std::thread::hardware_concurrency());
   std::vector<std::thread> workers;
-  for (std::size_t w = 1; w < std::min(wanted, paths.size()); ++w) {
-    workers.emplace_back(work);
+  try {
+    for (std::size_t w = 1; w < std::min(wanted, paths.size()); ++w) {
+      workers.emplace_back(work);
+    }
+  } catch (const std::system_error&) {
+    // The system gives no more threads: those there are do the work.
   }
   work();
   for (std::thread& worker : workers) {
@@ -77,12 +74,21 @@ std::vector<PhotoMeasurement> measure_photos(const std::vector<std::string>& pat
   if (failure) {
     std::rethrow_exception(failure);
   }
+}
+
+std::vector<PhotoMeasurement> measure_photos(const std::vector<std::string>& paths,
+                                             const MeasureSettings& settings,
+                                             const PhotoDone& done) {
+  std::vector<PhotoMeasurement> results(paths.size());
   for (std::size_t i = 0; i < paths.size(); ++i) {
-    if (measured[i] == 0) {
-      results[i].path = paths[i];
-      results[i].error = "The batch was stopped before this photo.";
-    }
+    results[i].path = paths[i];
+    results[i].error = "The batch was stopped before this photo.";
+    results[i].error_may_pass = true;
   }
+  measure_each_photo(paths, settings, [&](std::size_t i, PhotoMeasurement&& photo) {
+    results[i] = std::move(photo);
+    return !done || done(i, results[i]);
+  });
   return results;
 }
 

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <new>
 #include <numbers>
+#include <opencv2/core.hpp>
 #include <sstream>
 #include <stdexcept>
 #include <utility>
@@ -14,6 +16,7 @@
 #include "libmaturity/outline/find_fruit.h"
 #include "libmaturity/photo/decode.h"
 #include "libmaturity/photo/file_hash.h"
+#include "libmaturity/photo/time_limit.h"
 #include "libmaturity/pipeline/check_settings.h"
 #include "libmaturity/pipeline/measure_fruit.h"
 #include "libmaturity/pipeline/number_fruit.h"
@@ -103,9 +106,12 @@ bool spoils_shape(PhotoFlag flag) {
          flag == PhotoFlag::overexposed || flag == PhotoFlag::tilted;
 }
 
-void measure_fruits(const Photo& photo, const MeasureSettings& settings, PhotoMeasurement& result) {
+void measure_fruits(const Photo& photo, const MeasureSettings& settings, const TimeLimit& time,
+                    PhotoMeasurement& result) {
   const Board board = find_board(photo, settings, result);
+  time.check();
   FruitSearch search;
+  search.time = time;
   search.mm_per_px = result.mm_per_px;
   for (const MarkerSighting& marker : board.sightings) {
     search.excluded.emplace_back(marker.corners_px.begin(), marker.corners_px.end());
@@ -133,6 +139,7 @@ void measure_fruits(const Photo& photo, const MeasureSettings& settings, PhotoMe
   const std::vector<FruitNumber> numbers = numbers_of(found.fruit, board);
   const bool spoiled = std::any_of(result.flags.begin(), result.flags.end(), spoils_shape);
   for (std::size_t i = 0; i < found.fruit.size(); ++i) {
+    time.check();
     std::optional<double> thickness;
     if (const auto it = settings.thickness_mm.find(numbers[i].number);
         it != settings.thickness_mm.end()) {
@@ -148,6 +155,11 @@ void measure_fruits(const Photo& photo, const MeasureSettings& settings, PhotoMe
             [](const FruitMeasurement& a, const FruitMeasurement& b) { return a.fruit < b.fruit; });
 }
 
+void set_out_of_memory(PhotoMeasurement& result) {
+  result.error = "There is not enough memory for this photo.";
+  result.error_may_pass = true;
+}
+
 }  // namespace
 
 PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
@@ -155,6 +167,7 @@ PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
                                      std::vector<std::uint8_t>& buffer) {
   check(settings);
   const auto start = std::chrono::steady_clock::now();
+  const TimeLimit time(settings.max_seconds);
   PhotoMeasurement result;
   result.path = path;
   try {
@@ -163,12 +176,24 @@ PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
     result.width_px = photo.width();
     result.height_px = photo.height();
     result.taken_at = photo.facts().taken_at;
-    measure_fruits(photo, settings, result);
+    time.check();
+    measure_fruits(photo, settings, time, result);
     buffer = photo.release_buffer();
+  } catch (const PhotoTimeUp& error) {
+    result.error = error.what();
+    result.error_may_pass = true;
+  } catch (const PhotoTooLarge& error) {
+    result.error = error.what();
+    result.error_may_pass = true;
   } catch (const PhotoError& error) {
     result.error = error.what();
   } catch (const std::bad_alloc&) {
-    result.error = "There is not enough memory for this photo.";
+    set_out_of_memory(result);
+  } catch (const cv::Exception& error) {
+    result.error = std::string("The photo could not be measured: ") + error.what();
+    if (error.code == cv::Error::StsNoMem) {
+      set_out_of_memory(result);
+    }
   } catch (const std::exception& error) {
     // Whatever a strange photo sets off, it must not cost the others their result.
     result.error = std::string("The photo could not be measured: ") + error.what();
@@ -195,14 +220,17 @@ PhotoMeasurement measure_photo(const std::string& path, const MeasureSettings& s
 PhotoMeasurement measure_photo(const std::string& path, const MeasureSettings& settings,
                                std::vector<std::uint8_t>& buffer) {
   check(settings);
+  PhotoMeasurement result;
+  result.path = path;
+  result.error_may_pass = true;
   try {
     return measure_photo_bytes(read_file(path), path, settings, buffer);
-  } catch (const PhotoError& error) {
-    PhotoMeasurement result;
-    result.path = path;
+  } catch (const std::bad_alloc&) {
+    set_out_of_memory(result);
+  } catch (const std::exception& error) {
     result.error = error.what();
-    return result;
   }
+  return result;
 }
 
 }  // namespace maturity

@@ -14,6 +14,9 @@ namespace maturity {
 struct MeasureSettings {
   /// A photo whose header claims more is refused before it is decoded.
   double max_megapixels = 120.0;
+  /// A photo that takes longer is given up, between two steps of measuring. Ten to a hundred times
+  /// what a phone photo takes: it is for files made to keep a machine busy.
+  double max_seconds = 60.0;
   /// Sides and diagonals of the marker rectangle as measured with a tape, mm; the defaults are the
   /// printed sheet's.
   double marker_width_mm = 40.0;
@@ -55,6 +58,12 @@ PhotoMeasurement measure_photo_bytes(const std::vector<std::uint8_t>& bytes,
 /// Called after each finished photo, from one thread at a time, in any order: index into paths and
 /// the result. Return false to stop the batch; photos not begun stay empty with an error text.
 using PhotoDone = std::function<bool(std::size_t index, const PhotoMeasurement& photo)>;
+
+/// Hands each finished photo on and forgets it: memory does not grow with the number of photos. A
+/// batch that is stopped leaves the rest untouched. Threads, order and OpenCV as measure_photos.
+using PhotoTaken = std::function<bool(std::size_t index, PhotoMeasurement&& photo)>;
+void measure_each_photo(const std::vector<std::string>& paths, const MeasureSettings& settings,
+                        const PhotoTaken& taken);
 
 /// Many photos, one per worker, results in the order of the paths and the same for every number of
 /// threads. Other threads' use of OpenCV is not disturbed beyond its thread setting, which is put

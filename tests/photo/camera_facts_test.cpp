@@ -55,6 +55,7 @@ TEST(CameraFacts, ValuesThatCannotBeAreAbsent) {
 
 TEST(CameraFacts, ADateThatIsNoDateIsAbsent) {
   EXPECT_FALSE(facts_with({1, "2025:13:03 07:58:09", {}}).taken_at);
+  EXPECT_FALSE(facts_with({1, "2025:11:03 07<58:09", {}}).taken_at);
   EXPECT_FALSE(facts_with({1, "2025:02:30 07:58:09", {}}).taken_at);
   EXPECT_FALSE(facts_with({1, "2025:11:03 25:58:09", {}}).taken_at);
 }

@@ -167,7 +167,7 @@ TEST(Decode, EveryOrientationGivesTheSameUprightSamples) {
   }
 }
 
-// OpenCV's TIFF reader turns the picture although told to leave the orientation alone.
+// TIFF readers differ in what they turn on their own.
 TEST(Decode, ATiffIsTurnedOnce) {
   const cv::Mat upright = made::lopsided_picture(60, 44);
   for (int orientation = 1; orientation <= 8; ++orientation) {
@@ -320,6 +320,31 @@ TEST(Decode, DamagedBytesNeverDoWorseThanAnError) {
   }
 }
 
+// Writes the checksum of a chunk anew (CRC-32 of ISO/IEC 15948, annex D).
+void mend_png_checksum(Bytes& png, std::size_t chunk) {
+  const std::size_t length =
+      (png[chunk] * 256U + png[chunk + 1]) * 65536U + png[chunk + 2] * 256U + png[chunk + 3];
+  std::uint32_t crc = 0xFFFFFFFFU;
+  for (std::size_t i = chunk + 4; i < chunk + 8 + length; ++i) {
+    crc ^= png[i];
+    for (int bit = 0; bit < 8; ++bit) {
+      crc = (crc >> 1U) ^ ((crc & 1U) != 0U ? 0xEDB88320U : 0U);
+    }
+  }
+  for (std::size_t i = 0; i < 4; ++i) {
+    png[chunk + 8 + length + i] = static_cast<std::uint8_t>(~crc >> (24U - 8U * i));
+  }
+}
+
+TEST(Decode, APngWithOneWrongBitIsAnErrorThatSaysWhere) {
+  const Bytes file = made::encode(made::lopsided_picture(96, 64), ".png");
+  Bytes damaged = file;
+  damaged[file.size() / 2] ^= 1U;
+  testing::internal::CaptureStderr();
+  EXPECT_THAT(error_of(damaged), HasSubstr("IDAT"));
+  EXPECT_EQ(testing::internal::GetCapturedStderr(), "");
+}
+
 TEST(Decode, AHugeClaimIsRefusedBeforeDecoding) {
   Bytes jpeg = made::encode(made::lopsided_picture(64, 48), ".jpg");
   for (std::size_t i = 2; i + 9 < jpeg.size();) {  // to the start of frame
@@ -337,6 +362,8 @@ TEST(Decode, AHugeClaimIsRefusedBeforeDecoding) {
   png[16] = png[20] = png[17] = png[21] = 0;
   png[18] = png[22] = 60000 / 256;
   png[19] = png[23] = 60000 % 256;
+  constexpr std::size_t kFirstChunk = 8;
+  mend_png_checksum(png, kFirstChunk);
   EXPECT_THAT(error_of(png), HasSubstr("60000 x 60000"));
   EXPECT_THAT(error_of(made::encode(made::lopsided_picture(200, 100), ".png"), 0.0199),
               HasSubstr("megapixels"));

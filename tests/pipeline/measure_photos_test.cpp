@@ -197,6 +197,41 @@ TEST(MeasurePhotos, TheCallbackSeesEveryPhotoOnceAndMayStop) {
   }
 }
 
+TEST(MeasurePhotos, APhotoThatTakesTooLongIsGivenUpAndTheOthersAreNot) {
+  const made::TemporaryFolder folder;
+  const std::vector<std::string> paths{folder.put("good.jpg", good_photo()),
+                                       folder.put("empty.jpg", {})};
+  MeasureSettings settings = with_threads(2);
+  settings.max_seconds = 0.0;
+  const auto late = measure_photos(paths, settings);
+  EXPECT_THAT(late[0].error.value_or(""), HasSubstr("longer than the limit of 0 seconds"));
+  EXPECT_TRUE(late[0].error_may_pass);
+  EXPECT_TRUE(late[0].fruits.empty());
+  EXPECT_THAT(late[1].error.value_or(""), HasSubstr("empty"));
+  EXPECT_FALSE(late[1].error_may_pass) << "an empty file stays empty";
+  settings.max_seconds = 3600.0;
+  EXPECT_FALSE(measure_photos(paths, settings)[0].error);
+}
+
+TEST(MeasurePhotos, EachPhotoIsHandedOnOnceWithTheSameResult) {
+  const made::TemporaryFolder folder;
+  const std::vector<std::string> paths{folder.put("a.jpg", good_photo()),
+                                       folder.put("b.jpg", other_photo()),
+                                       folder.put("none.jpg", {})};
+  std::vector<PhotoMeasurement> taken(paths.size());
+  int calls = 0;
+  measure_each_photo(paths, with_threads(2), [&](std::size_t i, PhotoMeasurement&& photo) {
+    ++calls;
+    taken.at(i) = std::move(photo);
+    return true;
+  });
+  EXPECT_EQ(calls, 3);
+  EXPECT_EQ(json_without_time(taken), json_without_time(measure_photos(paths)));
+  calls = 0;
+  measure_each_photo(paths, with_threads(1), [&](std::size_t, auto&&) { return ++calls < 2; });
+  EXPECT_EQ(calls, 2);
+}
+
 TEST(MeasurePhotos, AnExceptionOfTheCallbackComesOut) {
   const std::vector<std::string> paths(6, "none.jpg");
   const int before = cv::getNumThreads();

@@ -28,6 +28,7 @@ TEST(MeasureSettings, DefaultsAreInRange) { EXPECT_NO_THROW(check({})); }
 TEST(MeasureSettings, EachIsRefusedByNameValueAndRule) {
   EXPECT_THAT(refusal([](auto& s) { s.max_megapixels = 0.0; }),
               AllOf(HasSubstr("max_megapixels is 0"), HasSubstr("between 0.01 and 2000")));
+  EXPECT_THAT(refusal([](auto& s) { s.max_seconds = -1.0; }), HasSubstr("max_seconds is -1"));
   EXPECT_THAT(refusal([](auto& s) { s.marker_width_mm = -40.0; }),
               HasSubstr("marker_width_mm is -40"));
   EXPECT_THAT(refusal([](auto& s) { s.markers_across_mm = 4.0; }), HasSubstr("markers_across_mm"));
@@ -66,10 +67,11 @@ TEST(MeasureSettings, TheKeyChangesWithWhatChangesTheNumbersAndWithNothingElse) 
   EXPECT_NE(key([](auto& s) { s.thickness_ratio = 0.83; }), plain);
   EXPECT_NE(key([](auto& s) { s.thickness_ratio_sd = 0.05; }), plain);
   EXPECT_NE(key([](auto& s) { s.flank_exponent = 2.1; }), plain);
-  EXPECT_NE(key([](auto& s) { s.max_megapixels = 10.0; }), plain);
   EXPECT_NE(key([](auto& s) { s.thickness_mm[2] = 70.0; }),
             key([](auto& s) { s.thickness_mm[1] = 70.0; }));
   EXPECT_EQ(key([](auto& s) { s.threads = 3; }), plain);
+  EXPECT_EQ(key([](auto& s) { s.max_megapixels = 10.0; }), plain) << "not of the numbers";
+  EXPECT_EQ(key([](auto& s) { s.max_seconds = 3.0; }), plain);
 }
 
 }  // namespace

@@ -61,6 +61,7 @@ int run(int argc, char** argv) {
   app.add_option("--json", json_path, "Write the results here; - for standard output");
   app.add_option("--threads", settings.threads, "Photos measured at a time; 0: one per core");
   app.add_option("--max-megapixels", settings.max_megapixels, "Refuse larger photos");
+  app.add_option("--max-seconds", settings.max_seconds, "Give up a photo that takes longer");
   app.add_option("--marker-width", settings.marker_width_mm, "Side of a board marker, mm");
   app.add_option("--markers-across", settings.markers_across_mm,
                  "Measured distance of marker centres 0 to 1, mm");

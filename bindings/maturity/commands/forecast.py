@@ -13,6 +13,7 @@ from rich.text import Text
 
 from maturity.block_visit import in_100
 from maturity.commands.exits import DONE, LEFT_OUT
+from maturity.commands.limits import photo_limit_options
 from maturity.commands.picking_table import (
     crew_days_of,
     heat_outlooks,
@@ -63,6 +64,7 @@ from maturity.tables import write_json
     "found it ready, else the forecast): your own limit.",
 )
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+@photo_limit_options
 def forecast(
     season: Path,
     json_file: Path | None,
@@ -72,13 +74,16 @@ def forecast(
     first_day: datetime.datetime | None,
     within: int | None,
     threads: int,
+    max_megapixels: float,
+    max_seconds: float,
 ) -> None:
     """Say when each block of SEASON is likely to meet its rule, from its visits so far.
 
     Against calendar days, and against heat units where weather.csv and blocks.csv have them.
     """
     given = crew_days_of(crew_days)
-    result = run_score(season, results=results, threads=threads)
+    limits = PhotoLimits(max_megapixels, max_seconds)
+    result = run_score(season, results=results, threads=threads, limits=limits)
     missing = blocks_without_forecast(result)
     heat = heat_outlooks(result)
     begin = datetime.date.today() if first_day is None else first_day.date()

@@ -14,10 +14,13 @@ from rich.text import Text
 
 from maturity import _core
 from maturity.commands.exits import DONE, LEFT_OUT
+from maturity.commands.limits import photo_limit_options
 from maturity.commands.screen import output, photo_progress
 from maturity.measuring import finished_photos
-from maturity.overlay import overlay_names, write_overlay
-from maturity.season.photo_files import is_photo
+from maturity.overlay import OVERLAY_SIDE_PX, open_upright, overlay_names, write_overlay
+from maturity.photo_limits import PhotoLimits
+from maturity.plain_text import plain_text
+from maturity.season.photo_files import photos_below
 from maturity.tables import write_csv, write_text
 
 _FILE = click.Path(dir_okay=False, path_type=Path)
@@ -38,6 +41,7 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     help="Add to the table the words of a published list for describing varieties.",
 )
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+@photo_limit_options
 def measure(
     paths: tuple[str, ...],
     json_file: Path | None,
@@ -45,16 +49,17 @@ def measure(
     overlays: Path | None,
     state_names: bool,
     threads: int,
+    max_megapixels: float,
+    max_seconds: float,
 ) -> None:
     """Measure photos, or all photos in folders: outlines, sizes, shape."""
     if state_names and csv_file is None:
         raise click.UsageError("--state-names adds columns to the table: give --csv FILE too")
-    files = photo_paths(paths)
-    settings = _core.MeasureSettings()
-    settings.threads = threads
+    files, skipped = photo_paths(paths)
+    settings = PhotoLimits(max_megapixels, max_seconds).settings(threads)
     measured: dict[str, _core.PhotoMeasurement] = {}
     with photo_progress() as progress:
-        for name, photo in finished_photos({file: file for file in files}, settings):
+        for name, photo in finished_photos({file: os.fsencode(file) for file in files}, settings):
             measured[name] = photo
             if progress is not None:
                 progress(len(measured), len(files))
@@ -68,17 +73,24 @@ def measure(
     if overlays is not None:
         for file, name in overlay_names(files).items():
             if results[file]["error"] is None:
-                write_overlay(Path(file), results[file], overlays / name)
+                try:
+                    picture = open_upright(Path(file), OVERLAY_SIDE_PX)
+                except OSError as error:
+                    skipped.append(f"no overlay of {plain_text(file)}: {error}")
+                else:
+                    write_overlay(picture, results[file], overlays / name)
     _show(results)
     if state_names:
         output().print(Text(_core.state_name_warning))
-    doubtful = any(one["error"] or one["flags"] for one in results.values())
+    for line in skipped:
+        click.echo(line, err=True)
+    doubtful = bool(skipped) or any(one["error"] or one["flags"] for one in results.values())
     unusable = any(not fruit["usable"] for one in results.values() for fruit in one["fruits"])
     sys.exit(LEFT_OUT if doubtful or unusable else DONE)
 
 
-def photo_paths(paths: Iterable[str]) -> list[str]:
-    """Photo files as given, and those inside folders, each once.
+def photo_paths(paths: Iterable[str]) -> tuple[list[str], list[str]]:
+    """Photo files as given, and those inside folders, each once; and what was not looked into.
 
     Raises
     ------
@@ -86,18 +98,26 @@ def photo_paths(paths: Iterable[str]) -> list[str]:
         A path that does not exist, or no photo at all.
     """
     found: dict[str, None] = {}
+    skipped: list[str] = []
     for text in paths:
         path = Path(text)
-        if path.is_dir():
-            inside = sorted(one for one in path.rglob("*") if is_photo(one) and one.is_file())
-            found.update((str(one), None) for one in inside)
-        elif path.exists():
+        if os.path.isdir(text):
+            inside = photos_below(path)
+            found.update((str(one), None) for one in inside.photos.values())
+            skipped += [
+                f"not looked into: {plain_text(str(path / name))}: {reason}"
+                for name, reason in inside.skipped.items()
+            ]
+        elif os.path.lexists(text):
             found[text] = None
         else:
             raise FileNotFoundError(f"no photo or folder {text!r}: check the spelling of the path")
     if not found:
-        raise FileNotFoundError(f"no photo in {', '.join(paths)}: give photos or a folder of them")
-    return list(found)
+        raise FileNotFoundError(
+            f"no photo in {', '.join(paths)}: give photos or a folder of them"
+            + "".join(f"; {line}" for line in skipped)
+        )
+    return list(found), skipped
 
 
 #: Characters of the published list, in the order of their columns.
@@ -120,7 +140,7 @@ def fruit_rows(
     rows: list[dict[str, Any]] = []
     for path, photo in results.items():
         shared = {
-            "photo": path,
+            "photo": plain_text(path),
             "error": photo["error"],
             "photo_flags": " ".join(photo["flags"]),
             "mm_per_px": photo["mm_per_px"],
@@ -171,6 +191,6 @@ def _show(results: dict[str, Any]) -> None:
             if fruit["flags"]:
                 doubts.append(f"fruit {fruit['fruit']}: {', '.join(fruit['flags'])}")
         name = os.path.relpath(path, folder) if folder else path
-        cells = (name, str(len(photo["fruits"])), str(usable), "; ".join(doubts))
+        cells = (plain_text(name), str(len(photo["fruits"])), str(usable), "; ".join(doubts))
         table.add_row(*(Text(cell) for cell in cells))
     output().print(table)

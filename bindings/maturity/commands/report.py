@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from maturity.commands.exits import DONE, LEFT_OUT
+from maturity.commands.limits import photo_limit_options
 from maturity.commands.score import run_score
 
 
@@ -30,18 +31,22 @@ from maturity.commands.score import run_score
     help="Moment for withholding and re-entry periods (default: day of each visit).",
 )
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+@photo_limit_options
 def report(
     season: Path,
     out: Path | None,
     results: Path | None,
     as_of: datetime.datetime | None,
     threads: int,
+    max_megapixels: float,
+    max_seconds: float,
 ) -> None:
     """Write a report about SEASON that opens offline and prints well."""
     # Loaded here only: matplotlib takes long to load, and other commands do without.
     from maturity.report import write_report
 
-    result = run_score(season, results=results, as_of=as_of, threads=threads)
+    limits = PhotoLimits(max_megapixels, max_seconds)
+    result = run_score(season, results=results, as_of=as_of, threads=threads, limits=limits)
     folder = season / "results" if results is None else results
     target = folder / "report.html" if out is None else out
     write_report(result, target)

@@ -14,7 +14,9 @@ from rich.text import Text
 
 from maturity.block_visit import DECISION_WORDS, BlockVisit
 from maturity.commands.exits import DONE, LEFT_OUT
+from maturity.commands.limits import photo_limit_options
 from maturity.commands.screen import output, photo_progress, show_list, show_problems
+from maturity.photo_limits import PhotoLimits
 from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore, score_season
 from maturity.tables import write_csv, write_json
@@ -44,6 +46,7 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     help="Moment for withholding and re-entry periods (default: day of each visit).",
 )
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+@photo_limit_options
 def score(
     season: Path,
     calibration: Path | None,
@@ -52,10 +55,18 @@ def score(
     results: Path | None,
     as_of: datetime.datetime | None,
     threads: int,
+    max_megapixels: float,
+    max_seconds: float,
 ) -> None:
     """Say for each block of SEASON how mature it is, how sure that is, and why."""
+    limits = PhotoLimits(max_megapixels, max_seconds)
     result = run_score(
-        season, results=results, calibration=calibration, as_of=as_of, threads=threads
+        season,
+        results=results,
+        calibration=calibration,
+        as_of=as_of,
+        threads=threads,
+        limits=limits,
     )
     folder = season / "results" if results is None else results
     frame = result.to_frame()
@@ -77,6 +88,7 @@ def run_score(
     calibration: Path | None = None,
     as_of: datetime.datetime | None = None,
     threads: int = 0,
+    limits: PhotoLimits | None = None,
 ) -> SeasonScore:
     """Score a season folder with a progress bar."""
     with photo_progress() as progress:
@@ -86,6 +98,7 @@ def run_score(
             calibration=calibration,
             as_of=as_of,
             threads=threads,
+            limits=limits,
             progress=progress,
         )
 

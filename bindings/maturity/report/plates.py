@@ -77,9 +77,11 @@ def photo_plates(score: SeasonScore) -> tuple[list[Plate], int]:
 
 
 def _picture(score: SeasonScore, photo: PlacedPhoto) -> tuple[str | None, str | None]:
+    if not photo.measurement.get("width_px"):
+        return None, "no picture: the photo cannot be read"
     try:
         picture = open_upright(score.season.photos[photo.name], _PICTURE_SIDE_PX)
-    except (OSError, ValueError, SyntaxError) as error:
+    except OSError as error:
         return None, f"no picture: {error}"
     encoded = base64.b64encode(jpeg_bytes(picture, _PICTURE_QUALITY)).decode("ascii")
     return f"data:image/jpeg;base64,{encoded}", None
@@ -110,7 +112,7 @@ def _plate(photo: PlacedPhoto, source: str | None, why_no_picture: str | None) -
 
 
 def _drawn(photo: PlacedPhoto, fruit: dict[str, Any]) -> DrawnFruit:
-    outline = fruit["outline_px"]
+    outline = photo.outline(fruit)
     step = max(1, len(outline) // _OUTLINE_POINTS)
     # (0,0) is the centre of the top-left pixel; the drawing has its corner there.
     points = [(x + 0.5, y + 0.5) for x, y in outline[::step]]

@@ -40,7 +40,7 @@ class SilhouetteSheet:
 def silhouette_sheet(score: SeasonScore, visit: BlockVisit) -> SilhouetteSheet | None:
     """Fruit with a scale, a stem and an estimate, stem up, beak side right, lowest first."""
     measured = {
-        (photo.tree, photo.fruit_number(fruit)): fruit
+        (photo.tree, photo.fruit_number(fruit)): {**fruit, "photo": photo}
         for photo in score.photos
         if photo.left_out is None and (photo.block, photo.date) == (visit.block, visit.date)
         for fruit in photo.fruit
@@ -107,10 +107,11 @@ def _stem_up(fruit: dict[str, Any]) -> list[tuple[float, float]]:
     ux, uy = (nx - sx) / distance, (ny - sy) / distance
     # Across the axis to the beak side: (nose - stem) x (beak - stem) has the sign of the side.
     side = fruit["ventral_side"] or 1
-    step = max(1, len(fruit["outline_px"]) // _POINTS)
+    outline = fruit["photo"].outline(fruit)
+    step = max(1, len(outline) // _POINTS)
     along = [
         ((x - sx) * ux + (y - sy) * uy, side * (ux * (y - sy) - uy * (x - sx)))
-        for x, y in fruit["outline_px"][::step]
+        for x, y in outline[::step]
     ]
     extent = max(a for a, _ in along) - min(a for a, _ in along) or 1.0
     scale = fruit["length_mm"] / extent

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import datetime
+import math
 import re
 from dataclasses import dataclass
 from typing import Any
+
+from maturity.plain_text import has_control_characters
 
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
 _YES = {"yes", "y", "true", "1"}
@@ -39,7 +42,7 @@ class Column:
         if self.kind == "choice":
             return "one of " + ", ".join(self.choices)
         return {
-            "text": "a text",
+            "text": "a text without control characters",
             "date": "a date as YYYY-MM-DD",
             "moment": "a date and time as YYYY-MM-DD HH:MM",
             "yes_no": "yes or no",
@@ -71,6 +74,8 @@ class Column:
 
 
 def _text(_column: Column, text: str, _decimal: str) -> str:
+    if has_control_characters(text):
+        raise ValueError(text)
     return text
 
 
@@ -81,7 +86,10 @@ def _number(_column: Column, text: str, decimal: str) -> float:
         text = text.replace(",", ".")
     if _NUMBER.fullmatch(text) is None:
         raise ValueError(text)
-    return float(text)
+    value = float(text)
+    if not math.isfinite(value):
+        raise ValueError(text)
+    return value
 
 
 def _integer(column: Column, text: str, decimal: str) -> int:

@@ -17,7 +17,13 @@ _BLOCK = Column("block", required=True, example="River", meaning="name of the bl
 _TREE = Column("tree", required=True, example="12", meaning="number or name of the tree")
 _DATE = Column("date", "date", required=True, example="2026-11-03", meaning="day of the visit")
 _FRUIT = Column(
-    "fruit", "integer", required=True, low=1, example="4", meaning="number on the tile, bag or tag"
+    "fruit",
+    "integer",
+    required=True,
+    low=1,
+    high=100000,
+    example="4",
+    meaning="number on the tile, bag or tag",
 )
 _PHOTO = Column("photo", example="River/IMG_0412.jpg", meaning="photo that shows the fruit")
 _CHEEK = Column("cheek", example="a", meaning="which cheek was read")
@@ -39,13 +45,13 @@ BLOCKS = TableDeclaration(
     (
         _BLOCK,
         Column("cultivar", required=True, example="Amberlee", meaning="name of the cultivar"),
-        Column("rows", "integer", low=1, example="12"),
-        Column("trees_per_row", "integer", low=1, example="20"),
+        Column("rows", "integer", low=1, high=2000, example="12"),
+        Column("trees_per_row", "integer", low=1, high=2000, example="20"),
         Column("row_spacing_m", "number", low=0.1, high=100, example="8"),
         Column("tree_spacing_m", "number", low=0.1, high=100, example="5"),
         Column("lat", "number", low=-90, high=90),
         Column("lon", "number", low=-180, high=180),
-        Column("trees_bearing", "integer", low=0, example="230"),
+        Column("trees_bearing", "integer", low=0, high=10000000, example="230"),
         Column("heat_start", "date", meaning="day from which heat units count"),
         Column("heat_start_stage", meaning="what was seen on that day"),
         Column("heat_target", "number", low=0, high=100000),
@@ -118,8 +124,22 @@ PHOTOS = TableDeclaration(
         Column("block", example="River"),
         Column("tree", example="12"),
         Column("date", "date", example="2026-11-03"),
-        Column("first_fruit", "integer", low=1, example="1", meaning="number of its first fruit"),
-        Column("fruit_count", "integer", low=0, example="6", meaning="fruit laid on the board"),
+        Column(
+            "first_fruit",
+            "integer",
+            low=1,
+            high=100000,
+            example="1",
+            meaning="number of its first fruit",
+        ),
+        Column(
+            "fruit_count",
+            "integer",
+            low=0,
+            high=1000,
+            example="6",
+            meaning="fruit laid on the board",
+        ),
     ),
     ("photo",),
     purpose="where each photo belongs; what is missing comes from the code on the board, the "
@@ -134,7 +154,7 @@ FRUIT = TableDeclaration(
         _DATE,
         _FRUIT,
         _PHOTO,
-        Column("thickness_mm", "number", low=10, high=300, example="68"),
+        Column("thickness_mm", "number", low=10, high=250, example="68"),
         Column("mass_g", "number", low=5, high=5000, example="410"),
         Column("flesh_colour"),
         Column("colour_card"),
@@ -159,7 +179,7 @@ OVEN = TableDeclaration(
         _grams("dish_fresh_g", "65.47", "dish with the fresh sample"),
         _grams("dish_dried_g", "48.23", "dish with the dried sample; blank: still drying"),
         _dm(""),
-        Column("replicate", "integer", low=1, example="1"),
+        Column("replicate", "integer", low=1, high=1000, example="1"),
         _CHEEK,
         Column("skin_on", "yes_no"),
         Column("dryer"),
@@ -191,7 +211,7 @@ METER = TableDeclaration(
             example="15.8",
             meaning="%",
         ),
-        Column("replicate", "integer", low=1, example="1"),
+        Column("replicate", "integer", low=1, high=1000, example="1"),
         _CHEEK,
         Column("fruit_c", "number", low=-5, high=60),
         Column("setting"),

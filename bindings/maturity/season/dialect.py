@@ -7,7 +7,10 @@ import io
 import re
 from dataclasses import dataclass
 
+from maturity.plain_text import plain_text
+
 _DECIMAL_COMMA = re.compile(r"[+-]?\d*,\d+")
+_LINE_BREAK = re.compile(r"[\t\r\n\v\f\x1c-\x1e\x85\u2028\u2029]+")
 _DECIMAL_POINT = re.compile(r"[+-]?\d*\.\d+")
 
 
@@ -65,10 +68,14 @@ def read_cells(data: bytes) -> RawTable:
     filled = [(row, cells) for row, cells in records if any(cell.strip() for cell in cells)]
     if not filled:
         raise UnreadableCsv("a header row with the column names")
-    header = [cell.strip() for cell in filled[0][1]]
-    rows = [(row, [cell.strip() for cell in cells]) for row, cells in filled[1:]]
+    header = [plain_text(_one_line(cell)) for cell in filled[0][1]]
+    rows = [(row, [_one_line(cell) for cell in cells]) for row, cells in filled[1:]]
     decimal = "." if separator == "," else _decimal_sign(rows)
     return RawTable(Dialect(separator, decimal, mark), header, rows)
+
+
+def _one_line(cell: str) -> str:
+    return _LINE_BREAK.sub(" ", cell.strip())
 
 
 def _decimal_sign(rows: list[tuple[int, list[str]]]) -> str:

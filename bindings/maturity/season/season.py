@@ -99,11 +99,16 @@ def read_season(path: str | PathLike[str], *, needs_data: bool = True) -> Season
         )
     problems: list[Problem] = []
     tables = {one.name: read_table(folder, one, problems) for one in TABLES}
-    photos = find_photos(folder)
+    found = find_photos(folder)
+    photos = found.photos
     if not tables["blocks"].rows:
         expected = "a file with the columns block and cultivar, and a row for each block"
         problems.append(Problem("blocks.csv", None, None, None, expected, "nothing read", True))
         raise SeasonError(problems)
+    for name, reason in found.skipped.items():
+        file = "photos" if name == "." else f"photos/{name}"
+        expected = f"a folder that can be read ({reason})"
+        problems.append(Problem(file, None, None, None, expected, "photos in it left out"))
     check_tables(tables, set(photos), problems)
     measured = any(tables[name].rows for name in ("oven", "meter", "picked"))
     if needs_data and not photos and not measured:

@@ -52,8 +52,12 @@ def read_table(folder: Path, declaration: TableDeclaration, problems: list[Probl
     """Read one file; what is wrong is added to `problems` and the rest is kept."""
     path = folder / declaration.file
     try:
+        if path.exists() and not path.is_file():
+            raise OSError(0, "it is not a file but a folder or a device")
         data = path.read_bytes()
     except FileNotFoundError:
+        if path.is_symlink():
+            problems.append(_whole(declaration, "a readable file (a link that leads nowhere)"))
         return Table(declaration)
     except OSError as error:
         problems.append(_whole(declaration, f"a readable file ({error.strerror})"))

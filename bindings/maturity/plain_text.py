@@ -1,0 +1,29 @@
+"""Names from outside, made harmless to show: one line, no control characters, valid Unicode."""
+
+from __future__ import annotations
+
+import unicodedata
+
+#: How Python hands on a byte of a file name that is not UTF-8.
+_FIRST_BYTE, _LAST_BYTE = 0xDC80, 0xDCFF
+
+
+def plain_text(text: str) -> str:
+    """The text with every control character, and every byte that is no text, as ``%XX``.
+
+    A terminal obeys control characters, and a line break makes one name look like two.
+    """
+    return "".join(_plain_sign(sign) for sign in text)
+
+
+def has_control_characters(text: str) -> bool:
+    """True where a control character, or half a character, stands in the text."""
+    return any(unicodedata.category(sign) in ("Cc", "Cs") for sign in text)
+
+
+def _plain_sign(sign: str) -> str:
+    if _FIRST_BYTE <= ord(sign) <= _LAST_BYTE:
+        return f"%{ord(sign) - 0xDC00:02X}"
+    if not has_control_characters(sign):
+        return sign
+    return "".join(f"%{byte:02X}" for byte in sign.encode("utf-8", "surrogatepass"))
