@@ -104,7 +104,7 @@ def _from_store(store: Store, sha256: str, key: str) -> Measurement:
 
 
 def lean(measurement: Measurement, outlines: Callable[[int], Outline]) -> Measurement:
-    """A measurement without its outlines, which are most of it; `outlines` finds one by its fruit."""
+    """A measurement without its outlines, most of its size; `outlines` finds one by its fruit."""
     fruits = [
         {n: v for n, v in one.items() if n not in _LEFT_IN_STORE} for one in measurement["fruits"]
     ]

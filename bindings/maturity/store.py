@@ -3,10 +3,11 @@
 One writer at a time, write-ahead log: a batch that is stopped or killed keeps every photo that was
 finished. Measurements are keyed by photo (SHA-256), version of library and method, and settings.
 
-Power loss: `journal_mode=WAL` with `synchronous=FULL` makes SQLite wait at every commit until the log
-is on the disk, so a photo that was kept stays kept (`NORMAL` would keep the file whole but might
-lose the last photos; `OFF` neither). A commit costs milliseconds, a photo a hundred times that. The
-promise is as good as the disk's own: a drive that reports writes done before they are breaks it.
+Power loss: `journal_mode=WAL` with `synchronous=FULL` makes SQLite wait at every commit until the
+log is on the disk, so a photo that was kept stays kept (`NORMAL` would keep the file whole but
+might lose the last photos; `OFF` promises neither). A commit costs milliseconds, a photo a hundred
+times that. The promise is as good as the disk's own: a drive that reports writes done too early
+breaks it.
 """
 
 from __future__ import annotations

@@ -45,7 +45,7 @@ def write_csv(
     """Write rows as CSV (RFC 4180, UTF-8, comma, decimal point), whole or not at all."""
     draft = io.StringIO(newline="")
     writer = csv.writer(draft)
-    writer.writerow(columns)
+    writer.writerow([safe_cell(name) for name in columns])
     for row in rows:
         writer.writerow([safe_cell(row.get(name)) for name in columns])
     write_text(path, draft.getvalue())
@@ -95,7 +95,7 @@ def write_bytes(path: str | PathLike[str], data: bytes, *, synced: bool = False)
 
 
 def _sweep_drafts(folder: Path) -> None:
-    """Remove what killed programs left half written; an hour old, so that no living one loses it."""
+    """Remove what killed programs left half written, an hour old: no living one loses its own."""
     for draft in folder.glob(f".*{_DRAFT}"):
         with contextlib.suppress(OSError):
             if abs(time.time() - draft.stat().st_mtime) > _DRAFT_SECONDS:

@@ -15,11 +15,16 @@ namespace {
 constexpr std::size_t kLongestText = 200;
 
 bool plain_text(const std::string& text) {
-  return !text.empty() && text.size() <= kLongestText &&
-         std::none_of(text.begin(), text.end(), [](char c) {
-           const auto byte = static_cast<unsigned char>(c);
-           return byte < 32U || byte == 127U;
-         });
+  unsigned before = 0;
+  for (const char c : text) {
+    const unsigned byte = static_cast<unsigned char>(c);
+    // The second block of control characters, U+0080 to U+009F, is C2 80 to C2 9F in UTF-8.
+    if (byte < 32U || byte == 127U || (before == 0xC2U && byte < 0xA0U)) {
+      return false;
+    }
+    before = byte;
+  }
+  return !text.empty() && text.size() <= kLongestText;
 }
 
 ZXing::Result search(const GreyField& grey) {

@@ -1,5 +1,6 @@
 #include "libmaturity/photo/photo_planes.h"
 
+#include <algorithm>
 #include <array>
 #include <opencv2/imgproc.hpp>
 #include <sstream>
@@ -10,6 +11,8 @@ namespace maturity {
 
 namespace {
 constexpr int kSmallestSide = 32;
+// Small copies of a photo are made by its longer side: of a narrower one nothing would be left.
+constexpr int kNarrowest = 20;
 }  // namespace
 
 Photo photo_from_picture(const ImageView& picture, bool red_first, const CameraFacts& facts,
@@ -38,6 +41,10 @@ void check_photo_size(int width, int height, double max_megapixels) {
   if (width < kSmallestSide || height < kSmallestSide) {
     throw PhotoError("The photo is " + std::to_string(width) + " x " + std::to_string(height) +
                      " pixels, too small to measure (at least 32 x 32).");
+  }
+  if (std::max(width, height) / std::min(width, height) >= kNarrowest) {
+    throw PhotoError("The photo is " + std::to_string(width) + " x " + std::to_string(height) +
+                     " pixels, too narrow for a photo of a board (less than 20 to 1).");
   }
   const double megapixels = 1e-6 * width * height;
   if (megapixels > max_megapixels) {

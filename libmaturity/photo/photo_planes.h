@@ -12,8 +12,8 @@ namespace maturity {
 Photo photo_from_picture(const ImageView& picture, bool red_first, const CameraFacts& facts,
                          std::vector<std::uint8_t> buffer);
 
-/// Throws PhotoError for fewer than 32 pixels on a side, PhotoTooLarge for more than
-/// `max_megapixels`.
+/// Throws PhotoError for fewer than 32 pixels on a side or sides of 20 to 1 and more, PhotoTooLarge
+/// for more than `max_megapixels`.
 void check_photo_size(int width, int height, double max_megapixels);
 
 }  // namespace maturity

@@ -71,6 +71,11 @@ void fill_chances(StemBelief& belief, const OutlineTraits& traits, const Point& 
     belief.chance[k] = chance;
     sum += chance;
   }
+  if (!(sum > 0.0)) {
+    // All spikes: every place is so unlikely that the chances vanish; none is preferred then.
+    std::fill(belief.chance.begin(), belief.chance.end(), 1.0);
+    sum = static_cast<double>(belief.chance.size());
+  }
   belief.mean = 0.0;
   double squares = 0.0;
   for (std::size_t k = 0; k < belief.chance.size(); ++k) {

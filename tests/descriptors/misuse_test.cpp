@@ -1,7 +1,9 @@
 // Outlines and options that cannot be used are refused by name.
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <limits>
+#include <numbers>
 #include <string>
 
 #include "libmaturity/descriptors/describe_outline.h"
@@ -43,6 +45,28 @@ TEST(DescribeOutline, RefusesWhatIsNoOutline) {
     line.emplace_back(i < 15 ? i : 30 - i, 0.0);
   }
   EXPECT_NE(message_of(line).find("area"), std::string::npos) << message_of(line);
+}
+
+// Found by fuzzing: so spiky that no place was a likely stem, and chances were 0 over 0.
+TEST(DescribeOutline, AStarOfSpikesHasAPose) {
+  for (const int spikes : {9, 16, 40}) {
+    Polygon star;
+    for (int i = 0; i < 2 * spikes; ++i) {
+      const double turn = std::numbers::pi * i / spikes;
+      const double away = i % 2 == 0 ? 100.0 : 0.2;
+      star.emplace_back(away * std::cos(turn), 0.8 * away * std::sin(turn));
+    }
+    for (const double stem : {0.0, 1.0}) {
+      DescribeOptions options;
+      if (stem > 0.0) {
+        options.evidence.stem_base = star[4];
+        options.evidence.stem_base_probability = stem;
+      }
+      const ShapeDescription shape = describe_outline(star, options);
+      EXPECT_TRUE(shape.pose.stem.allFinite() && shape.pose.axis.allFinite()) << spikes;
+      EXPECT_GT(shape.length, 0.0);
+    }
+  }
 }
 
 TEST(DescribeOutline, FigureOfEightIsRefusedEvenWithArea) {

@@ -376,6 +376,14 @@ TEST(Decode, ATinyPictureIsRefused) {
   EXPECT_EQ(error_of(made::encode(made::lopsided_picture(32, 32), ".png")), "");
 }
 
+TEST(Decode, AStripIsRefused) {
+  EXPECT_THAT(error_of(made::encode(made::lopsided_picture(32, 640), ".png")),
+              HasSubstr("too narrow"));
+  EXPECT_THAT(error_of(made::encode(made::lopsided_picture(700, 35), ".jpg")),
+              HasSubstr("too narrow"));
+  EXPECT_EQ(error_of(made::encode(made::lopsided_picture(32, 639), ".png")), "");
+}
+
 TEST(Decode, TheBufferIsUsedAgain) {
   const Bytes file = made::encode(made::lopsided_picture(320, 240), ".jpg");
   Photo first = decode(file, kLimit);

@@ -25,6 +25,7 @@ from maturity.commands.score import run_score
 from maturity.commands.screen import output, show_problems
 from maturity.heat_outlook import HeatOutlook
 from maturity.outlook import Outlook
+from maturity.photo_limits import PhotoLimits
 from maturity.scoring import SeasonScore
 from maturity.tables import write_json
 

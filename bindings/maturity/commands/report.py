@@ -11,6 +11,7 @@ import click
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
 from maturity.commands.score import run_score
+from maturity.photo_limits import PhotoLimits
 
 
 @click.command(epilog="Example: maturity report sample-images/season --out report.html")

@@ -15,7 +15,7 @@ PHOTO_ENDINGS = frozenset({".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".
 
 @dataclass
 class FoundPhotos:
-    """Photo files below a folder by name, and the folders that were not looked into with the reason.
+    """Photo files below a folder by name, and folders not looked into with the reason.
 
     A name is the path below the folder, with forward slashes; a control character or a byte that is
     not UTF-8 stands in it as ``%XX``.
