@@ -83,8 +83,8 @@ void bind_pipeline(py::module_& module) {
       .def_readwrite("thickness_mm", &S::thickness_mm)
       .def_readwrite("threads", &S::threads)
       .def("key", &settings_key, "Text that changes with any setting that changes the numbers.");
-  module.def("measure_photo", &measure_photo, py::arg("path"), py::arg("settings") = S{},
-             py::call_guard<py::gil_scoped_release>());
+  module.def("measure_photo", py::overload_cast<const std::string&, const S&>(&measure_photo),
+             py::arg("path"), py::arg("settings") = S{}, py::call_guard<py::gil_scoped_release>());
   module.def(
       "measure_photos",
       [](const std::vector<std::string>& paths, const S& settings,
