@@ -147,8 +147,9 @@ std::vector<double> day_p_values(const NumberedBins& data, const CrewScores& sco
                                  double intraclass, int spare_bins) {
   const std::size_t count = data.crews.size();
   const DaySpread days = day_spread(data, intraclass);
+  std::vector<double> p(count, 0.0);
   if (days.degrees < 1 || days.ratio <= 1.0) {
-    return std::vector<double>(count, 0.0);
+    return p;
   }
   using boost::math::complement;
   const double tail =
@@ -156,13 +157,12 @@ std::vector<double> day_p_values(const NumberedBins& data, const CrewScores& sco
           ? cdf(complement(boost::math::fisher_f(days.degrees, spare_bins), days.ratio))
           : cdf(complement(boost::math::chi_squared(days.degrees), days.ratio * days.degrees));
   if (tail > kPoolingLevel) {
-    return std::vector<double>(count, 0.0);
+    return p;
   }
-  std::vector<double> p;
   for (std::size_t c = 0; c < count; ++c) {
     const double score = standardised(scores, c) / std::sqrt(days.ratio);
     const double beyond = cdf(complement(boost::math::students_t(days.degrees), score));
-    p.push_back(std::min(1.0, 2.0 * beyond * static_cast<double>(count)));
+    p[c] = std::min(1.0, 2.0 * beyond * static_cast<double>(count));
   }
   return p;
 }
