@@ -9,10 +9,11 @@ import shutil
 import pytest
 from season_folders import OVEN_HEADER, oven_row
 from test_commands import run
-from test_walk_progress import a_plan, look, looks_of, state_of  # noqa: F401
+from test_walk_progress import look, looks_of, state_of
 from walk_seasons import MOMENT, SPRAYS, flat, oven_of, tree_table, walk, walk_season
 
 from maturity.scoring import score_season
+from maturity.stored_walk import new_plan
 from maturity.walk.plan import plan_walk
 
 #: Enough for a single look at seven trees, not for the first of two.
@@ -21,7 +22,18 @@ NEARLY = 15.42
 
 @pytest.fixture(name="walked")
 def walked_plan(tmp_path):
-    return a_plan.__wrapped__(tmp_path)
+    """A season with a plan of 14 trees in two rounds; returns (season, folder, rounds)."""
+    return stored_plan(tmp_path, trees=14, fruit=2)
+
+
+def stored_plan(tmp_path, **sizes):
+    """As the command leaves it, without the pages to print, which take most of its time."""
+    season = walk_season(tmp_path / "season")
+    plan = plan_walk(season, "River", moment=MOMENT, rounds=2, seed=5, **sizes)
+    stored = new_plan(plan.to_dict())
+    stored.save(tmp_path / "out")
+    stored.record(season / "results")
+    return season, tmp_path / "out", stored.rounds
 
 
 def scored(walked):
@@ -131,7 +143,7 @@ def test_dates_without_a_plan_are_joined_within_two_days_only(tmp_path, day, tre
 
 
 def test_missing_oven_result_counts_as_not_looked_at(tmp_path):
-    walked = two_dried_of_each(tmp_path)
+    walked = stored_plan(tmp_path, trees=14, fruit=3, oven=2)
     trees = walked[2][0]
     done = look(walked, oven_of(trees, 15.25, fruit=1))
     assert looks_of(walked) == [pytest.approx(0.25)]
@@ -144,16 +156,6 @@ def test_missing_oven_result_counts_as_not_looked_at(tmp_path):
     both = oven_of(trees, 15.25) + oven_of(walked[2][1], 15.25, fruit=1).replace(OVEN_HEADER, "")
     look(walked, both)
     assert looks_of(walked) == [pytest.approx(0.25), pytest.approx(0.5), pytest.approx(0.75)]
-
-
-def two_dried_of_each(tmp_path):
-    season = walk_season(tmp_path / "season")
-    options = ("--block", "River", "--date", "2026-11-10", "--trees", "14", "--fruit", "3")
-    options += ("--oven", "2", "--rounds", "2", "--seed", "5", "--out", tmp_path / "out")
-    assert walk(tmp_path, season, *options).returncode == 0
-    plan = json.loads((tmp_path / "out" / "walk.json").read_text(encoding="utf-8"))
-    rounds = [[stop["tree"] for stop in one["stops"]] for one in plan["rounds"]]
-    return season, tmp_path / "out", rounds
 
 
 def test_new_draw_within_the_week_of_a_look_is_named(walked, tmp_path):
