@@ -56,7 +56,8 @@ void bind_draws(py::module_& module) {
         return draw_balanced_trees(tree_places(trees), count, seed);
       },
       py::arg("trees"), py::kw_only(), py::arg("count"), py::arg("seed"),
-      "Indices of trees (x, y in m, or as counted), each with the same chance, neighbours unlikely together.");
+      "Indices of trees (x, y in m, or as counted), each with the same chance, neighbours unlikely "
+      "together.");
   module.def(
       "deal_into_rounds",
       [](const Places& trees, int rounds, std::uint64_t seed) {
