@@ -8,6 +8,7 @@
 
 #include "libmaturity/descriptors/describe_outline.h"
 #include "libmaturity/field/fruit_mass.h"
+#include "libmaturity/pipeline/shot_error.h"
 #include "libmaturity/solid/invert_silhouette.h"
 
 namespace maturity {
@@ -154,7 +155,7 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
     if (std::isfinite(value)) {
       fruit.descriptors.emplace(info.name, value);
       if (std::isfinite(se)) {
-        fruit.descriptor_se.emplace(info.name, se);
+        fruit.descriptor_se.emplace(info.name, std::hypot(se, shot_sd(info.descriptor)));
       }
     }
   }

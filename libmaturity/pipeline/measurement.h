@@ -42,6 +42,7 @@ struct FruitMeasurement {
   bool usable = false;
   /// By descriptor name; a descriptor that is not defined here is absent.
   std::map<std::string, double> descriptors;
+  /// Edge noise and what changes from photo to photo (shot_error.h) together.
   std::map<std::string, double> descriptor_se;
 };
 

@@ -9,7 +9,9 @@
 #include <string>
 #include <vector>
 
+#include "libmaturity/descriptors/describe_outline.h"
 #include "libmaturity/pipeline/measure_photo.h"
+#include "libmaturity/pipeline/shot_error.h"
 #include "tests/descriptors/rank_correlation.h"
 #include "tests/end_to_end/sample_truth.h"
 
@@ -109,11 +111,68 @@ double correlation_with(const std::vector<ShapePair>& pairs, const std::string& 
   return found;
 }
 
+Descriptors of_true_section(const Polygon& section) {
+  const auto by_x = [](const Point& a, const Point& b) { return a.x() < b.x(); };
+  DescribeOptions options;
+  options.with_errors = false;
+  options.evidence.given_stem = Point(0.0, 0.0);
+  options.evidence.given_nose = *std::max_element(section.begin(), section.end(), by_x);
+  options.evidence.given_ventral_side = +1;
+  return describe_outline(section, options).descriptors;
+}
+
+/// Root mean square over the fruit, for each descriptor, of the error against the true section over
+/// what is stated; with the edge noise alone as if nothing changed from photo to photo.
+std::vector<double> errors_over_stated(const std::vector<ShapePair>& pairs, bool edge_alone) {
+  std::vector<double> squares(kDescriptorCount, 0.0);
+  std::vector<double> counts(kDescriptorCount, 0.0);
+  for (const ShapePair& pair : pairs) {
+    if (!pair.found.usable) {
+      continue;
+    }
+    const Descriptors truth = of_true_section(pair.truth.section_mm);
+    for (const auto& [text, se] : pair.found.descriptor_se) {
+      const Descriptor descriptor = *find_descriptor(text);
+      const double shot = edge_alone ? shot_sd(descriptor) : 0.0;
+      const double z = (pair.found.descriptors.at(text) - truth[descriptor]) /
+                       std::sqrt(std::max(1e-12, se * se - shot * shot));
+      squares[static_cast<std::size_t>(descriptor)] += z * z;
+      counts[static_cast<std::size_t>(descriptor)] += 1.0;
+    }
+  }
+  for (std::size_t d = 0; d < kDescriptorCount; ++d) {
+    squares[d] = std::sqrt(squares[d] / counts[d]);
+  }
+  return squares;
+}
+
+double middle_of(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+// The spread between photos was measured on other fruit, none of the season.
+void expect_honest_errors(const std::vector<ShapePair>& pairs) {
+  const std::vector<double> ratios = errors_over_stated(pairs, false);
+  for (std::size_t d = 0; d < kDescriptorCount; ++d) {
+    const std::string text(name(static_cast<Descriptor>(d)));
+    testing::Test::RecordProperty("error_over_stated_" + text, std::to_string(ratios[d]));
+    EXPECT_GT(ratios[d], 0.5) << text;
+    // A sinus taken on the wrong side is far off: a few fruit make the most of it.
+    EXPECT_LT(ratios[d], text == "sinus_depth" ? 2.6 : 1.75) << text;
+  }
+  EXPECT_NEAR(middle_of(ratios), 1.0, 0.25);
+  // Edge noise alone, as was stated once, is too little by far.
+  EXPECT_GT(middle_of(errors_over_stated(pairs, true)), 3.0);
+}
+
 TEST(SampleShapes, PosesAndShapeValuesFollowTheTruth) {
   const std::vector<ShapePair> pairs = measured_shapes();
   ASSERT_GT(pairs.size(), 150U);
   // Made wrong on purpose.
   EXPECT_FALSE(poses_hold(count_poses(pairs, true)));
+  expect_honest_errors(pairs);
   const PoseCount count = count_poses(pairs, false);
   EXPECT_TRUE(poses_hold(count));
   EXPECT_GE(count.told, 9 * static_cast<int>(pairs.size()) / 10);

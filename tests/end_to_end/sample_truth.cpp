@@ -21,6 +21,9 @@ TrueFruit fruit_of(const Json& j) {
   for (const Json& p : j.at("silhouette_px")) {
     fruit.silhouette_px.emplace_back(p.at(0).get<double>(), p.at(1).get<double>());
   }
+  for (const Json& p : j.at("section_mm")) {
+    fruit.section_mm.emplace_back(p.at(0).get<double>(), p.at(1).get<double>());
+  }
   fruit.length_mm = j.at("length_mm").get<double>();
   fruit.width_mm = j.at("width_mm").get<double>();
   fruit.stem_px = Point(j.at("stem_px").at(0).get<double>(), j.at("stem_px").at(1).get<double>());

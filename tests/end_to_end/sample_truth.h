@@ -12,6 +12,8 @@ namespace maturity::sample {
 struct TrueFruit {
   int number = 0;
   Polygon silhouette_px;
+  /// Widest section: stem at (0, 0), +x to the nose, +y to the ventral side.
+  Polygon section_mm;
   double length_mm = 0.0;
   double width_mm = 0.0;
   Point stem_px = Point::Zero();

@@ -108,7 +108,7 @@ def test_clean_shapes_agree_with_scikit_image(turn_deg):
             circularity = 4 * math.pi * region.area / region.perimeter_crofton**2
             assert ours.descriptors["circularity"] == pytest.approx(circularity, abs=0.01)
         else:
-            assert region.solidity < 0.97  # the notch is there
+            assert region.solidity < 0.98  # the notch is there
 
 
 def test_nose_roundness_is_wadells_on_a_shape_with_one_corner():

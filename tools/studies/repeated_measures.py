@@ -17,6 +17,7 @@ class PairAgreement:
     icc: float
     icc_interval: tuple[float, float]
     smallest_difference: float
+    sd_shot: float
     sd_fruit: float
     error_over_stated: float
 
@@ -58,6 +59,7 @@ def agreement_of_pairs(values: np.ndarray, errors: np.ndarray) -> PairAgreement:
         icc=intraclass_correlation(values),
         icc_interval=(float(low), float(high)),
         smallest_difference=float(1.96 * np.sqrt((off**2).mean())),
+        sd_shot=float(np.sqrt((off**2).mean() / 2)),
         sd_fruit=float(values.mean(axis=1).std(ddof=1)),
         error_over_stated=float(np.sqrt((off**2 / (errors**2).sum(axis=1)).mean())),
     )
