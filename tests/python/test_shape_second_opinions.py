@@ -20,9 +20,7 @@ def comparison():
     if not BENCHMARKS.is_dir():
         pytest.skip(f"{BENCHMARKS} is not here: tested outside the source tree")
     sys.path.insert(0, str(BENCHMARKS))
-    spec = importlib.util.spec_from_file_location(
-        "compare_numpy", BENCHMARKS / "compare_numpy.py"
-    )
+    spec = importlib.util.spec_from_file_location("compare_numpy", BENCHMARKS / "compare_numpy.py")
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     yield module
@@ -140,3 +138,20 @@ def test_state_names_are_words_with_their_source():
     assert "own choice" in _core.state_name_warning
     with pytest.raises(ValueError, match="girth"):
         maturity.state_names({"girth": 1.0})
+
+
+def test_intraclass_correlation_gives_the_published_example():
+    """Shrout P.E., Fleiss J.L. (1979) Psychol. Bull. 86:420-428: six things, four judges, ICC(2,1)
+    0.29 (numbers from memory)."""
+    studies = BENCHMARKS.parent / "studies" / "repeated_measures.py"
+    if not studies.is_file():
+        pytest.skip(f"{studies} is not here: tested outside the source tree")
+    spec = importlib.util.spec_from_file_location("repeated_measures", studies)
+    module = sys.modules["repeated_measures"] = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    judged = [[9, 2, 5, 8], [6, 1, 3, 2], [8, 4, 6, 8], [7, 1, 2, 6], [10, 5, 6, 9], [6, 2, 4, 7]]
+    found = module.intraclass_correlation(numpy.array(judged, float))
+    assert found == pytest.approx(0.29, abs=0.005)
+    # The judges differ in level: a correlation that forgives that would be far larger.
+    level = numpy.array(judged, float) - numpy.mean(judged, axis=0)
+    assert module.intraclass_correlation(level) > 0.6

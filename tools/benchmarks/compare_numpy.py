@@ -31,7 +31,7 @@ OF_DISCS = {"nose_roundness": 5e-3}
 
 
 def invented_outlines(count: int) -> list[tuple[np.ndarray, np.ndarray, np.ndarray, int]]:
-    """Egg-like outlines with beak, sinus, hollow and smooth edge waves: outline, stem, nose, side."""
+    """Eggs with beak, sinus, hollow and smooth edge waves: outline, stem, nose, side."""
     rng = np.random.default_rng(5)
     t = np.arange(512) * (2 * np.pi / 512)
     outlines = []
@@ -91,9 +91,8 @@ def main() -> None:
     outlines = invented_outlines(options.outlines)
     print(f"Largest difference over {len(outlines)} outlines, over the value or 0.01:")
     worst_differences(outlines)
-    times = np.array(
-        [(seconds(describe, outlines), seconds(of_library, outlines)) for _ in range(options.rounds)]
-    )
+    rounds = range(options.rounds)
+    times = np.array([(seconds(describe, outlines), seconds(of_library, outlines)) for _ in rounds])
     plain, ours = np.median(times, axis=0)
     ratios = times[:, 0] / times[:, 1]
     print(f"numpy    {1 / plain:10.0f} outlines a second ({1e6 * plain:.0f} us)")

@@ -61,7 +61,7 @@ def even_outline(points: np.ndarray) -> np.ndarray:
 
 @dataclass
 class Framed:
-    """An even outline in the fruit frame: +x stem to nose, +y ventral, origin the centre of area."""
+    """An even outline in the fruit frame: +x to the nose, +y ventral, about the centre of area."""
 
     points: np.ndarray
     area: float
