@@ -12,7 +12,9 @@
 #include <string>
 #include <vector>
 
+#include "libmaturity/board/find_markers.h"
 #include "libmaturity/board/read_code.h"
+#include "libmaturity/photo/colour_field.h"
 #include "tests/fuzz/require.h"
 
 namespace {
@@ -80,7 +82,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
       return 0;  // longer than a code holds
     }
   }
-  const auto read = maturity::read_code(photo);
+  const auto read = maturity::read_code(photo, maturity::grey_field(photo, maturity::kMarkerSide));
   if (read) {
     require(!read->empty() && read->size() <= 200, "1 to 200 bytes");
     require(std::none_of(read->begin(), read->end(),
