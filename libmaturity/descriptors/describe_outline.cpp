@@ -189,9 +189,8 @@ ShapeDescription describe_outline(const Polygon& outline, const Pose& pose,
   check_options(options);
   check_pose(pose);
   const CheckedOutline checked = checked_outline(outline);
-  Polygon even = even_outline(checked.points, checked.facts, kPosePoints);
-  const OutlineTraits traits =
-      options.with_errors ? outline_traits(std::move(even)) : plain_traits(std::move(even));
+  const auto traits_of = options.with_errors ? &outline_traits : &plain_traits;
+  const OutlineTraits traits = traits_of(even_outline(checked.points, checked.facts, kPosePoints));
   return describe(traits, checked.points.size(), pose, options);
 }
 

@@ -192,9 +192,11 @@ void FramedFourier::add_asymmetry(EdgeGradient& gradient) const {
   double by_phase = 0.0;
   for (std::size_t h = 2; h <= kShapeHarmonics; ++h) {
     const Harmonic& n = harmonics_[h];
-    w[h].b = n.b / (root * half_length);
-    w[h].c = n.c / (root * half_length);
-    by_phase += static_cast<double>(h) * (w[h].c * n.d - w[h].b * n.a);
+    // There are kShapeHarmonics + 1 of them.
+    Harmonic& weight = w[h];  // cppcheck-suppress containerOutOfBounds
+    weight.b = n.b / (root * half_length);
+    weight.c = n.c / (root * half_length);
+    by_phase += static_cast<double>(h) * (weight.c * n.d - weight.b * n.a);
   }
   w[1].a = shape_.asymmetry / half_length;
   w[1].b = by_phase / harmonics_[1].a;

@@ -33,8 +33,9 @@ WalkRoute serpentine_route(const std::vector<RowTree>& trees,
                            const std::vector<std::size_t>& stops) {
   check_route(trees, stops);
   const auto before = [&](std::size_t one, std::size_t other) {
-    return trees[one].along_m < trees[other].along_m ||
-           (trees[one].along_m == trees[other].along_m && one < other);
+    const double here = trees[one].along_m;
+    const double there = trees[other].along_m;
+    return here < there || (here == there && one < other);
   };
   std::map<int, std::vector<std::size_t>> all;
   std::map<int, std::vector<std::size_t>> wanted;

@@ -58,7 +58,8 @@ struct PhotoMeasurement {
   /// Set when the photo could not be read whole: then there are no fruit.
   std::optional<std::string> error;
   /// True where the error is not the photo's own (time, memory, a limit of the caller, a file that
-  /// could not be reached): another run may succeed, so it is not kept. Not part of the JSON results.
+  /// could not be reached): another run may succeed, so it is not kept. Not part of the JSON
+  /// results.
   bool error_may_pass = false;
   std::vector<PhotoFlag> flags;
   /// Of the board surface at the image centre.

@@ -82,6 +82,8 @@ void normalise(double best, double drop_below, const std::vector<double>& phi,
   for (GridNode& node : posterior.nodes) {
     node.weight /= total;
   }
+  // The likeliest node alone weighs 1.
+  // cppcheck-suppress invalidFunctionArg
   posterior.log_evidence = best + std::log(total);
   posterior.phi /= total;
   posterior.phi_sd = (square / total - posterior.phi.cwiseAbs2()).cwiseMax(0.0).cwiseSqrt();

@@ -98,6 +98,9 @@ void drop_light(std::vector<GridNode>& nodes) {
   while (light < weights.size() && dropped + weights[light] <= kNegligible) {
     dropped += weights[light++];
   }
+  if (light == weights.size()) {
+    return;
+  }
   const double lightest = weights[light];
   nodes.erase(std::remove_if(nodes.begin(), nodes.end(),
                              [&](const GridNode& node) { return node.weight < lightest; }),
