@@ -56,7 +56,7 @@ def photos_below(root: Path) -> FoundPhotos:
             with os.scandir(folder) as entries:
                 for entry in entries:
                     path = Path(entry.path)
-                    if not entry.is_dir():
+                    if not _is_folder(entry):
                         if is_photo(path):
                             files.append(path)
                     elif entry.is_symlink() and _leads_up(path):
@@ -76,6 +76,13 @@ def photos_below(root: Path) -> FoundPhotos:
 
 def _name(path: Path, root: Path) -> str:
     return plain_text(path.relative_to(root).as_posix())
+
+
+def _is_folder(entry: os.DirEntry[str]) -> bool:
+    try:
+        return entry.is_dir()
+    except OSError:  # a link that leads to itself
+        return False
 
 
 def _leads_up(link: Path) -> bool:
