@@ -13,6 +13,7 @@ void bind_descriptors(py::module_& module);
 void bind_calibration(py::module_& module);
 void bind_readiness(py::module_& module);
 void bind_cross_checks(py::module_& module);
+void bind_shape_sorting(py::module_& module);
 void bind_forecast(py::module_& module);
 void bind_field(py::module_& module);
 void bind_picked(py::module_& module);
@@ -50,6 +51,7 @@ PYBIND11_MODULE(_core, module) {
 #ifdef MATURITY_BINDS_readiness
   bind_readiness(module);
   bind_cross_checks(module);
+  bind_shape_sorting(module);
 #endif
 // After readiness, whose slopes it hands out.
 #ifdef MATURITY_BINDS_calibration

@@ -152,6 +152,27 @@ class CrossChecks(_Fields):
 def cross_check(question: BlockQuestion, estimate: BlockEstimate) -> CrossChecks: ...
 def cross_check_assumptions() -> dict[str, str]: ...
 
+class ShareRange(_Fields):
+    median: float
+    interval: _Interval
+
+class ShapeCut(_Fields):
+    cut_dm_pct: float
+    taken: float
+    immature_taken: ShareRange
+    immature_blind: ShareRange
+
+class ShapeSorting(_Fields):
+    shape_dm_pct: list[float | None]
+    correlation: float | None
+    correlation_interval: _Interval | None
+    p_useful: float | None
+    cuts: list[ShapeCut]
+
+USEFUL_CORRELATION: float
+
+def sort_by_shape(question: BlockQuestion, cuts: Sequence[float]) -> ShapeSorting: ...
+
 class SamplePlan(_Fields):
     outcome: str
     trees: int

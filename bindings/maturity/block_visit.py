@@ -31,6 +31,8 @@ class BlockVisit:
     decision : str or None
         "ready", "not_yet", "sample_more", or "not_cleared", which overrides the others. None: the
         estimate could not be made; `error` says why.
+    question : BlockQuestion or None
+        What the estimate was asked, in the order of `fruit`.
     estimate : BlockEstimate or None
         Its own `decision` knows nothing of the clearance.
     latest : bool
@@ -54,6 +56,7 @@ class BlockVisit:
     decision: str | None
     clearance: Clearance
     descriptors: tuple[str, ...] = ()
+    question: _core.BlockQuestion | None = field(default=None, repr=False, compare=False)
     estimate: _core.BlockEstimate | None = None
     cross_checks: _core.CrossChecks | None = None
     error: str | None = None

@@ -15,8 +15,8 @@ from matplotlib.path import Path as Outline
 from maturity.marker_cells import CELLS_ACROSS, marker_cells
 from maturity.tables import write_bytes
 
-#: Width and height of upright pages, mm (ISO 216).
-PAPERS = {"a4": (210.0, 297.0), "a3": (297.0, 420.0)}
+#: Width and height of pages, mm (ISO 216).
+PAPERS = {"a4": (210.0, 297.0), "a3": (297.0, 420.0), "a4 across": (297.0, 210.0)}
 CHECK_LINE_MM = 100.0
 _MM_PER_INCH = 25.4
 

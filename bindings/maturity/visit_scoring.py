@@ -197,6 +197,7 @@ def _estimate(
             meter_slope=METER_SLOPE[0],
             meter_slope_sd=METER_SLOPE[1],
         )
+        visit.question = question
         visit.estimate = _core.estimate_block(question)
         visit.cross_checks = _core.cross_check(question, visit.estimate)
     except ValueError as error:

@@ -116,6 +116,7 @@ def test_help_shows_examples(tmp_path):
         "score",
         "forecast",
         "check",
+        "guide",
         "report",
     ):
         done = run(command, "--help", cwd=tmp_path)

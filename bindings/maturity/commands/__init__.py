@@ -12,6 +12,7 @@ from maturity.commands.calibrate import calibrate
 from maturity.commands.check import check
 from maturity.commands.exits import UNUSABLE
 from maturity.commands.forecast import forecast
+from maturity.commands.guide import guide
 from maturity.commands.measure import measure
 from maturity.commands.report import report
 from maturity.commands.score import score
@@ -42,7 +43,7 @@ def command() -> None:
     """Fruit maturity, block by block, from photos and dry matter."""
 
 
-for one in (start, board, walk, measure, calibrate, score, forecast, check, report):
+for one in (start, board, walk, measure, calibrate, score, forecast, check, guide, report):
     command.add_command(one)
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Any
 
 from maturity.block_visit import BlockVisit
+from maturity.fruit_frame import can_be_turned, turned_outline
 from maturity.scoring import SeasonScore
 
 #: Fruit drawn for a block, spread evenly over the order.
@@ -50,7 +50,7 @@ def silhouette_sheet(score: SeasonScore, visit: BlockVisit) -> SilhouetteSheet |
         for row in visit.fruit
         if row["has_shape"]
         and row.get("mean_dm_pct") is not None
-        and _can_be_drawn(measured.get((row["tree"], row["fruit"])))
+        and can_be_turned(measured.get((row["tree"], row["fruit"])))
     ]
     if len(rows) < 2:
         return None
@@ -60,20 +60,11 @@ def silhouette_sheet(score: SeasonScore, visit: BlockVisit) -> SilhouetteSheet |
     return _lay_out(chosen)
 
 
-def _can_be_drawn(fruit: dict[str, Any] | None) -> bool:
-    return (
-        fruit is not None
-        and fruit["length_mm"] is not None
-        and fruit["stem_px"] is not None
-        and fruit["nose_px"] is not None
-    )
-
-
 def _lay_out(rows: list[tuple[dict[str, Any], dict[str, Any]]]) -> SilhouetteSheet:
     x, top, deepest, widest = 0.0, 0.0, 0.0, 0.0
     placed = []
     for row, fruit in rows:
-        points = _stem_up(fruit)
+        points = turned_outline(fruit, _POINTS)
         left, right = min(p[0] for p in points), max(p[0] for p in points)
         high, low = min(p[1] for p in points), max(p[1] for p in points)
         if x > 0 and x + right - left > _ROW_MM:
@@ -98,21 +89,3 @@ def _lay_out(rows: list[tuple[dict[str, Any], dict[str, Any]]]) -> SilhouetteShe
         f"{len(placed)} outlines at one scale from the lowest estimated dry matter "
         f"({first.label} %, {first.name}) to the highest ({last.label} %, {last.name}).",
     )
-
-
-def _stem_up(fruit: dict[str, Any]) -> list[tuple[float, float]]:
-    """The outline in mm, turned so that the nose points down and the beak side lies right."""
-    (sx, sy), (nx, ny) = fruit["stem_px"], fruit["nose_px"]
-    distance = math.hypot(nx - sx, ny - sy) or 1.0
-    ux, uy = (nx - sx) / distance, (ny - sy) / distance
-    # Across the axis to the beak side: (nose - stem) x (beak - stem) has the sign of the side.
-    side = fruit["ventral_side"] or 1
-    outline = fruit["photo"].outline(fruit)
-    step = max(1, len(outline) // _POINTS)
-    along = [
-        ((x - sx) * ux + (y - sy) * uy, side * (ux * (y - sy) - uy * (x - sx)))
-        for x, y in outline[::step]
-    ]
-    extent = max(a for a, _ in along) - min(a for a, _ in along) or 1.0
-    scale = fruit["length_mm"] / extent
-    return [(across * scale, down * scale) for down, across in along]

@@ -1,0 +1,51 @@
+"""The guide's words by language, from a small table that anybody can check or extend."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from pathlib import Path
+
+_TABLE = Path(__file__).parent / "words.csv"
+#: Row that names who checked the cautions of a language; blank: nobody.
+_CHECKED = "checked_by"
+
+
+@dataclass(frozen=True)
+class Words:
+    """One language. `checked_by` is empty where nobody who speaks it has checked the cautions."""
+
+    language: str
+    checked_by: str
+    texts: dict[str, str]
+
+    def __call__(self, key: str, **values: object) -> str:
+        """A text with its values filled in."""
+        return self.texts[key].format(**values)
+
+    @property
+    def checked(self) -> bool:
+        """True where a person who speaks the language has checked the cautions."""
+        return bool(self.checked_by)
+
+
+def languages() -> list[str]:
+    """Codes of the languages (ISO 639-1) in the order of the table."""
+    with _TABLE.open(encoding="utf-8", newline="") as file:
+        return next(csv.reader(file))[1:]
+
+
+def read_words(language: str) -> Words:
+    """The texts of a language.
+
+    Raises
+    ------
+    ValueError
+        The table has no such language.
+    """
+    if language not in languages():
+        raise ValueError(f"language {language!r}: expected one of {', '.join(languages())}")
+    with _TABLE.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    texts = {row["key"]: row[language] for row in rows}
+    return Words(language, texts.pop(_CHECKED), texts)
