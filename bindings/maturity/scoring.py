@@ -48,6 +48,8 @@ class SeasonScore:
         Blocks about which nothing is said, with the reason.
     joined : list of str
         Dates that were taken as one visit.
+    calibration : StoredCalibration or None
+        The one that was handed in.
     """
 
     season: Season
@@ -59,6 +61,7 @@ class SeasonScore:
     descriptors: tuple[str, ...]
     joined: list[str] = field(default_factory=list)
     version: str = field(default_factory=library_version)
+    calibration: StoredCalibration | None = field(default=None, repr=False)
 
     @property
     def complete(self) -> bool:
@@ -166,6 +169,7 @@ def score_season(
         silent,
         tuple(descriptors),
         joined,
+        calibration=stored,
     )
 
 

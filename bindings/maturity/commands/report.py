@@ -22,6 +22,11 @@ from maturity.photo_limits import PhotoLimits
     help="The file to write (default: report.html in the folder of results).",
 )
 @click.option(
+    "--calibration",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Stored calibration of shape against dry matter (JSON).",
+)
+@click.option(
     "--results",
     type=click.Path(file_okay=False, path_type=Path),
     help="Folder for measurements and results (default: SEASON/results).",
@@ -36,6 +41,7 @@ from maturity.photo_limits import PhotoLimits
 def report(
     season: Path,
     out: Path | None,
+    calibration: Path | None,
     results: Path | None,
     as_of: datetime.datetime | None,
     threads: int,
@@ -47,7 +53,14 @@ def report(
     from maturity.report import write_report
 
     limits = PhotoLimits(max_megapixels, max_seconds)
-    result = run_score(season, results=results, as_of=as_of, threads=threads, limits=limits)
+    result = run_score(
+        season,
+        results=results,
+        calibration=calibration,
+        as_of=as_of,
+        threads=threads,
+        limits=limits,
+    )
     folder = season / "results" if results is None else results
     target = folder / "report.html" if out is None else out
     write_report(result, target)

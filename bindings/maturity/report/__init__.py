@@ -11,7 +11,10 @@ import markupsafe
 
 from maturity.about import about
 from maturity.block_visit import in_100
-from maturity.report.charts import visits_chart
+from maturity.report.calibrations import calibration_texts
+from maturity.report.charts import Chart, visits_chart
+from maturity.report.evidence_charts import readiness_chart, shape_chart
+from maturity.report.maps import block_map, site_map
 from maturity.report.pages import BlockPage, block_pages
 from maturity.report.picked import picked_section
 from maturity.report.plates import photo_plates
@@ -51,7 +54,13 @@ def render_report(score: SeasonScore) -> str:
         title=score.season.folder.resolve().name,
         style=markupsafe.Markup((_HERE / "report.css").read_text("utf-8")),
         pages=pages,
-        charts={page.block: visits_chart(page) for page in pages},
+        charts={page.block: _charts(page) for page in pages},
+        site=site_map(score),
+        block_maps={
+            page.block: block_map(score, page.latest[0].visit) if page.latest else None
+            for page in pages
+        },
+        calibrations=calibration_texts(score),
         plates=plates,
         sheets={
             page.block: silhouette_sheet(score, page.latest[0].visit) if page.latest else None
@@ -63,3 +72,11 @@ def render_report(score: SeasonScore) -> str:
         about=about(),
         today=datetime.date.today().isoformat(),
     )
+
+
+def _charts(page: BlockPage) -> list[Chart]:
+    """The charts of a block that its data allow."""
+    charts = [visits_chart(page), readiness_chart(page)]
+    if page.latest:
+        charts.append(shape_chart(page.latest[0].visit))
+    return [chart for chart in charts if chart is not None]

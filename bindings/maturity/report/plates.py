@@ -12,8 +12,11 @@ from maturity.scoring import SeasonScore
 
 #: Long side of a picture, px, and its JPEG quality: outlines can be judged on a phone.
 _PICTURE_SIDE_PX, _PICTURE_QUALITY = 760, 62
-#: All pictures together; what does not fit is named instead, so that a report stays mailable.
-_PICTURES_BYTES = 9_000_000
+#: From so many photos on pictures are small, and only so many of them are shown.
+_MANY_PHOTOS, _SMALL_SIDE_PX = 150, 420
+#: All pictures with their outlines, bytes; photos beyond it are listed in words only, so that a
+#: report stays below 15 MB whatever the season.
+_PICTURES_BYTES = 8_000_000
 #: Points of an outline as drawn.
 _OUTLINE_POINTS = 90
 
@@ -32,8 +35,11 @@ class DrawnFruit:
 
 @dataclass(frozen=True)
 class Plate:
-    """One photo of the report. `source` is None where there is no picture; `why_no_picture` says
-    why."""
+    """One photo of the report.
+
+    `source` is None where there is no picture; `why_no_picture` says why, and is None where there
+    was no room for one.
+    """
 
     name: str
     block: str | None
@@ -63,24 +69,27 @@ def photo_plates(score: SeasonScore) -> tuple[list[Plate], int]:
     Doubtful photos get their picture first.
     """
     room = _PICTURES_BYTES
-    pictures: dict[str, tuple[str | None, str | None]] = {}
-    omitted = 0
+    side = _PICTURE_SIDE_PX if len(score.photos) < _MANY_PHOTOS else _SMALL_SIDE_PX
+    plates: dict[str, Plate] = {}
     for photo in sorted(score.photos, key=lambda one: (not _doubts(one), one.name)):
-        if room > 0:
-            pictures[photo.name] = _picture(score, photo)
-            room -= len(pictures[photo.name][0] or "")
-        else:
-            pictures[photo.name] = (None, "no picture, to keep this file small")
-            omitted += 1
-    plates = [_plate(photo, *pictures[photo.name]) for photo in score.photos]
-    return plates, omitted
+        if room <= 0:
+            plates[photo.name] = _plate(photo, None, None)
+            continue
+        plate = _plate(photo, *_picture(score, photo, side))
+        # An outline is written twice, over and under.
+        room -= len(plate.source or "") + sum(2 * len(one.points) for one in plate.fruit)
+        plates[photo.name] = plate
+    listed = [plates[photo.name] for photo in score.photos]
+    return listed, sum(not (one.source or one.why_no_picture) for one in listed)
 
 
-def _picture(score: SeasonScore, photo: PlacedPhoto) -> tuple[str | None, str | None]:
+def _picture(
+    score: SeasonScore, photo: PlacedPhoto, side_px: int
+) -> tuple[str | None, str | None]:
     if not photo.measurement.get("width_px"):
         return None, "no picture: the photo cannot be read"
     try:
-        picture = open_upright(score.season.photos[photo.name], _PICTURE_SIDE_PX)
+        picture = open_upright(score.season.photos[photo.name], side_px)
     except OSError as error:
         return None, f"no picture: {error}"
     encoded = base64.b64encode(jpeg_bytes(picture, _PICTURE_QUALITY)).decode("ascii")
