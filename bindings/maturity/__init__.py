@@ -18,6 +18,9 @@ from maturity.planning import forecast_readiness, more_samples
 from maturity.scoring import score_season
 from maturity.season import read_season
 from maturity.shapes import describe_outline, state_names
+from maturity.views.native import add_views
+
+add_views()
 
 __all__ = [
     "METER_SLOPE",

@@ -49,6 +49,8 @@ class BlockRule(_Fields):
     confidence: float
 
 class BlockEstimate(_Fields):
+    def to_frame(self) -> pandas.DataFrame: ...
+    def plot(self, ax: Any = ...) -> Any: ...
     rule: BlockRule
     decision: str
     readiness: float | None
@@ -189,6 +191,8 @@ def more_samples(
 ) -> SamplePlan: ...
 
 class Forecast(_Fields):
+    def to_frame(self) -> pandas.DataFrame: ...
+    def plot(self, ax: Any = ...) -> Any: ...
     level: float
     level_sd: float
     gain_per_week: float | None
@@ -318,6 +322,8 @@ class Descriptors(_Fields):
     se: list[float]
 
 class ShapeDescription(_Fields):
+    def to_frame(self) -> pandas.DataFrame: ...
+    def plot(self, ax: Any = ...) -> Any: ...
     pose: Pose
     descriptor_values: Descriptors
     length: float
@@ -383,6 +389,8 @@ class FruitMeasurement(_Fields):
     descriptor_se: dict[str, float]
 
 class PhotoMeasurement(_Fields):
+    def to_frame(self) -> pandas.DataFrame: ...
+    def plot(self, ax: Any = ...) -> Any: ...
     path: str
     sha256: str
     width_px: int
@@ -435,6 +443,10 @@ def compare_boards(first: Sequence[_Array], second: Sequence[_Array]) -> BoardMa
 def to_json(photos: Sequence[PhotoMeasurement], pretty: bool = ...) -> str: ...
 
 class Agreement(_Fields):
+    def to_frame(self) -> pandas.DataFrame: ...
+    def plot(
+        self, reference: Sequence[float], predicted: Sequence[float], ax: Any = ...
+    ) -> Any: ...
     pairs: int
     left_out: int
     bias: float
@@ -533,6 +545,8 @@ class BlockBias(_Fields):
     standard_error: float
 
 class MeterFit(_Fields):
+    def to_frame(self) -> pandas.DataFrame: ...
+    def plot(self, ax: Any = ...) -> Any: ...
     overall: Agreement
     blocks: list[BlockBias]
     within_block_sep: float | None
@@ -550,6 +564,8 @@ class CalibrationSource(_Fields):
     provenance: str
 
 class ShapeCalibration(_Fields):
+    def to_frame(self) -> pandas.DataFrame: ...
+    def plot(self, ax: Any = ...) -> Any: ...
     id: str
     library_version: str
     method_version: int

@@ -7,6 +7,8 @@ import math
 from dataclasses import dataclass, field
 from typing import Any
 
+import pandas
+
 from maturity import _core
 from maturity.clearance import Clearance
 from maturity.joining import LeftOut
@@ -96,6 +98,40 @@ class BlockVisit:
         if self.estimate is not None:
             sentences += self.estimate.reason_sentences
         return sentences
+
+    def plot(self, ax: Any = None) -> Any:
+        """Each fruit's dry matter with its 95 % interval, lowest first, and the minimum.
+
+        Parameters
+        ----------
+        ax : matplotlib.axes.Axes, optional
+            Default: those of a new figure.
+
+        Returns
+        -------
+        matplotlib.axes.Axes
+
+        Raises
+        ------
+        ValueError
+            There is no estimate.
+        """
+        from maturity.views.seasons import plot_visit
+
+        return plot_visit(self, ax)
+
+    def to_frame(self) -> pandas.DataFrame:
+        """One row for each fruit: tree, fruit, readings and estimate, % of fresh weight."""
+        frame = pandas.DataFrame(self.fruit).drop(columns="interval", errors="ignore")
+        ends = [row.get("interval") or (None, None) for row in self.fruit]
+        return frame.assign(
+            low_dm_pct=[low for low, _ in ends], high_dm_pct=[high for _, high in ends]
+        )
+
+    def _repr_html_(self) -> str:
+        from maturity.views.seasons import visit_html
+
+        return visit_html(self)
 
     def to_dict(self) -> dict[str, Any]:
         """Everything as JSON holds it."""

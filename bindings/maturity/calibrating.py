@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from os import PathLike
 from typing import Any
 
+import pandas
+
 from maturity import _core
 from maturity.about import library_version
 from maturity.joining import SampledFruit
@@ -16,6 +18,7 @@ from maturity.photo_limits import PhotoLimits
 from maturity.season.season import Season, read_season
 from maturity.season_fruit import SeasonFruit, season_fruit
 from maturity.stored_calibration import FILE_FORMAT
+from maturity.views.pages import table
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, shape_row
 
 #: Shuffles of dry matter behind the P-value of a shape calibration, and their seed.
@@ -49,6 +52,17 @@ class SeasonCalibration:
     def complete(self) -> bool:
         """True when nothing had to be left out."""
         return not (self.season.problems or self.found.left_out or self.missing)
+
+    def to_frame(self) -> pandas.DataFrame:
+        """One row for each cultivar and descriptor: slope (% per unit), se, between_block_sd."""
+        parts = [one.to_frame().assign(cultivar=name) for name, one in self.shape.items()]
+        columns = ["cultivar", "descriptor", "slope", "se", "between_block_sd"]
+        return pandas.concat(parts)[columns] if parts else pandas.DataFrame(columns=columns)
+
+    def _repr_html_(self) -> str:
+        said = [f"No calibration of {what}: {why}." for what, why in self.missing.items()]
+        said += [f"{one.source.cultivar}: {one.outcome_sentence}." for one in self.shape.values()]
+        return table("Calibration of a season", self.to_frame().to_dict("records"), said)
 
     def to_dict(self) -> dict[str, Any]:
         """As stored: `read_calibration` reads it back."""

@@ -41,6 +41,13 @@ def degree_days(
     ------
     ValueError
         tmin above tmax, temperatures that look like Fahrenheit, unknown names.
+
+    Examples
+    --------
+    >>> degree_days(18, 30, lower=12, method="simple_average")
+    12.0
+    >>> degree_days([18, 20], [30, 34], lower=12, upper=32, method="single_sine").round(2)
+    array([12.  , 14.67])
     """
     low, high = numpy.broadcast_arrays(
         numpy.asarray(tmin_c, dtype=float), numpy.asarray(tmax_c, dtype=float)

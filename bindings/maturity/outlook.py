@@ -8,10 +8,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+import pandas
+
 from maturity import _core
 from maturity.block_visit import BlockVisit
 from maturity.planning import HORIZON_DAYS, forecast_readiness
 from maturity.season.table import ROW_NUMBER
+from maturity.views.seasons import plot_outlook
 
 
 @dataclass
@@ -123,6 +126,30 @@ class Outlook:
             return None
         said = "; ".join(f"{100 * level:g} % range: {text}" for level, text in ranges.items())
         return f"Day on which the rule comes to be met: {said}."
+
+    def plot(self, ax: Any = None) -> Any:
+        """Level at each visit, the forecast with its 95 % band, and the minimum.
+
+        Parameters
+        ----------
+        ax : matplotlib.axes.Axes, optional
+            Default: those of a new figure.
+
+        Returns
+        -------
+        matplotlib.axes.Axes
+
+        Raises
+        ------
+        ValueError
+            There is no forecast.
+        """
+        return plot_outlook(self, ax)
+
+    def to_frame(self) -> pandas.DataFrame:
+        """Chance that the rule is met at the last visit and each week after it: date, chance."""
+        frame = pandas.DataFrame(self.chances()).rename(columns={"probability": "chance"})
+        return frame.assign(block=self.block)[["block", "date", "chance"]]
 
     def to_dict(self) -> dict[str, Any]:
         """Everything as JSON holds it."""

@@ -34,6 +34,12 @@ def measure_photos(
     ------
     ValueError
         A single path instead of a list, or a negative number of threads.
+
+    Examples
+    --------
+    >>> photo = measure_photos(["nowhere.jpg"])[0]
+    >>> photo.error is None, len(photo.fruits)
+    (False, 0)
     """
     if isinstance(paths, (str, os.PathLike)):
         raise ValueError(f"paths: {os.fspath(paths)!r} is one path; give a list of paths")

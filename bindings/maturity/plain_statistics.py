@@ -91,6 +91,11 @@ def acceptance_probability(n: int, accept: int, share: float, *, lot: int | None
     ------
     ValueError
         A number out of range.
+
+    Examples
+    --------
+    >>> round(acceptance_probability(50, 2, 0.05), 4)
+    0.5405
     """
     return _core.acceptance_probability(n, accept, share, lot=lot)
 
@@ -112,6 +117,13 @@ def agreement(reference: Any, predicted: Any) -> _core.Agreement:
     ------
     ValueError
         Lengths that differ, infinite values, fewer than 3 pairs, values that are all equal.
+
+    Examples
+    --------
+    >>> oven, meter = [14.0, 15.0, 16.5, 17.0, 18.0, 15.5], [14.6, 15.2, 17.3, 17.9, 18.2, 16.1]
+    >>> result = agreement(oven, meter)
+    >>> round(result.bias, 2), round(result.sep, 2), round(result.rmsep, 2)
+    (0.55, 0.29, 0.61)
     """
     return _core.agreement(
         [float(value) for value in numpy.asarray(reference, dtype=float)],

@@ -99,6 +99,15 @@ def more_samples(
     ------
     ValueError
         Costs that are negative or all 0, settle out of range.
+
+    Examples
+    --------
+    >>> from maturity import estimate_block
+    >>> oven = [15.9, 16.8, 17.2, 15.1, 14.6, 16.3, 18.0, 16.9, 15.7, 16.4]
+    >>> estimate = estimate_block([1, 1, 2, 2, 3, 3, 4, 4, 5, 5], oven=oven, minimum_dm_pct=15)
+    >>> plan = more_samples(estimate)
+    >>> plan.outcome, plan.trees > 0
+    ('plan', True)
     """
     return _core.more_samples(
         estimate, cost_tree=cost_tree, cost_photo=cost_photo, cost_oven=cost_oven, settle=settle

@@ -25,6 +25,7 @@ from maturity.season.table import Row
 from maturity.season_fruit import season_fruit
 from maturity.stored_calibration import StoredCalibration, read_calibration
 from maturity.stored_walk import StoredPlan, recorded_plans
+from maturity.views.seasons import plot_score, score_html
 from maturity.visit_dates import split_walk_notes
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
 from maturity.walk_visits import hold_to_walk, visit_groups
@@ -95,6 +96,23 @@ class SeasonScore:
         """A tidy table: one row for each block, visit and row of policy."""
         return pandas.DataFrame([visit.to_row() for visit in self.visits])
 
+    def plot(self, ax: Any = None) -> Any:
+        """Share of mature fruit of each block and visit with its 95 % interval.
+
+        Parameters
+        ----------
+        ax : matplotlib.axes.Axes, optional
+            Default: those of a new figure.
+
+        Returns
+        -------
+        matplotlib.axes.Axes
+        """
+        return plot_score(self, ax)
+
+    def _repr_html_(self) -> str:
+        return score_html(self)
+
     def __repr__(self) -> str:
         decisions = ", ".join(f"{visit.block} {visit.decision}" for visit in self.latest())
         return (
@@ -149,6 +167,25 @@ def score_season(
         The season folder cannot be used, the results cannot be written.
     ValueError
         The calibration file is not one.
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> _ = (folder / "blocks.csv").write_text("block,cultivar\\nRiver,Amberlee\\n")
+    >>> _ = (folder / "oven.csv").write_text(
+    ...     "block,tree,date,fruit,dm_pct\\n"
+    ...     + "".join(f"River,{tree},2026-11-03,1,{14 + tree / 4}\\n" for tree in range(1, 9))
+    ... )
+    >>> _ = (folder / "policy.csv").write_text(
+    ...     "block,rule,minimum_dm_pct,required_share,confidence\\nRiver,share,15,0.9,0.9\\n"
+    ... )
+    >>> score = score_season(folder)
+    >>> visit = score.latest()[0]
+    >>> visit.decision, round(visit.estimate.mean_dm_pct, 1)
+    ('not_cleared', 15.1)
+    >>> score.to_frame()[["block", "decision"]].values.tolist()
+    [['River', 'not_cleared']]
     """
     stored = None if calibration is None else read_calibration(calibration)
     if not isinstance(season, Season):

@@ -45,6 +45,19 @@ def describe_outline(
     ------
     ValueError
         Fewer than 16 different points, sides that cross, no area, numbers that are not finite.
+
+    Examples
+    --------
+    An ellipse 120 mm long and 90 mm wide, its stem at the left:
+
+    >>> import numpy
+    >>> turn = numpy.linspace(0, 2 * numpy.pi, 400, endpoint=False)
+    >>> ellipse = numpy.column_stack([60 * numpy.cos(turn), 45 * numpy.sin(turn)])
+    >>> shape = describe_outline(ellipse, stem=(-60, 0), nose=(60, 0), ventral_side=1)
+    >>> round(shape.descriptors["elongation"], 2)
+    1.33
+    >>> shape.to_frame().columns.tolist()
+    ['descriptor', 'value', 'se']
     """
     return _core.describe_outline(
         outline,

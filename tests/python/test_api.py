@@ -238,8 +238,19 @@ def test_about_names_versions():
 
 
 @pytest.mark.parametrize(
-    "module", "about blocks dry_matter heat_units plain_statistics planning shapes".split()
+    "module",
+    "about blocks dry_matter heat_units photos plain_statistics planning scoring season.season "
+    "shapes".split(),
 )
 def test_examples_of_the_docstrings_run(module):
     result = doctest.testmod(importlib.import_module(f"maturity.{module}"))
-    assert result.failed == 0
+    assert result.failed == 0 and result.attempted > 0
+
+
+def test_every_public_function_says_what_it_takes_gives_and_throws_with_an_example():
+    for name in maturity.__all__:
+        doc = getattr(maturity, name).__doc__
+        for section in ("Returns", "Examples"):
+            assert f"{section}\n    {'-' * len(section)}\n" in doc, (name, section)
+        if name != "about":
+            assert "Parameters\n    ----------\n" in doc and "Raises\n    ------\n" in doc, name

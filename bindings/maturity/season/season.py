@@ -90,6 +90,19 @@ def read_season(path: str | PathLike[str], *, needs_data: bool = True) -> Season
     SeasonError
         No usable ``blocks.csv``, or no data where they are needed. ``problems`` of the error lists
         everything.
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> _ = (folder / "blocks.csv").write_text("block,cultivar\\nRiver,Amberlee\\n")
+    >>> _ = (folder / "oven.csv").write_text(
+    ...     "block,tree,date,fruit,dm_pct\\n"
+    ...     + "".join(f"River,{tree},2026-11-03,1,{14 + tree / 4}\\n" for tree in range(1, 9))
+    ... )
+    >>> season = read_season(folder)
+    >>> season.blocks, len(season.frame("oven")), season.problems
+    (['River'], 8, [])
     """
     folder = Path(path)
     if not folder.is_dir():
