@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import sys
 from pathlib import Path
 
 import nbformat
 import pytest
 from nbclient import NotebookClient
+from measured_season import measured_results
 from sample_photos import SAMPLE_SEASON
 
 NOTEBOOKS = sorted((Path(__file__).parents[2] / "notebooks").glob("*.ipynb"))
@@ -18,7 +20,15 @@ LONGEST_SECONDS = 120
 
 
 def test_there_are_notebooks():
-    assert NOTEBOOKS
+    assert len(NOTEBOOKS) >= 5
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_notebook_begins_with_a_question_and_ends_with_limits(path):
+    cells = nbformat.read(path, as_version=4).cells
+    assert cells[0].source.startswith("# ") and "?" in cells[0].source.splitlines()[0]
+    assert "**Question of a" in cells[0].source
+    assert cells[-1].source.startswith("## Limits") and "The answer" in cells[-3].source
 
 
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
@@ -30,6 +40,8 @@ def test_notebook_is_stored_without_output(path):
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
 def test_notebook_runs_to_an_answer(path, tmp_path, monkeypatch):
     monkeypatch.setenv("MATURITY_SEASON", str(SAMPLE_SEASON))
+    # Measured once for all tests: measuring has its own.
+    shutil.copytree(measured_results(), tmp_path / "results")
     monkeypatch.setenv("MATURITY_RESULTS", str(tmp_path / "results"))
     monkeypatch.setenv("JUPYTER_PATH", str(tmp_path / "jupyter"))
     kernel = tmp_path / "jupyter" / "kernels" / "this-python"
