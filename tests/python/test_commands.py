@@ -106,23 +106,6 @@ def test_names_are_never_read_as_markup(tmp_path):
     assert "[bold]River" in done.stdout
 
 
-def test_help_shows_examples(tmp_path):
-    for command in (
-        "start",
-        "board",
-        "walk",
-        "measure",
-        "calibrate",
-        "score",
-        "forecast",
-        "check",
-        "guide",
-        "report",
-    ):
-        done = run(command, "--help", cwd=tmp_path)
-        assert done.returncode == 0 and "Example: maturity" in done.stdout, command
-
-
 def test_start_makes_a_folder_that_is_read_after_filling_in(tmp_path):
     done = run("start", "new", cwd=tmp_path)
     assert done.returncode == 0

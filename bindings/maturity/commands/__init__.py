@@ -10,10 +10,12 @@ from maturity.about import about
 from maturity.commands.board import board
 from maturity.commands.calibrate import calibrate
 from maturity.commands.check import check
+from maturity.commands.completion import completion
 from maturity.commands.exits import UNUSABLE
 from maturity.commands.forecast import forecast
 from maturity.commands.guide import guide
 from maturity.commands.measure import measure
+from maturity.commands.program import Program, mistake
 from maturity.commands.report import report
 from maturity.commands.score import score
 from maturity.commands.start import start
@@ -28,6 +30,7 @@ def _show_version(context: click.Context, _option: click.Parameter, asked: bool)
 
 
 @click.group(
+    cls=Program,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
     epilog="Exit codes: 0 done; 1 done, but something was left out; 2 unusable input or usage.",
 )
@@ -43,8 +46,24 @@ def command() -> None:
     """Fruit maturity, block by block, from photos and dry matter."""
 
 
-for one in (start, board, walk, measure, calibrate, score, forecast, check, guide, report):
+for one in (
+    start,
+    board,
+    walk,
+    measure,
+    calibrate,
+    score,
+    forecast,
+    guide,
+    check,
+    report,
+    completion,
+):
     command.add_command(one)
+
+
+def _named_command() -> str | None:
+    return next((word for word in sys.argv[1:] if word in command.commands), None)
 
 
 def main() -> None:
@@ -63,5 +82,5 @@ def main() -> None:
         sys.stderr.close()
         sys.exit(1)
     except (ValueError, OSError) as error:
-        click.echo(f"maturity: {error}", err=True)
+        click.echo(mistake(str(error), _named_command()), err=True)
         sys.exit(UNUSABLE)

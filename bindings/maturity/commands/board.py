@@ -8,6 +8,7 @@ import click
 
 from maturity.marker_cells import TILE_COUNT
 from maturity.season import read_season
+from maturity.tables import write_json
 
 
 @click.command(epilog="Example: maturity board --out print --season season-2027 --block River")
@@ -36,6 +37,12 @@ from maturity.season import read_season
     default="a4",
     help="Paper of cards.pdf; board.pdf is A4.",
 )
+@click.option(
+    "--json",
+    "json_file",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write what was made as JSON.",
+)
 def board(
     out: Path,
     tiles: int,
@@ -43,6 +50,7 @@ def board(
     blocks: tuple[str, ...],
     trees: tuple[str, ...],
     paper: str,
+    json_file: Path | None,
 ) -> None:
     """Write the marker sheet, number tiles and tree code cards as PDF at true size."""
     # Loaded here only: matplotlib takes long to load, and other commands do without.
@@ -58,6 +66,10 @@ def board(
     if tiles or cards:
         write_cards(out / "cards.pdf", tiles=tiles, trees=cards, paper=paper)
     write_marker_sheet(out / "board.pdf")
+    if json_file is not None:
+        names = ["board.pdf", "cards.pdf"] if tiles or cards else ["board.pdf"]
+        trees_with_card = [f"{block}/{tree}" for block, tree in cards]
+        write_json(json_file, {"files": names, "tiles": tiles, "cards": trees_with_card})
     click.echo(f"Made {out / 'board.pdf'}: print at 100 %, check its 100 mm line.")
     if tiles or cards:
         click.echo(f"Made {out / 'cards.pdf'}: {tiles} number tiles, {len(cards)} tree code cards.")

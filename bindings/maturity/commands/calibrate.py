@@ -23,6 +23,8 @@ from maturity.visit_scoring import DEFAULT_DESCRIPTORS
 @click.argument("season", type=click.Path(path_type=Path))
 @click.option(
     "--out",
+    "--json",
+    "out",
     required=True,
     type=click.Path(dir_okay=False, path_type=Path),
     help="Write the calibrations here (JSON), for maturity score --calibration.",

@@ -12,6 +12,7 @@ from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
 from maturity.commands.score import run_score
 from maturity.photo_limits import PhotoLimits
+from maturity.tables import write_json
 
 
 @click.command(epilog="Example: maturity report sample-images/season --out report.html")
@@ -32,6 +33,12 @@ from maturity.photo_limits import PhotoLimits
     help="Folder for measurements and results (default: SEASON/results).",
 )
 @click.option(
+    "--json",
+    "json_file",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write what the report says of the blocks as JSON, as score does.",
+)
+@click.option(
     "--as-of",
     type=click.DateTime(["%Y-%m-%d", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M"]),
     help="Moment for withholding and re-entry periods (default: day of each visit).",
@@ -47,6 +54,7 @@ def report(
     threads: int,
     max_megapixels: float,
     max_seconds: float,
+    json_file: Path | None,
 ) -> None:
     """Write a report about SEASON that opens offline and prints well."""
     # Loaded here only: matplotlib takes long to load, and other commands do without.
@@ -64,5 +72,7 @@ def report(
     folder = season / "results" if results is None else results
     target = folder / "report.html" if out is None else out
     write_report(result, target)
+    if json_file is not None:
+        write_json(json_file, result.to_dict())
     click.echo(f"Report: {target.resolve()}")
     sys.exit(DONE if result.complete else LEFT_OUT)

@@ -8,7 +8,7 @@ import click
 
 from maturity.season.declarations import TABLES
 from maturity.season.table_declaration import TableDeclaration
-from maturity.tables import write_text
+from maturity.tables import write_json, write_text
 
 _PHOTOS_NOTE = """Put the photos here, for instance as photos/<block>/<tree>/<photo>.jpg.
 Where the folder does not say block, tree or date, photos.csv can, or a code on the board.
@@ -17,7 +17,13 @@ Where the folder does not say block, tree or date, photos.csv can, or a code on 
 
 @click.command(epilog="Example: maturity start season-2027")
 @click.argument("folder", metavar="DIR", type=click.Path(file_okay=False, path_type=Path))
-def start(folder: Path) -> None:
+@click.option(
+    "--json",
+    "json_file",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write the names of the files made as JSON.",
+)
+def start(folder: Path, json_file: Path | None) -> None:
     """Make an empty season folder DIR: CSV files with headers, and the markers to print."""
     # Loaded here only: matplotlib takes long to load, and other commands do without.
     from maturity.marker_sheet import write_marker_sheet
@@ -33,6 +39,9 @@ def start(folder: Path) -> None:
     write_text(folder / "EXAMPLES.txt", "\n".join(_example(table) for table in TABLES))
     write_text(folder / "photos" / "README.txt", _PHOTOS_NOTE)
     write_marker_sheet(folder / "board.pdf")
+    if json_file is not None:
+        made = [*files, "EXAMPLES.txt", "photos/README.txt", "board.pdf"]
+        write_json(json_file, {"folder": str(folder), "files": made})
     click.echo(f"Made {folder}. Next:")
     click.echo("  1. Print board.pdf at 100 %, check its 100 mm line, cut the markers out.")
     click.echo("  2. Fill in blocks.csv and policy.csv; EXAMPLES.txt shows a row of each file.")

@@ -1,0 +1,55 @@
+"""The group of commands: in the order of a season's work, and forgiving of a slip."""
+
+from __future__ import annotations
+
+import difflib
+import textwrap
+
+import click
+
+#: Every message fits this.
+_COLUMNS = 80
+
+
+class Program(click.Group):
+    """Lists commands in the order they were added, with one whole line each."""
+
+    def list_commands(self, _context: click.Context) -> list[str]:
+        """In the order of the work, not of the alphabet."""
+        return list(self.commands)
+
+    def format_commands(self, context: click.Context, formatter: click.HelpFormatter) -> None:
+        """One line for each command, wrapped, never cut."""
+        rows = [(name, _line(self.commands[name])) for name in self.list_commands(context)]
+        with formatter.section("Commands, in the order of a season"):
+            formatter.write_dl(rows)
+
+    def resolve_command(
+        self, context: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command named; an unknown one is answered with those that are like it."""
+        name = args[0] if args else ""
+        if name and not name.startswith("-") and name not in self.commands:
+            near = difflib.get_close_matches(name, self.commands, n=2, cutoff=0.5)
+            meant = f" Did you mean {' or '.join(near)}?" if near else ""
+            known = ", ".join(self.commands)
+            said = f"No such command '{name}'.{meant} Commands: {known}."
+            context.fail("\n".join(textwrap.wrap(said, _COLUMNS - len("Error: "))))
+        return super().resolve_command(context, args)
+
+
+def _line(command: click.Command) -> str:
+    """The first sentence of a command's help."""
+    return " ".join((command.help or "").split("\n\n")[0].split())
+
+
+def mistake(message: str, command: str | None) -> str:
+    """A user's mistake as lines of 80 letters: the sentence, and where to look next."""
+    lines = [
+        wrapped
+        for line in f"maturity: {message}".splitlines()
+        for wrapped in textwrap.wrap(line, _COLUMNS, break_long_words=False, break_on_hyphens=False)
+        or [""]
+    ]
+    help_of = "maturity --help" if command is None else f"maturity {command} --help"
+    return "\n".join([*lines, f"Next: put that right and run it again; {help_of} has an example."])

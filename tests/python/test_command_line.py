@@ -1,0 +1,107 @@
+"""The command line as a whole: completion, JSON everywhere, 80 columns, a next step."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+
+import click
+import pytest
+from click.testing import CliRunner
+
+from maturity.commands import command
+from maturity.commands.program import mistake
+
+WORK = [name for name in command.commands if name != "completion"]
+
+
+def run(*arguments, cwd, **environment):
+    return subprocess.run(
+        [sys.executable, "-P", "-m", "maturity", *map(str, arguments)],
+        cwd=cwd,
+        env={**os.environ, **environment},
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
+
+
+def shown(*arguments):
+    return CliRunner().invoke(command, list(arguments), prog_name="maturity").output
+
+
+@pytest.mark.parametrize("name", WORK)
+def test_every_command_has_json_an_example_and_fits_80_columns(name):
+    options = [word for one in command.commands[name].params for word in one.opts]
+    assert "--json" in options, name
+    text = shown(name, "--help")
+    assert "Example: maturity " + name in " ".join(text.split())
+    assert max(map(len, text.splitlines())) <= 80
+    for one in command.commands[name].params:
+        if isinstance(one, click.Option):
+            assert one.help, (name, one.name)
+
+
+def test_help_names_every_command_whole_and_in_the_order_of_the_work():
+    text = shown("--help")
+    assert "..." not in text.split("\n", 1)[1] and max(map(len, text.splitlines())) <= 80
+    places = [text.index(f"\n  {name} ") for name in command.commands]
+    assert places == sorted(places)
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_completion_prints_a_script(shell):
+    text = shown("completion", shell)
+    assert "_MATURITY_COMPLETE" in text and f"maturity completion {shell}" in text
+
+
+def test_bash_completes_commands_and_options(tmp_path):
+    asked = {"_MATURITY_COMPLETE": "bash_complete", "COMP_CWORD": "1"}
+    done = run(cwd=tmp_path, COMP_WORDS="maturity gu", **asked)
+    assert done.stdout.split() == ["plain,guide"]
+    asked["COMP_CWORD"] = "2"
+    done = run(cwd=tmp_path, COMP_WORDS="maturity guide --pr", **asked)
+    assert done.stdout.split() == ["plain,--practice"]
+    # The script itself is one that bash can read.
+    (tmp_path / "script").write_text(shown("completion", "bash"))
+    assert subprocess.run(["bash", "-n", tmp_path / "script"], check=False).returncode == 0
+
+
+def test_a_slip_of_the_finger_is_answered_with_what_was_meant():
+    text = shown("scroe", "x")
+    assert "Did you mean score" in text and "guide" in text
+    assert "Did you mean" not in shown("xyzzy")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["score", "nowhere"], "maturity score --help"),
+        (["guide", "nowhere", "--block", "B", "--out", "x"], "maturity guide --help"),
+        (["walk", "nowhere", "--block", "B", "--out", "x"], "maturity walk --help"),
+    ],
+)
+def test_a_mistake_gets_a_sentence_and_a_next_step(tmp_path, arguments, words):
+    done = run(*arguments, cwd=tmp_path)
+    assert done.returncode == 2 and "Traceback" not in done.stderr
+    assert "no season folder 'nowhere'" in " ".join(done.stderr.split())
+    assert "Next: " in done.stderr and words in done.stderr
+    assert max(map(len, done.stderr.splitlines())) <= 80
+
+
+def test_a_long_message_keeps_its_lines_and_its_names():
+    text = mistake("first line\n" + "word " * 40 + "a/very/long/" + "x" * 90, None)
+    assert text.splitlines()[0] == "maturity: first line"
+    assert "a/very/long/" + "x" * 90 in text.splitlines()
+
+
+def test_start_and_board_say_as_json_what_they_made(tmp_path):
+    season, said = str(tmp_path / "season"), str(tmp_path / "said.json")
+    shown("start", season, "--json", said)
+    made = json.loads(open(said, encoding="utf-8").read())
+    assert all((tmp_path / "season" / name).exists() for name in made["files"])
+    shown("board", "--out", str(tmp_path), "--tree", "Weir/1", "--json", said)
+    made = json.loads(open(said, encoding="utf-8").read())
+    assert made["cards"] == ["Weir/1"] and (tmp_path / made["files"][1]).exists()
