@@ -60,27 +60,19 @@ class Moments {
   double second_ = 0.0;
 };
 
-/// One fit of the mixture of slopes.
-struct Part {
-  double slope = 1.0;
-  /// Log of prior weight times evidence, then the posterior weight.
-  double weight = 0.0;
-  GridPosterior posterior;
-  std::vector<MeanSd> fruit;
-};
-
-void weigh(std::vector<Part>& parts) {
+/// Logs of prior weight times evidence to weights that sum to 1.
+void weigh(std::vector<SlopeFit>& fits) {
   double best = -std::numeric_limits<double>::infinity();
-  for (const Part& part : parts) {
-    best = std::max(best, part.weight);
+  for (const SlopeFit& fit : fits) {
+    best = std::max(best, fit.weight);
   }
   double total = 0.0;
-  for (Part& part : parts) {
-    part.weight = std::exp(part.weight - best);
-    total += part.weight;
+  for (SlopeFit& fit : fits) {
+    fit.weight = std::exp(fit.weight - best);
+    total += fit.weight;
   }
-  for (Part& part : parts) {
-    part.weight /= total;
+  for (SlopeFit& fit : fits) {
+    fit.weight /= total;
   }
 }
 
@@ -110,12 +102,14 @@ void drop_light(std::vector<GridNode>& nodes) {
   }
 }
 
-FittedBlock join(const std::vector<Part>& parts, bool drop) {
+FittedBlock join(const std::vector<SlopeFit>& fits, bool drop) {
   FittedBlock fitted;
-  std::vector<Moments> phi(static_cast<std::size_t>(parts.front().posterior.phi.size()));
-  std::vector<Moments> fruit(parts.front().fruit.size());
+  std::vector<Moments> phi(static_cast<std::size_t>(fits.front().posterior.phi.size()));
+  std::vector<Moments> fruit(fits.front().model.rows.tree.size());
   Moments slope;
-  for (const Part& part : parts) {
+  for (const SlopeFit& part : fits) {
+    const std::vector<MeanSd> predicted =
+        predict_fruit(part.model, TreeSums(part.model.rows), part.posterior);
     for (GridNode node : part.posterior.nodes) {
       node.weight *= part.weight;
       fitted.nodes.push_back(node);
@@ -127,7 +121,7 @@ FittedBlock join(const std::vector<Part>& parts, bool drop) {
                  unit * part.posterior.phi_sd[index]);
     }
     for (std::size_t i = 0; i < fruit.size(); ++i) {
-      fruit[i].add(part.weight, part.fruit[i].mean, part.fruit[i].sd);
+      fruit[i].add(part.weight, predicted[i].mean, predicted[i].sd);
     }
     slope.add(part.weight, part.slope, 0.0);
   }
@@ -158,35 +152,41 @@ std::vector<MeterSlopeNode> meter_slope_nodes(double mean, double sd) {
   return {{mean - off, 1.0 / 6.0}, {mean, 2.0 / 3.0}, {mean + off, 1.0 / 6.0}};
 }
 
+std::vector<SlopeFit> fit_at_slopes(const GridModel& model,
+                                    const std::vector<MeterSlopeNode>& slopes) {
+  const auto readings =
+      static_cast<double>(std::count_if(model.rows.meter.begin(), model.rows.meter.end(),
+                                        [](double reading) { return !std::isnan(reading); }));
+  if (readings == 0.0 || (slopes.size() == 1 && slopes.front().slope == 1.0)) {
+    return {{1.0, 1.0, model, grid_posterior(model, TreeSums(model.rows))}};
+  }
+  std::vector<SlopeFit> fits;
+  for (const MeterSlopeNode& node : slopes) {
+    SlopeFit fit;
+    fit.slope = node.slope;
+    fit.model = at_slope(model, node.slope);
+    fit.model.drop_below *= kLighterBySlope;
+    fit.posterior = grid_posterior(fit.model, TreeSums(fit.model.rows));
+    fit.weight =
+        std::log(node.weight) + fit.posterior.log_evidence - readings * std::log(node.slope);
+    fits.push_back(std::move(fit));
+  }
+  weigh(fits);
+  return fits;
+}
+
 FittedBlock fit_block(const GridModel& model, const std::vector<MeterSlopeNode>& slopes) {
-  const TreeSums sums(model.rows);
-  if (!sums.with_meter() || (slopes.size() == 1 && slopes.front().slope == 1.0)) {
-    GridPosterior posterior = grid_posterior(model, sums);
+  std::vector<SlopeFit> fits = fit_at_slopes(model, slopes);
+  if (fits.size() == 1 && fits.front().slope == 1.0) {
+    GridPosterior& posterior = fits.front().posterior;
     FittedBlock fitted;
-    fitted.fruit = predict_fruit(model, sums, posterior);
+    fitted.fruit = predict_fruit(model, TreeSums(model.rows), posterior);
     fitted.nodes = std::move(posterior.nodes);
     fitted.phi = std::move(posterior.phi);
     fitted.phi_sd = std::move(posterior.phi_sd);
     return fitted;
   }
-  const auto readings =
-      static_cast<double>(std::count_if(model.rows.meter.begin(), model.rows.meter.end(),
-                                        [](double reading) { return !std::isnan(reading); }));
-  std::vector<Part> parts;
-  for (const MeterSlopeNode& node : slopes) {
-    GridModel scaled = at_slope(model, node.slope);
-    scaled.drop_below *= kLighterBySlope;
-    const TreeSums scaled_sums(scaled.rows);
-    Part part;
-    part.slope = node.slope;
-    part.posterior = grid_posterior(scaled, scaled_sums);
-    part.fruit = predict_fruit(scaled, scaled_sums, part.posterior);
-    part.weight =
-        std::log(node.weight) + part.posterior.log_evidence - readings * std::log(node.slope);
-    parts.push_back(std::move(part));
-  }
-  weigh(parts);
-  return join(parts, model.drop_below > 0.0);
+  return join(fits, model.drop_below > 0.0);
 }
 
 }  // namespace maturity

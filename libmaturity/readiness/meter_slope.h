@@ -38,6 +38,19 @@ struct MeterSlopeNode {
 /// 2/3 and 1/6 (textbook rule, exact to the fifth moment); one node for sd 0.
 std::vector<MeterSlopeNode> meter_slope_nodes(double mean, double sd);
 
+/// The model at one slope of the meter: what a meter of slope 1 would have read, and its posterior.
+struct SlopeFit {
+  double slope = 1.0;
+  /// Weights of all fits sum to 1.
+  double weight = 1.0;
+  GridModel model;
+  GridPosterior posterior;
+};
+
+/// Fits the model at each slope, weighed by prior and evidence; one fit without meter readings.
+std::vector<SlopeFit> fit_at_slopes(const GridModel& model,
+                                    const std::vector<MeterSlopeNode>& slopes);
+
 /// Fits the model at each slope and joins the fits by their evidence. A meter of slope g reads
 /// centre + g (y - centre) + bias + error, so that (reading - centre)/g + centre is what a meter of
 /// slope 1 reads, with bias and error divided by g, and a density divided by g for each reading.

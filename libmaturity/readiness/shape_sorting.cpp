@@ -13,6 +13,7 @@
 #include "libmaturity/readiness/block_model.h"
 #include "libmaturity/readiness/check_block_input.h"
 #include "libmaturity/readiness/grid_posterior.h"
+#include "libmaturity/readiness/meter_slope.h"
 
 namespace maturity {
 
@@ -102,18 +103,19 @@ void add_worlds(const GridNode& node, const NodeSolver& solver, const Score& sco
   }
 }
 
-std::vector<World> possible_worlds(const GridModel& model, const TreeSums& sums,
-                                   const GridPosterior& posterior, const Score& score) {
+/// Adds what the posterior at one slope of the meter allows.
+void add_worlds(const SlopeFit& fit, const Score& score, std::vector<World>& worlds) {
+  const GridModel& model = fit.model;
+  const TreeSums sums(model.rows);
   const std::vector<SlopePrior> priors = slope_priors(model);
   double heaviest = 0.0;
-  for (const GridNode& node : posterior.nodes) {
+  for (const GridNode& node : fit.posterior.nodes) {
     heaviest = std::max(heaviest, node.weight);
   }
-  NodeSolver solver(sums.slopes(), sums.with_meter());
+  NodeSolver solver(sums.slopes(), sums.with_meter(), model.meter_bias_sd);
   VarianceTerms terms(sums);
-  std::vector<World> worlds;
   int last = -1;
-  for (const GridNode& node : posterior.nodes) {
+  for (GridNode node : fit.posterior.nodes) {
     if (node.weight < kLightestNode * heaviest) {
       continue;
     }
@@ -127,9 +129,9 @@ std::vector<World> possible_worlds(const GridModel& model, const TreeSums& sums,
                        static_cast<std::size_t>(node.slope);
     solver.log_evidence(terms, priors[prior]);
     solver.finish();
+    node.weight *= fit.weight;
     add_worlds(node, solver, score, worlds);
   }
-  return worlds;
 }
 
 ShapeCut cut_at(double cut, double score_level, double score_sd, double minimum,
@@ -186,13 +188,17 @@ ShapeSorting sort_by_shape(const BlockData& data, const BlockRule& rule,
     return result;
   }
   const GridModel model = model_of(data, options, design);
-  const TreeSums sums(model.rows);
-  const GridPosterior posterior = grid_posterior(model, sums);
+  const std::vector<SlopeFit> fits =
+      fit_at_slopes(model, meter_slope_nodes(options.meter_slope, options.meter_slope_sd));
+  Eigen::VectorXd phi = Eigen::VectorXd::Zero(1 + model.rows.x.cols());
+  for (const SlopeFit& fit : fits) {
+    phi += fit.weight * fit.posterior.phi.head(phi.size());
+  }
   Score score;
-  score.slopes = posterior.phi.segment(1, model.rows.x.cols());
+  score.slopes = phi.tail(model.rows.x.cols());
   score.along = model.between_fruit * score.slopes;
   score.sd = std::sqrt(std::max(0.0, score.slopes.dot(score.along)));
-  const double level = kLevelGuess + posterior.phi[0];
+  const double level = kLevelGuess + phi[0];
   for (std::size_t r = 0; r < design.rows.size(); ++r) {
     result.shape_dm_pct[static_cast<std::size_t>(design.rows[r])] =
         level + model.rows.x.row(static_cast<Eigen::Index>(r)).dot(score.slopes);
@@ -200,7 +206,10 @@ ShapeSorting sort_by_shape(const BlockData& data, const BlockRule& rule,
   if (score.sd <= 0.0) {
     return result;
   }
-  const std::vector<World> worlds = possible_worlds(model, sums, posterior, score);
+  std::vector<World> worlds;
+  for (const SlopeFit& fit : fits) {
+    add_worlds(fit, score, worlds);
+  }
   std::vector<Weighed> correlations;
   double total = 0.0;
   double mean = 0.0;
