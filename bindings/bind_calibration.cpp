@@ -129,7 +129,7 @@ void bind_calibration(py::module_& module) {
       .field("intercept", &A::intercept, "Of the same line.")
       .field("slope_interval", &A::slope_interval, "95 % interval (low, high).")
       .field("residual_sd", &A::residual_sd, "About that line.")
-      .field("slope_t", &A::slope_t, "|slope - 1| over its standard error.")
+      .field("slope_t", &A::slope_t, "Distance of the slope from 1 over its standard error.")
       .field("slope_t_limit", &A::slope_t_limit, "Its 97.5 % t quantile.")
       .field("slope_significant", &A::slope_significant, "Slope differs from 1.")
       .field("r_squared", &A::r_squared, "Squared correlation.")

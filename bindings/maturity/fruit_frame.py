@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+from maturity.store import Outline
+
 
 @dataclass(frozen=True)
 class FruitFrame:
@@ -46,23 +48,24 @@ def can_be_turned(fruit: dict[str, Any] | None) -> bool:
     )
 
 
-def fruit_frame(fruit: dict[str, Any]) -> FruitFrame:
-    """The frame of a fruit for which `can_be_turned` holds."""
+def fruit_frame(fruit: dict[str, Any], outline: Outline) -> FruitFrame:
+    """The frame of a fruit for which `can_be_turned` holds, from its outline in px."""
     (sx, sy), (nx, ny) = fruit["stem_px"], fruit["nose_px"]
     distance = math.hypot(nx - sx, ny - sy) or 1.0
     ux, uy = (nx - sx) / distance, (ny - sy) / distance
     # Across the axis to the beak side: (nose - stem) x (beak - stem) has the sign of the side.
     side = fruit["ventral_side"] or 1
-    along = [(x - sx) * ux + (y - sy) * uy for x, y in fruit["outline_px"]]
+    along = [(x - sx) * ux + (y - sy) * uy for x, y in outline]
     extent = max(along) - min(along) or 1.0
     return FruitFrame(
         (sx, sy), (ux, uy), (-side * uy, side * ux), float(fruit["length_mm"]) / extent
     )
 
 
-def turned_outline(fruit: dict[str, Any], points: int = 0) -> list[tuple[float, float]]:
+def turned_outline(
+    fruit: dict[str, Any], outline: Outline, points: int = 0
+) -> list[tuple[float, float]]:
     """The outline in mm, (right, down) of the stem; `points`: about so many, 0 for all."""
-    frame = fruit_frame(fruit)
-    outline = fruit["outline_px"]
+    frame = fruit_frame(fruit, outline)
     step = max(1, len(outline) // points) if points else 1
     return [frame.to_mm(x, y) for x, y in outline[::step]]

@@ -139,7 +139,12 @@ def test_every_page_has_a_line_of_100_mm(folder, name):
     pages = page_pictures(folder / name)
     assert pages
     for page in pages:
-        assert longest_line_mm(page, 8.0, 2.0) == pytest.approx(100, abs=0.45)
+        # On A3 the last page may hold an upper panel only.
+        found = max(
+            longest_line_mm(page, foot, 2.0)
+            for foot in (8.0, 218.0)[: 1 + (page.height > page.width)]
+        )
+        assert found == pytest.approx(100, abs=0.45)
         sides = sorted((page.width / DOTS_PER_MM, page.height / DOTS_PER_MM))
         assert sides == pytest.approx([297, 420] if max(sides) > 300 else [210, 297], abs=0.3)
 
@@ -255,7 +260,11 @@ def test_names_are_never_read_as_formulas(tmp_path, quarry):
 @pytest.mark.parametrize(
     ("options", "code", "words"),
     [
-        (["--block", "Quarry", "--date", "2025-11-11"], 0, "67 in 100 fruit in the bin"),
+        (
+            ["--block", "Quarry", "--date", "2025-11-11"],
+            0,
+            "in 100 fruit in the bin are still immature (between",
+        ),
         (["--block", "Saddle"], 1, "Shape cannot separate fruit here"),
         (["--block", "Valley"], 2, "expected a block of blocks.csv (Weir, Quarry, Saddle)"),
         (["--block", "Weir", "--date", "2025-11-12"], 2, "visited on 2025-11-11, 2025-11-21"),

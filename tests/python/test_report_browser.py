@@ -14,6 +14,7 @@ from PIL import Image
 from printed_pages import page_texts
 
 import maturity.report.plates as plates
+from maturity.block_visit import in_100
 from maturity.report import render_report
 
 
@@ -79,7 +80,9 @@ def test_map_charts_and_calibration_stand_in_words_too(report):
     text = report.read_text("utf-8")
     assert "Map of blocks, north up. Weir: not yet, 180 trees" in text
     assert len(re.findall(r"Map of block \w+, north up\. Sampled on 2025-11-21", text)) == 3
-    assert "chance that the rule is met. 2025-11-11: 28 in 100" in text
+    early = next(one for one in sample_score().visits if one.block == "Saddle")
+    chance = f"2025-11-11: {in_100(early.estimate.readiness)} in 100"
+    assert f"Block Saddle: chance that the rule is met. {chance}" in text
     assert "forecast 2025-11-28" in text
     assert re.search(r"Block Saddle, 2025-11-21: dry matter read on \d+ oven", text)
     assert "No stored calibration" in text

@@ -10,7 +10,7 @@ from typing import Any
 
 from maturity import _core
 from maturity.block_visit import BlockVisit
-from maturity.fruit_frame import can_be_turned, turned_outline
+from maturity.fruit_frame import FruitFrame, can_be_turned, fruit_frame, turned_outline
 from maturity.scoring import SeasonScore
 
 #: Chance asked for that shape is worth teaching. At 0.8, blocks whose shape says nothing got a
@@ -32,6 +32,7 @@ class GuideFruit:
     number: int
     photo: Path
     measured: dict[str, Any]
+    frame: FruitFrame
     outline_mm: tuple[tuple[float, float], ...]
     length_mm: float
     width_mm: float
@@ -130,7 +131,7 @@ def _sorting(visit: BlockVisit, cuts: Sequence[float]) -> _core.ShapeSorting:
 
 def _fruit(score: SeasonScore, visit: BlockVisit, sorting: _core.ShapeSorting) -> list[GuideFruit]:
     measured = {
-        (photo.tree, photo.fruit_number(fruit)): (photo.name, fruit)
+        (photo.tree, photo.fruit_number(fruit)): (photo, fruit)
         for photo in score.photos
         if photo.left_out is None and (photo.block, photo.date) == (visit.block, visit.date)
         for fruit in photo.fruit
@@ -143,13 +144,15 @@ def _fruit(score: SeasonScore, visit: BlockVisit, sorting: _core.ShapeSorting) -
             continue
         if fruit["flags"] or not fruit["ventral_side"] or row.get("mean_dm_pct") is None:
             continue
+        outline = photo.outline(fruit)
         found.append(
             GuideFruit(
                 tree=row["tree"],
                 number=row["fruit"],
-                photo=score.season.photos[photo],
+                photo=score.season.photos[photo.name],
                 measured=fruit,
-                outline_mm=_smoothed(turned_outline(fruit, _POINTS)),
+                frame=fruit_frame(fruit, outline),
+                outline_mm=_smoothed(turned_outline(fruit, outline, _POINTS)),
                 length_mm=fruit["length_mm"],
                 width_mm=fruit["width_mm"],
                 mean_dm_pct=row["mean_dm_pct"],

@@ -129,7 +129,5 @@ def practice_fruit(basis: GuideBasis) -> list[GuideFruit]:
     half = _PRACTICE_FRUIT // 2
     shown = good[: max(half, _PRACTICE_FRUIT - len(bad))]
     shown += bad[: _PRACTICE_FRUIT - len(shown)]
-    # By length of the outline's polygon: an order with no link to dry matter, the same each time.
-    return sorted(
-        shown, key=lambda one: (len(one.measured["outline_px"]), one.photo.name, one.tree)
-    )
+    # By photo, then number on the board: an order with no link to dry matter, the same each time.
+    return sorted(shown, key=lambda one: (one.photo.name, one.number))

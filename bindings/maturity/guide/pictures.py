@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from PIL import Image, ImageDraw, ImageFilter
 
-from maturity.fruit_frame import fruit_frame
 from maturity.guide.basis import GuideFruit
 from maturity.overlay import open_upright
 
@@ -41,7 +40,7 @@ def fruit_picture(fruit: GuideFruit, px_per_mm: float = PX_PER_MM) -> Picture:
     left, right = min(xs) - _WHITE_MM, max(xs) + _WHITE_MM
     top, bottom = min(ys) - _WHITE_MM, max(ys) + _WHITE_MM
     size = (round((right - left) * px_per_mm), round((bottom - top) * px_per_mm))
-    frame = fruit_frame(fruit.measured)
+    frame = fruit.frame
     origin, across, down = (
         frame.to_px(left + a / px_per_mm, top + b / px_per_mm) for a, b in ((0, 0), (1, 0), (0, 1))
     )

@@ -9,6 +9,7 @@ from typing import Any
 from maturity.overlay import jpeg_bytes, open_upright
 from maturity.photo_places import PlacedPhoto
 from maturity.scoring import SeasonScore
+from maturity.store import Outline
 
 #: Long side of a picture, px, and its JPEG quality: outlines can be judged on a phone.
 _PICTURE_SIDE_PX, _PICTURE_QUALITY = 760, 62
@@ -83,9 +84,7 @@ def photo_plates(score: SeasonScore) -> tuple[list[Plate], int]:
     return listed, sum(not (one.source or one.why_no_picture) for one in listed)
 
 
-def _picture(
-    score: SeasonScore, photo: PlacedPhoto, side_px: int
-) -> tuple[str | None, str | None]:
+def _picture(score: SeasonScore, photo: PlacedPhoto, side_px: int) -> tuple[str | None, str | None]:
     if not photo.measurement.get("width_px"):
         return None, "no picture: the photo cannot be read"
     try:
@@ -114,14 +113,17 @@ def _plate(photo: PlacedPhoto, source: str | None, why_no_picture: str | None) -
         why_no_picture=why_no_picture,
         width=photo.measurement.get("width_px") or 1,
         height=photo.measurement.get("height_px") or 1,
-        fruit=tuple(_drawn(photo, one) for one in photo.measurement["fruits"]),
+        # Without a picture there is nothing to draw an outline on.
+        fruit=tuple(
+            _drawn(photo, one, photo.outline(one) if source else [])
+            for one in photo.measurement["fruits"]
+        ),
         left_out=photo.left_out,
         doubts=_doubts(photo),
     )
 
 
-def _drawn(photo: PlacedPhoto, fruit: dict[str, Any]) -> DrawnFruit:
-    outline = photo.outline(fruit)
+def _drawn(photo: PlacedPhoto, fruit: dict[str, Any], outline: Outline) -> DrawnFruit:
     step = max(1, len(outline) // _OUTLINE_POINTS)
     # (0,0) is the centre of the top-left pixel; the drawing has its corner there.
     points = [(x + 0.5, y + 0.5) for x, y in outline[::step]]

@@ -64,7 +64,7 @@ def _lay_out(rows: list[tuple[dict[str, Any], dict[str, Any]]]) -> SilhouetteShe
     x, top, deepest, widest = 0.0, 0.0, 0.0, 0.0
     placed = []
     for row, fruit in rows:
-        points = turned_outline(fruit, _POINTS)
+        points = turned_outline(fruit, fruit["photo"].outline(fruit), _POINTS)
         left, right = min(p[0] for p in points), max(p[0] for p in points)
         high, low = min(p[1] for p in points), max(p[1] for p in points)
         if x > 0 and x + right - left > _ROW_MM:
