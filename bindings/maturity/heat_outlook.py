@@ -84,7 +84,8 @@ class HeatOutlook:
                     f"{self.earliest_date} on"
                 )
                 ends = line.date_range(0.8)
-                days = None if ends is None else tuple(self.calendar.day_of(end) for end in ends)
+                day_of = self.calendar.day_of
+                days = None if ends is None else (day_of(ends[0]), day_of(ends[1]))
                 origin = datetime.date.fromordinal(1)
                 last = datetime.date.fromordinal(int(line.last_day))
                 text += f" (80 % range: {range_words(days, origin, last, offset=-1)})."

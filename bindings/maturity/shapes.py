@@ -92,5 +92,14 @@ def state_names(descriptors: Mapping[str, float | None]) -> list[dict[str, str]]
     ------
     ValueError
         A name that is no descriptor's.
+
+    Examples
+    --------
+    >>> import numpy
+    >>> turn = numpy.linspace(0, 2 * numpy.pi, 400, endpoint=False)
+    >>> ellipse = numpy.column_stack([60 * numpy.cos(turn), 45 * numpy.sin(turn)])
+    >>> shape = describe_outline(ellipse, stem=(-60, 0), nose=(60, 0), ventral_side=1)
+    >>> sorted(state_names(shape.descriptors)[0])
+    ['character', 'edition', 'known', 'scheme', 'state']
     """
     return _core.state_names(descriptors)

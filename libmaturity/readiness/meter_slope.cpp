@@ -81,6 +81,7 @@ void weigh(std::vector<SlopeFit>& fits) {
 void drop_light(std::vector<GridNode>& nodes) {
   constexpr double kNegligible = 2e-5;
   std::vector<double> weights;
+  weights.reserve(nodes.size());
   for (const GridNode& node : nodes) {
     weights.push_back(node.weight);
   }

@@ -19,7 +19,7 @@ namespace maturity {
 
 namespace {
 
-constexpr double kLightestNode = 1e-3;
+constexpr double kLightestWorld = 1e-3;
 constexpr double kFarthest = 8.0;
 /// Beyond it the tail of the fruit taken weighs nothing.
 constexpr double kTail = 6.0;
@@ -46,7 +46,7 @@ struct Weighed {
 };
 
 /// Quantile of weighted values (sorted here), by the first value whose weight so far reaches it.
-double quantile(std::vector<Weighed>& values, double probability) {
+double weighted_quantile(std::vector<Weighed>& values, double probability) {
   std::sort(values.begin(), values.end(),
             [](const Weighed& a, const Weighed& b) { return a.value < b.value; });
   double total = 0.0;
@@ -64,7 +64,8 @@ double quantile(std::vector<Weighed>& values, double probability) {
 }
 
 ShareRange range_of(std::vector<Weighed>& values) {
-  return {quantile(values, 0.5), {quantile(values, 0.025), quantile(values, 0.975)}};
+  return {weighted_quantile(values, 0.5),
+          {weighted_quantile(values, 0.025), weighted_quantile(values, 0.975)}};
 }
 
 /// One possible block: what the posterior allows, with its weight.
@@ -116,7 +117,7 @@ void add_worlds(const SlopeFit& fit, const Score& score, std::vector<World>& wor
   VarianceTerms terms(sums);
   int last = -1;
   for (GridNode node : fit.posterior.nodes) {
-    if (node.weight < kLightestNode * heaviest) {
+    if (node.weight < kLightestWorld * heaviest) {
       continue;
     }
     const VariancePoint& point = model.variances[static_cast<std::size_t>(node.variance)];
@@ -221,7 +222,8 @@ ShapeSorting sort_by_shape(const BlockData& data, const BlockRule& rule,
     useful += world.correlation >= kUsefulCorrelation ? world.weight : 0.0;
   }
   result.correlation = mean / total;
-  result.correlation_interval = {quantile(correlations, 0.025), quantile(correlations, 0.975)};
+  result.correlation_interval = {weighted_quantile(correlations, 0.025),
+                                 weighted_quantile(correlations, 0.975)};
   result.p_useful = useful / total;
   for (const double cut : cuts) {
     result.cuts.push_back(cut_at(cut, level, score.sd, rule.minimum_dm_pct, worlds));

@@ -69,7 +69,7 @@ double true_share(const DrawnBlock& block, double x_cut) {
   return share_below_among_taken((kMinimum - block.level) / sd, x_cut, block.slope / sd);
 }
 
-BlockRule rule() {
+BlockRule minimum_rule() {
   BlockRule rule;
   rule.minimum_dm_pct = kMinimum;
   return rule;
@@ -82,14 +82,14 @@ TEST(SortByShape, IntervalsHoldTheTruthAsOftenAsTheySay) {
   int correlation_inside = 0;
   for (unsigned seed = 1; seed <= kBlocks; ++seed) {
     const DrawnBlock block = draw_block(seed, 0.6);
-    const ShapeSorting scores = sort_by_shape(block.data, rule(), {}, {});
+    const ShapeSorting scores = sort_by_shape(block.data, minimum_rule(), {}, {});
     // Where x is 0.3 the score is known from two fruit: the score is linear in x.
     const double x0 = block.data.shape(0, 0);
     const double x1 = block.data.shape(1, 0);
     const double s0 = scores.shape_dm_pct[0].value();
     const double s1 = scores.shape_dm_pct[1].value();
     const double cut = s0 + (0.3 - x0) * (s1 - s0) / (x1 - x0);
-    const ShapeSorting sorting = sort_by_shape(block.data, rule(), {}, {cut});
+    const ShapeSorting sorting = sort_by_shape(block.data, minimum_rule(), {}, {cut});
     const double truth = true_share(block, 0.3);
     const Interval interval = sorting.cuts.at(0).immature_taken.interval;
     inside += interval.low <= truth && truth <= interval.high ? 1 : 0;
@@ -116,7 +116,7 @@ TEST(SortByShape, SaysUsefulWhereItIsAndNotWhereItIsNot) {
   for (unsigned seed = 1; seed <= kBlocks; ++seed) {
     const auto says_useful = [&](double r, int trees, int fruit) {
       const DrawnBlock block = draw_block(1000 + seed, r, trees, fruit);
-      return sort_by_shape(block.data, rule(), {}, {}).p_useful.value() >= kEnough ? 1 : 0;
+      return sort_by_shape(block.data, minimum_rule(), {}, {}).p_useful.value() >= kEnough ? 1 : 0;
     };
     useful += says_useful(0.7, 12, 5);
     false_alarms += says_useful(0.0, 12, 5);
@@ -131,18 +131,20 @@ TEST(SortByShape, SaysUsefulWhereItIsAndNotWhereItIsNot) {
 }
 
 TEST(SortByShape, EmptyWhereShapeIsNotUsed) {
-  const ShapeSorting none = sort_by_shape(cases::oven_only(), rule(), {}, {15.0});
+  const ShapeSorting none = sort_by_shape(cases::oven_only(), minimum_rule(), {}, {15.0});
   EXPECT_FALSE(none.correlation.has_value());
   EXPECT_TRUE(none.cuts.empty());
   BlockOptions picked;
   picked.picked_on_purpose = true;
-  const ShapeSorting robust = sort_by_shape(draw_block(1, 0.6).data, rule(), picked, {15.0});
+  const ShapeSorting robust =
+      sort_by_shape(draw_block(1, 0.6).data, minimum_rule(), picked, {15.0});
   EXPECT_FALSE(robust.p_useful.has_value());
 }
 
 TEST(SortByShape, RejectsACutThatIsNoNumber) {
   const double nan = std::numeric_limits<double>::quiet_NaN();
-  EXPECT_THROW(sort_by_shape(draw_block(1, 0.6).data, rule(), {}, {nan}), std::invalid_argument);
+  EXPECT_THROW(sort_by_shape(draw_block(1, 0.6).data, minimum_rule(), {}, {nan}),
+               std::invalid_argument);
 }
 
 }  // namespace
