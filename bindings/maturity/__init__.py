@@ -4,7 +4,7 @@ Every number comes with its error; what cannot be told is None (NaN in arrays) w
 """
 
 from maturity.about import about
-from maturity.blocks import METER_SLOPE, estimate_block
+from maturity.blocks import estimate_block
 from maturity.dry_matter import dry_matter_pct
 from maturity.heat_units import degree_days
 from maturity.photos import measure_photos
@@ -23,7 +23,6 @@ from maturity.views.native import add_views
 add_views()
 
 __all__ = [
-    "METER_SLOPE",
     "about",
     "acceptance_probability",
     "agreement",

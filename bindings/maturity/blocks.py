@@ -69,7 +69,7 @@ def estimate_block(
     meter_slope, meter_slope_sd : float
         What a reading changes by when dry matter changes by 1 %, and how well that is known. By
         default 1, exactly, as the plain model has it; real meters come nearer to
-        ``maturity.METER_SLOPE``, 0.85 give or take 0.12, which `score_season` uses: with the
+        ``maturity.blocks.METER_SLOPE``, 0.85 give or take 0.12, which `score_season` uses: with the
         default a block with many meter readings looks more even, and more ready, than it is.
     oven_sd_pct : float
         Repeat error of one oven value, %.

@@ -86,6 +86,17 @@ def test_estimate_survives_pickle_and_json():
     assert "decision='" in repr(result)
 
 
+def test_a_meter_slope_that_is_not_known_widens_the_result():
+    given = {"meter": [dm + 1 if dm else 17.0 for dm in OVEN], "use_shape": "off"}
+    exact = estimate(**given)
+    unknown = estimate(**given, meter_slope=0.85, meter_slope_sd=0.12)
+    assert exact.meter_slope is None
+    assert unknown.meter_slope[1] > 0
+    assert unknown.psi_sd > exact.psi_sd
+    with pytest.raises(ValueError, match="meter_slope_sd"):
+        estimate(**given, meter_slope_sd=0.9)
+
+
 def test_no_dry_matter_gives_none_and_says_so():
     result = maturity.estimate_block([1, 2, 3], oven=[None] * 3, minimum_dm_pct=15)
     assert result.mean_dm_pct is None and result.readiness is None

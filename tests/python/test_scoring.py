@@ -9,6 +9,7 @@ import pytest
 from season_folders import BLOCKS, CLEARED, OVEN_HEADER, POLICY, oven_table, ripe_oven, write_files
 
 import maturity
+from maturity.blocks import METER_SLOPE
 from maturity.joining import join_fruit
 from maturity.photo_places import place_photos
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
@@ -165,6 +166,9 @@ def test_meter_with_most_readings_is_used_and_the_other_named(tmp_path):
     assert visit.used["fruit_with_meter"] == 20
     assert any("6 fruit read with meter B" in one.what for one in visit.left_out)
     assert visit.estimate.meter_bias[0] == pytest.approx(1.0, abs=0.3)
+    # Seasons do not take a meter's slope for exact; here it is 1, and 20 pairs say so.
+    slope, sd = visit.estimate.meter_slope
+    assert METER_SLOPE[0] < slope < 1.1 and 0 < sd < METER_SLOPE[1]
 
 
 def test_excluded_tree_is_left_out_by_name(tmp_path):

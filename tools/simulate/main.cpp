@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "tools/simulate/real_pairs.h"
+#include "tools/simulate/real_meters.h"
 #include "tools/simulate/tables.h"
 
 int main(int argc, char** argv) {
@@ -71,6 +71,8 @@ int main(int argc, char** argv) {
       const std::vector<Population> populations = read_pairs(file);
       out << "\n### Real meters and ovens\n\n";
       print_meter_errors(out, populations);
+      out << "\n### A bias borrowed from other populations\n\n";
+      print_borrowed_bias(out, populations, settings);
       out << "\n### Blocks drawn from real fruit (0.90 asked for)\n\n";
       print_population_blocks(out, populations, settings);
     }

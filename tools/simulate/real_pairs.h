@@ -1,11 +1,8 @@
 #pragma once
 
 #include <istream>
-#include <ostream>
 #include <string>
 #include <vector>
-
-#include "tools/simulate/tables.h"
 
 namespace maturity::simulate {
 
@@ -23,13 +20,25 @@ struct Population {
 /// is no number.
 std::vector<Population> read_pairs(std::istream& csv);
 
-/// Bias, SEP and slope of the meter by population, how they compare with the model's priors, and
-/// how much the bias of one instrument differs between populations.
-void print_meter_errors(std::ostream& out, const std::vector<Population>& populations);
+/// What the meter does in one population: mean and SD of meter less oven, and the slope of the
+/// meter regressed on the oven.
+struct MeterFacts {
+  double bias = 0.0;
+  double sep = 0.0;
+  double slope = 0.0;
+};
+MeterFacts facts_of(const Population& group);
 
-/// Blocks sampled from each population with replacement: 60 fruit with the meter, 15 of them in the
-/// oven, one fruit per tree, no shape; held against the population's own mean and share.
-void print_population_blocks(std::ostream& out, const std::vector<Population>& populations,
-                             const Settings& settings);
+/// Mean, and standard deviation with divisor n - 1.
+double mean_of(const std::vector<double>& values);
+double sd_of(const std::vector<double>& values);
+
+/// The dry matter that this share of the population reaches: halfway between two readings; and the
+/// share that does reach a minimum.
+double minimum_for(std::vector<double> oven, double share);
+double share_at(const std::vector<double>& oven, double minimum);
+
+/// "12.35" with so many decimals.
+std::string decimals(double value, int digits);
 
 }  // namespace maturity::simulate

@@ -3,6 +3,7 @@
 #include <optional>
 #include <vector>
 
+#include "libmaturity/readiness/meter_slope.h"
 #include "tools/simulate/scenario.h"
 
 namespace maturity::simulate {
@@ -27,11 +28,11 @@ struct Outcome {
   bool robust = false;
 };
 
-/// How drawn blocks are estimated.
+/// How drawn blocks are estimated: as seasons are scored, but with shape always used.
 struct Method {
   bool shape_always = true;
-  double meter_slope = 1.0;
-  double meter_slope_sd = 0.0;
+  double meter_slope = kMeterSlopeGuess;
+  double meter_slope_sd = kMeterSlopeGuessSd;
   /// Error of the meter as if known from so many fruit; empty: the library's planning guess.
   std::optional<double> meter_sep;
   std::optional<int> meter_sep_n;
