@@ -62,7 +62,7 @@ class Model:
         return at + 0.05 * random.standard_normal((walkers, len(at)))
 
     def _parts(self, draw: numpy.ndarray):
-        """Prior, residual, covariance and design of the slopes at a draw; None outside the prior."""
+        """Prior, residual, covariance and design of the slopes at a draw; None where it is 0."""
         at = dict(zip(self.names, draw))
         sigma, rho = math.exp(at["log_sigma"]), at["tree_share"]
         if not (0.3 <= sigma <= 4.8 and 0.0 < rho < 0.8):
