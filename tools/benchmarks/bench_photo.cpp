@@ -1,12 +1,11 @@
-// One photo of 12 megapixels with six fruit to its outlines and descriptors on one core, stage by
-// stage, against OpenCV's full decode of the same bytes in the same run.
+// One JPEG to its outlines and descriptors on one core, stage by stage, against OpenCV's full decode
+// of the same bytes in the same run. tools/benchmarks/run makes a photo of 12 megapixels for it.
 #include <benchmark/benchmark.h>
 
 #include <cstdlib>
 #include <iostream>
 #include <opencv2/core.hpp>
 #include <opencv2/imgcodecs.hpp>
-#include <opencv2/imgproc.hpp>
 #include <vector>
 
 #include "libmaturity/board/find_markers.h"
@@ -20,31 +19,8 @@
 namespace maturity {
 namespace {
 
-constexpr int kWidth = 4000;
-constexpr int kHeight = 3000;
-constexpr double kSensorNoise = 2.0;  // grey levels; a smooth picture decodes too fast
-constexpr int kQuality = 92;
-
 std::vector<std::uint8_t>& photo_bytes() {
   static std::vector<std::uint8_t> bytes;
-  return bytes;
-}
-
-/// The photo enlarged to what a phone gives, with grain, as a JPEG.
-std::vector<std::uint8_t> as_phone_photo(const std::string& path) {
-  cv::Mat picture = cv::imread(path, cv::IMREAD_COLOR);
-  if (picture.empty()) {
-    throw std::invalid_argument("not a photo: " + path);
-  }
-  const bool upright = picture.rows > picture.cols;
-  cv::resize(picture, picture, upright ? cv::Size(kHeight, kWidth) : cv::Size(kWidth, kHeight), 0,
-             0, cv::INTER_CUBIC);
-  cv::Mat grain(picture.size(), CV_16SC3);
-  cv::theRNG().state = 20261125;
-  cv::randn(grain, cv::Scalar::all(0), cv::Scalar::all(kSensorNoise));
-  cv::add(picture, grain, picture, cv::noArray(), CV_8U);
-  std::vector<std::uint8_t> bytes;
-  cv::imencode(".jpg", picture, bytes, {cv::IMWRITE_JPEG_QUALITY, kQuality});
   return bytes;
 }
 
@@ -124,7 +100,7 @@ int main(int argc, char** argv) {
     return EXIT_FAILURE;
   }
   try {
-    maturity::photo_bytes() = maturity::as_phone_photo(argv[1]);
+    maturity::photo_bytes() = maturity::read_file(argv[1]);
     cv::setNumThreads(1);
     benchmark::RunSpecifiedBenchmarks();
   } catch (const std::exception& error) {
