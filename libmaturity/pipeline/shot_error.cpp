@@ -1,5 +1,6 @@
 #include "libmaturity/pipeline/shot_error.h"
 
+#include <algorithm>
 #include <array>
 
 namespace maturity {
@@ -51,15 +52,8 @@ constexpr std::array<double, kDescriptorCount> by_descriptor() {
 
 constexpr std::array<double, kDescriptorCount> kByDescriptor = by_descriptor();
 
-constexpr bool all_known() {
-  for (const double sd : kByDescriptor) {
-    if (!(sd > 0.0)) {
-      return false;
-    }
-  }
-  return true;
-}
-static_assert(all_known(), "a descriptor has no spread between shots");
+static_assert(std::ranges::all_of(kByDescriptor, [](double sd) { return sd > 0.0; }),
+              "a descriptor has no spread between shots");
 
 }  // namespace
 
