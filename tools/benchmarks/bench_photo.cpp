@@ -1,5 +1,6 @@
-// One JPEG to its outlines and descriptors on one core, stage by stage, against OpenCV's full decode
-// of the same bytes in the same run. tools/benchmarks/run makes a photo of 12 megapixels for it.
+// One JPEG to its outlines and descriptors on one core, stage by stage, against OpenCV's full
+// decode of the same bytes in the same run. tools/benchmarks/run makes a photo of 12 megapixels for
+// it.
 #include <benchmark/benchmark.h>
 
 #include <cstdlib>
