@@ -60,6 +60,9 @@ def kept(folder):
     """Rows of the store of measurements: what was measured, and when."""
     with contextlib.closing(sqlite3.connect(folder / "results" / "measurements.sqlite")) as base:
         assert base.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+        made = base.execute("SELECT count(*) FROM sqlite_master WHERE name = 'measurement'")
+        if made.fetchone() == (0,):
+            return []  # killed before it had made its tables
         return base.execute("SELECT sha256, measured_at, result FROM measurement").fetchall()
 
 
