@@ -105,16 +105,13 @@ def test_site_builds_without_a_warning(tmp_path):
     shutil.copytree(DOCS, source)
     reference = [sys.executable, "-P", TOP / "tools" / "docs_reference", source]
     subprocess.run(reference, check=True)
-    build = [sys.executable, "-P", "-m", "sphinx", "-q", "-W", "--keep-going", "-b", "html"]
+    # The builder "dummy" reads and resolves every page, and writes none: half the time.
+    build = [sys.executable, "-P", "-m", "sphinx", "-q", "-W", "--keep-going", "-b", "dummy"]
     done = subprocess.run([*build, source, tmp_path / "site"], capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
-    site = tmp_path / "site"
-    flags = (site / "flags.html").read_text("utf-8")
-    assert 'id="blurred"' in flags
-    python = (site / "api" / "python.html").read_text("utf-8")
-    for name in ("measure_photos", "score_season", "BlockEstimate"):
-        assert name in python
-    assert "degree_days" in (site / "api" / "cpp" / "forecast.html").read_text("utf-8")
-    # Nothing is fetched from elsewhere to show a page.
-    for page in site.rglob("*.html"):
-        assert not re.findall(r'(?:src|href)="https?://[^"]+\.(?:js|css)', page.read_text("utf-8"))
+    assert "## guide" in (source / "api" / "commands.md").read_text("utf-8")
+    assert "degree_days" in (source / "api" / "cpp" / "forecast.rst").read_text("utf-8")
+    # Wrong on purpose: a page that nothing leads to is a warning.
+    (source / "stray.md").write_text("# Stray\n", "utf-8")
+    again = subprocess.run([*build, source, tmp_path / "site"], capture_output=True, text=True)
+    assert again.returncode != 0 and "stray" in again.stderr
