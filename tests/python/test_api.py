@@ -30,9 +30,9 @@ def test_public_names_are_those_promised():
     assert sorted(maturity.__all__) == sorted(
         "measure_photos describe_outline dry_matter_pct estimate_block forecast_readiness "
         "more_samples agreement read_season score_season degree_days proportion_interval "
-        "tolerance_factor acceptance_probability about state_names METER_SLOPE".split()
+        "tolerance_factor acceptance_probability about state_names".split()
     )
-    for name in filter(str.islower, maturity.__all__):
+    for name in maturity.__all__:
         assert callable(getattr(maturity, name)) and getattr(maturity, name).__doc__
 
 
@@ -259,7 +259,7 @@ def test_examples_of_the_docstrings_run(module):
 
 
 def test_every_public_function_says_what_it_takes_gives_and_throws_with_an_example():
-    for name in filter(str.islower, maturity.__all__):
+    for name in maturity.__all__:
         doc = getattr(maturity, name).__doc__
         for section in ("Returns", "Examples"):
             assert f"{section}\n    {'-' * len(section)}\n" in doc, (name, section)
