@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import functools
 import io
+import warnings
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, TypeVar, cast
@@ -58,7 +59,10 @@ def in_style(draw: _Draw) -> _Draw:
 def svg_chart(figure: Figure, text: str) -> Chart:
     """A drawn figure as picture; the same drawing gives the same bytes."""
     buffer = io.BytesIO()
-    figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
+    with warnings.catch_warnings():
+        # Text stays text: the reader's fonts show what the font of the layout lacks.
+        warnings.filterwarnings("ignore", "Glyph .* missing from")
+        figure.savefig(buffer, format="svg", metadata={"Date": None, "Creator": None})
     encoded = base64.b64encode(buffer.getvalue()).decode("ascii")
     return Chart(f"data:image/svg+xml;base64,{encoded}", text)
 
