@@ -55,8 +55,10 @@ def join_fruit(
     left_out: list[LeftOut] = []
     fruit: dict[FruitKey, SampledFruit] = {}
     # Where two photos claim the same fruit, the one with more usable outlines counts.
+    said: dict[str, list[LeftOut]] = {photo.name: [] for photo in photos}
     for photo in sorted(photos, key=lambda one: (-one.usable_fruit, one.name)):
-        _add_photo(photo, fruit, left_out)
+        _add_photo(photo, fruit, said[photo.name])
+    left_out += [one for name in sorted(said) for one in said[name]]
     for oven in oven_readings(season.tables["oven"].rows):
         fruit.setdefault(oven.key, SampledFruit(oven.key)).oven = oven
     for meter in meter_readings(season.tables["meter"].rows):

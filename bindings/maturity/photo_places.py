@@ -65,15 +65,32 @@ def place_photos(season: Season, measurements: dict[str, Measurement]) -> list[P
     """Place every measured photo; those that belong nowhere, or cannot be trusted, say why."""
     rows = {row["photo"]: row for row in season.tables["photos"].rows}
     placed = [_place(season, name, one, rows.get(name)) for name, one in measurements.items()]
-    seen: dict[str, str] = {}
+    copies: dict[str, list[PlacedPhoto]] = {}
     for photo in placed:
         sha256 = photo.measurement.get("sha256")
-        if sha256 is None:
-            continue
-        if sha256 in seen and photo.left_out is None:
-            photo.left_out = f"the same file as {seen[sha256]}"
-        seen.setdefault(sha256, photo.name)
+        if sha256 is not None and photo.left_out is None:
+            copies.setdefault(sha256, []).append(photo)
+    for group in copies.values():
+        _leave_out_copies(group)
     return placed
+
+
+def _leave_out_copies(group: list[PlacedPhoto]) -> None:
+    """One file under several names: the first counts, or none where they stand at two places."""
+    first = group[0]
+    other = next((one for one in group if _place_of(one) != _place_of(first)), None)
+    for photo in group if other is not None else group[1:]:
+        photo.left_out = f"the same file as {first.name}"
+        if other is not None:
+            twin = first if _place_of(photo) != _place_of(first) else other
+            photo.left_out = (
+                f"the same file as {twin.name}, which stands under {twin.block}, tree {twin.tree}, "
+                f"{twin.date}: which of them is right cannot be told; delete the wrong copy"
+            )
+
+
+def _place_of(photo: PlacedPhoto) -> tuple[str | None, str | None, datetime.date | None]:
+    return photo.block, photo.tree, photo.date
 
 
 def _place(season: Season, name: str, measurement: Measurement, row: Row | None) -> PlacedPhoto:
@@ -137,7 +154,9 @@ def _date(text: str) -> datetime.date | None:
 def _reason_to_leave_out(season: Season, photo: PlacedPhoto) -> str | None:
     for what in ("block", "tree", "date"):
         if getattr(photo, what) is None:
-            return f"its {what} is not known: add it to photos.csv"
+            advice = f"its {what} is not known: add it to photos.csv"
+            folder = f", or put it into photos/{photo.block or 'BLOCK'}/TREE/"
+            return advice if what == "date" else advice + folder
     if photo.block not in season.blocks:
         return f"its block {photo.block!r} ({photo.sources['block']}) is not in blocks.csv"
     found = len(photo.fruit)

@@ -288,12 +288,26 @@ def test_two_boards_with_the_same_numbers_do_not_count_twice(tmp_path):
     assert "no fruit may count twice" in left_out[0].reason and names[0] in left_out[0].what
 
 
-def test_the_same_file_twice_counts_once(tmp_path):
-    names = ("River/1/2026-11-03/a.jpg", "River/2/2026-11-03/b.jpg")
+def copies(tmp_path, *names):
     season = season_with_photos(tmp_path, *names)
     photo = fake_photo(fake_fruit(1), sha256="1")
-    placed = place_photos(season, dict.fromkeys(names, photo))
-    assert placed[0].left_out is None and "the same file" in placed[1].left_out
+    return [one.left_out for one in place_photos(season, dict.fromkeys(names, photo))]
+
+
+def test_the_same_file_twice_counts_once(tmp_path):
+    first, second = copies(tmp_path, "River/1/2026-11-03/a.jpg", "River/1/2026-11-03/b.jpg")
+    assert first is None and second == "the same file as River/1/2026-11-03/a.jpg"
+
+
+def test_the_same_file_under_two_trees_counts_for_neither(tmp_path):
+    first, second = copies(tmp_path, "River/1/2026-11-03/a.jpg", "River/2/2026-11-03/b.jpg")
+    assert "River/2/2026-11-03/b.jpg, which stands under River, tree 2, 2026-11-03" in first
+    assert "River/1/2026-11-03/a.jpg, which stands under River, tree 1, 2026-11-03" in second
+
+
+def test_a_copy_that_belongs_nowhere_takes_nothing_from_the_other(tmp_path):
+    stray, placed = copies(tmp_path, "2026-11-03/a.jpg", "River/1/2026-11-03/a.jpg")
+    assert "its block is not known" in stray and placed is None
 
 
 def test_fruit_that_is_not_usable_gives_no_shape_but_keeps_its_reading(tmp_path):
