@@ -12,6 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from maturity.block_visit import in_100
+from maturity.commands.dates import A_DAY
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
 from maturity.commands.picking_table import (
@@ -54,9 +55,7 @@ from maturity.tables import write_json
     multiple=True,
     help="Work of a block, crews times days (or `crew days BLOCK` in prices.csv).",
 )
-@click.option(
-    "--first-day", type=click.DateTime(["%Y-%m-%d"]), help="First picking day (default: today)."
-)
+@click.option("--first-day", type=A_DAY, help="First picking day (default: today).")
 @click.option(
     "--within",
     metavar="DAYS",

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from maturity.commands.dates import A_DAY
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.score import run_score
 from maturity.commands.screen import output
@@ -27,9 +28,7 @@ from maturity.tables import write_json
     type=click.Path(file_okay=False, path_type=Path),
     help="Folder for guide.pdf, guide.png and practice.pdf.",
 )
-@click.option(
-    "--date", type=click.DateTime(["%Y-%m-%d"]), help="Visit (default: the block's latest)."
-)
+@click.option("--date", type=A_DAY, help="Visit (default: the block's latest).")
 @click.option("--market", help="Row of policy.csv, where the block has several.")
 @click.option(
     "--paper",

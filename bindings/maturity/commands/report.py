@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from maturity.commands.dates import A_MOMENT
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
 from maturity.commands.score import run_score
@@ -40,7 +41,7 @@ from maturity.tables import write_json
 )
 @click.option(
     "--as-of",
-    type=click.DateTime(["%Y-%m-%d", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M"]),
+    type=A_MOMENT,
     help="Moment for withholding and re-entry periods (default: day of each visit).",
 )
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")

@@ -9,9 +9,10 @@ from pathlib import Path
 import click
 from rich.console import Console
 
+from maturity.commands.dates import A_MOMENT
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.screen import output, photo_progress, show_problems
-from maturity.commands.walk_options import ANY_MOMENT, at_seven, costs_of
+from maturity.commands.walk_options import at_seven, costs_of
 from maturity.commands.walk_screen import say, show_plan, show_progress
 from maturity.scoring import SeasonScore, score_season
 from maturity.season import read_season
@@ -41,7 +42,7 @@ _POSITIVE = click.IntRange(min=1)
     "--date",
     "moment",
     metavar="DATE",
-    type=ANY_MOMENT,
+    type=A_MOMENT,
     help="When you go in: 2026-11-10 (7 in the morning) or 2026-11-10T15:00 (default: now).",
 )
 @click.option("--trees", metavar="K", type=_POSITIVE, help="Trees, instead of a planned number.")

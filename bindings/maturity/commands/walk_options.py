@@ -8,7 +8,6 @@ import click
 
 from maturity.planning import COST_OVEN, COST_PHOTO, COST_TREE
 
-ANY_MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M"])
 #: A day without an hour is taken from seven in the morning: walks begin early (common practice, no
 #: source), and the earlier hour is the careful one for a re-entry period.
 _MORNING = datetime.time(7)
