@@ -13,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from maturity.block_visit import DECISION_WORDS, BlockVisit
+from maturity.commands.dates import A_MOMENT
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
 from maturity.commands.screen import output, photo_progress, show_list, show_problems
@@ -42,7 +43,7 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
 )
 @click.option(
     "--as-of",
-    type=click.DateTime(["%Y-%m-%d", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M"]),
+    type=A_MOMENT,
     help="Moment for withholding and re-entry periods (default: day of each visit).",
 )
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
@@ -110,7 +111,8 @@ def show_score(console: Console, result: SeasonScore) -> None:
         table.add_column(Text(heading), overflow="fold")
     for visit in result.visits:
         table.add_row(*(Text(cell) for cell in _cells(visit)))
-    console.print(table)
+    if result.visits:
+        console.print(table)
     for visit in result.visits:
         console.print()
         console.print(Text(f"{_title(visit)}: {visit.readiness_sentence()}."))
