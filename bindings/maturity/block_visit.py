@@ -201,3 +201,10 @@ def in_100(chance: float) -> str:
         return "less than 1"
     # A required 90 may come in as 89.999999999999986.
     return "more than 99" if chance > 99 else str(math.floor(chance + 1e-9))
+
+
+def share_in_100(share: float) -> str:
+    """A share as so many in 100, to the nearest as on the screen, never none or all."""
+    if share < 0.01:
+        return "less than 1"
+    return "more than 99" if share > 0.99 else f"{100 * float(f'{share:.2f}'):.0f}"

@@ -9,6 +9,7 @@ import pytest
 from season_folders import BLOCKS, CLEARED, POLICY, oven_table, ripe_oven, write_files
 
 import maturity
+from maturity.block_visit import share_in_100
 from maturity.report import render_report
 
 EVIL = '<script>alert("x")</script>'
@@ -129,3 +130,11 @@ def test_colours_have_contrast_of_at_least_4_5(tmp_path):
 
 def test_same_season_gives_the_same_report(tmp_path, files):
     assert report(tmp_path, files) == report(tmp_path, files)
+
+
+@pytest.mark.parametrize(
+    ("share", "said"),
+    [(0.976, "98"), (0.07, "7"), (0.0699, "7"), (0.004, "less than 1"), (0.996, "more than 99")],
+)
+def test_share_goes_to_the_nearest_as_on_the_screen(share, said):
+    assert share_in_100(share) == said

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from maturity import _core
-from maturity.block_visit import DECISION_WORDS, BlockVisit, in_100
+from maturity.block_visit import DECISION_WORDS, BlockVisit, in_100, share_in_100
 from maturity.outlook import Outlook
 from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore
@@ -69,7 +69,7 @@ class Standing:
         if row["share_mature"] is None or row["share_low"] is None:
             return "not known"
         middle, low, high = (
-            in_100(100 * row[name]) for name in ("share_mature", "share_low", "share_high")
+            share_in_100(row[name]) for name in ("share_mature", "share_low", "share_high")
         )
         if middle == low == high:
             return f"{middle} in 100 fruit"
