@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import datetime
 import json
+import re
 import subprocess
 from pathlib import Path
 
@@ -122,8 +123,9 @@ def test_without_positions_rows_and_spacings_make_the_map(tmp_path):
 
 def test_without_trees_csv_trees_are_named_by_row_and_place(tmp_path):
     plan = planned(tmp_path, files={"trees": "block,row,tree\n"}, trees=6)
-    assert all(0 < int(name.split("-")[0]) <= 6 for name in plan.tree_names)
-    assert any("row-place" in note for note in plan.notes)
+    # R first: a spreadsheet would turn 3-10 into a day.
+    assert all(re.fullmatch(r"R[1-6]-\d+", name) for name in plan.tree_names)
+    assert any("R3-10 is the tenth tree of row 3" in note for note in plan.notes)
 
 
 def test_without_any_map_trees_are_drawn_along_the_rows(tmp_path):
@@ -384,7 +386,7 @@ def test_sheet_is_true_on_a4_and_has_what_the_field_needs(tmp_path):
     assert abs((line[-1] - line[0]) / 10 - 100) < 0.5
     text = words_of(pdf)
     for stop in (stop for one in plan.rounds for stop in one.stops):
-        assert f"Tree {stop.tree}" in text
+        assert f"Row {stop.row}, tree" in text and stop.tree in text
     for needed in (
         "NOT FOR EATING OR SALE",
         "Re-entry",

@@ -22,9 +22,8 @@ _LINE_MM = 4.2
 _NAMES_MM, _CELL_MM, _ROW_MM, _GAP_MM = 34.0, 38.0, 15.0, 2.5
 _CELLS = int((_RIGHT - _LEFT - _NAMES_MM) // _CELL_MM)
 _BOX_MM = 6.0
-#: Letters of a tree's name that fit in its largest print; a name that does not fit with "Tree "
-#: before it stands alone.
-_TREE_LETTERS = 8
+#: Letters of a row's line and of a tree's name that fit in their largest print.
+_ROW_LETTERS, _TREE_LETTERS = 10, 8
 #: Letters across the page at 10 points.
 _WRAP = 100
 
@@ -232,20 +231,20 @@ def _draw_stop(axes: Axes, stop: Stop, top: float) -> None:
         ha="center",
         va="center",
     )
+    row = f"Row {stop.row}, tree"
     axes.text(
         _LEFT + 12,
         top - 4.7,
-        f"Row {stop.row}",
-        fontsize=10.5,
+        row,
+        fontsize=10.5 * min(1.0, _ROW_LETTERS / len(row)),
         va="center",
         parse_math=False,
     )
-    name = f"Tree {stop.tree}" if len(stop.tree) <= _TREE_LETTERS - 5 else stop.tree
     axes.text(
         _LEFT + 12,
         top - 10.6,
-        name,
-        fontsize=12.0 * min(1.0, _TREE_LETTERS / len(name)),
+        stop.tree,
+        fontsize=12.0 * min(1.0, _TREE_LETTERS / len(stop.tree)),
         weight="bold",
         va="center",
         parse_math=False,

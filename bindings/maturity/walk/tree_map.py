@@ -83,13 +83,14 @@ def block_trees(season: Season, block: Row) -> TreeMap:
         notes += _missing_rows(block, trees)
     elif block["rows"] and block["trees_per_row"]:
         trees = [
-            BlockTree(str(row), f"{row}-{place}")
+            # Not 3-10 alone: a spreadsheet would make a day of it.
+            BlockTree(str(row), f"R{row}-{place}")
             for row in range(1, block["rows"] + 1)
             for place in range(1, block["trees_per_row"] + 1)
         ]
         notes.append(
-            "trees.csv does not list this block: trees are named row-place, counted from the end "
-            "of the row where row 1 begins; where one is missing or dead, write so and leave it out"
+            "trees.csv does not list this block: R3-10 is the tenth tree of row 3, counted from "
+            "the end where row 1 begins; where one is missing or dead, write so and leave it out"
         )
     else:
         raise ValueError(
