@@ -92,8 +92,8 @@ def _impossible_sum(seen: dict[str, Row]) -> Problem | None:
         failing = none["fruit_checked"] - none["count"]
         if failing > listed:
             expected = (
-                f"at least {none['fruit_checked'] - listed}, since the findings of this look are "
-                f"{listed} at most"
+                f"at least {none['fruit_checked'] - listed} (a row none counts the fruit on which "
+                f"nothing was found), since the findings of this look are {listed} at most"
             )
             return _problem(none, "count", expected)
     damaged = seen.get("damaged_fruit")

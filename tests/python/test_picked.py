@@ -360,8 +360,10 @@ def test_a_row_left_out_does_not_become_a_zero(tmp_path):
     said = " ".join(str(problem) for problem in made.problems)
     for name in (1, 2, 3, 4, 7, 8):
         assert f"bin {name} of crew East, {DAYS[0]}, left out whole" in said
-    assert "at least 50, since the findings of this look are 0 at most" in said
-    assert "at least 48, since the findings of this look are 2 at most" in said
+    assert "at least 50 (a row none counts the fruit on which nothing" in said
+    assert "since the findings of this look are 0 at most" in said
+    assert "at least 48 (a row none counts the fruit on which nothing" in said
+    assert "since the findings of this look are 2 at most" in said
     assert made.to_dict()["crews"]["East"]["checked"] == 200
 
 

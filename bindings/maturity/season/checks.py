@@ -58,7 +58,7 @@ def _possible_weighings(oven: Table, problems: list[Problem]) -> None:
             weighed = _core.read_oven(dish, fresh, dried, None)
             if weighed.problem is not None:
                 column = _COLUMN_OF_PROBLEM.get(weighed.problem, "dish_dried_g")
-                expected = f"a possible weighing: {weighed.sentence}"
+                expected = f"a possible weighing, not {weighed.sentence}"
         elif dried is not None:
             column, expected = "dish_dried_g", "dish_g and dish_fresh_g beside it"
         if expected:

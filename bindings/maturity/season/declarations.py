@@ -32,7 +32,12 @@ _MARKET = Column("market", example="", meaning="blank: every market")
 
 def _dm(example: str) -> Column:
     return Column(
-        "dm_pct", "number", low=LOWEST_DM_PCT, high=HIGHEST_DM_PCT, example=example, meaning="%"
+        "dm_pct",
+        "number",
+        low=LOWEST_DM_PCT,
+        high=HIGHEST_DM_PCT,
+        example=example,
+        meaning="dry matter, %",
     )
 
 
@@ -81,7 +86,14 @@ POLICY = TableDeclaration(
     (
         _BLOCK,
         _MARKET,
-        Column("rule", "choice", required=True, choices=("share", "mean"), example="share"),
+        Column(
+            "rule",
+            "choice",
+            required=True,
+            choices=("share", "mean"),
+            example="share",
+            meaning="on the share of fruit that reach the minimum, or on their mean",
+        ),
         Column(
             "minimum_dm_pct",
             "number",
@@ -91,9 +103,29 @@ POLICY = TableDeclaration(
             example="15",
             meaning="your own minimum, %",
         ),
-        Column("required_share", "number", low=0.5, high=0.999, example="0.9"),
-        Column("confidence", "number", low=0.5, high=0.999, example="0.9"),
-        Column("pass", "choice", choices=("strip", "selective"), example="strip"),
+        Column(
+            "required_share",
+            "number",
+            low=0.5,
+            high=0.999,
+            example="0.9",
+            meaning="share of fruit that must reach it, 0.9: 90 in 100; for the rule share",
+        ),
+        Column(
+            "confidence",
+            "number",
+            low=0.5,
+            high=0.999,
+            example="0.9",
+            meaning="how sure before it is called ready, 0.9: 90 in 100",
+        ),
+        Column(
+            "pass",
+            "choice",
+            choices=("strip", "selective"),
+            example="strip",
+            meaning="strip: all fruit in one pass",
+        ),
         Column("source", example="orchard meeting", meaning="who set this rule"),
         Column("source_date", "date", example="2026-09-01"),
     ),
@@ -182,10 +214,12 @@ OVEN = TableDeclaration(
         Column("replicate", "integer", low=1, high=1000, example="1"),
         _CHEEK,
         Column("skin_on", "yes_no"),
-        Column("dryer"),
-        Column("dryer_c", "number", low=20, high=200),
-        Column("hours", "number", low=0, high=500),
-        Column("balance_g", "number", low=0.0001, high=10, example="0.01", meaning="its step"),
+        Column("dryer", example="oven", meaning="oven, microwave, dehydrator"),
+        Column("dryer_c", "number", low=20, high=200, example="65", meaning="its temperature"),
+        Column("hours", "number", low=0, high=500, example="48", meaning="time in it"),
+        Column(
+            "balance_g", "number", low=0.0001, high=10, example="0.01", meaning="step of the scale"
+        ),
         Column("picked_on_purpose", "yes_no", example="no", meaning="not drawn at random"),
     ),
     ("block", "tree", "date", "fruit", "replicate", "cheek"),
@@ -209,7 +243,7 @@ METER = TableDeclaration(
             low=LOWEST_DM_PCT,
             high=HIGHEST_DM_PCT,
             example="15.8",
-            meaning="%",
+            meaning="dry matter as read, %",
         ),
         Column("replicate", "integer", low=1, high=1000, example="1"),
         _CHEEK,
@@ -229,7 +263,9 @@ SPRAYS = TableDeclaration(
         Column("withholding_days", "number", low=0, high=1000, meaning="from the label"),
         Column("reentry_hours", "number", low=0, high=10000, meaning="from the label"),
         _MARKET,
-        Column("confirmed_by", example="", meaning="person who stands for this row"),
+        Column(
+            "confirmed_by", example="", meaning="person who stands for this row; blank: never ready"
+        ),
         Column("confirmed_on", "date", example=""),
     ),
     ("block", "finished_at", "product", "market"),
@@ -239,7 +275,7 @@ SPRAYS = TableDeclaration(
 WEATHER = TableDeclaration(
     "weather",
     (
-        _DATE,
+        Column("date", "date", required=True, example="2026-11-03"),
         Column("tmin_c", "number", required=True, low=-60, high=60, example="18.4"),
         Column("tmax_c", "number", required=True, low=-60, high=60, example="31.0"),
     ),
