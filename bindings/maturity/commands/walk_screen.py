@@ -62,6 +62,7 @@ def _show_compared(console: Console, plan: WalkPlan) -> None:
         ]
         table.add_row(*row, *([f"{in_100(100 * (one.p_clear or 0))} in 100"] if known else []))
     console.print(table)
+    say(console, "*: the plan. Cost: from --costs, else a guess in no currency.")
     if known:
         say(console, "Clear: chance that the walk by itself says ready or not yet.")
 

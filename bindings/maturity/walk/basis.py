@@ -152,8 +152,13 @@ def _margin(
     if level is None:
         return None
     mean, sd = level
+    ruled = (
+        f"the dry matter that {100 * visit.required_share:g} in 100 fruit reach"
+        if visit.rule == "share"
+        else "mean dry matter"
+    )
     sentences.append(
-        f"On {day} the rule's quantity is expected at {mean:.1f} % (standard deviation {sd:.1f}), "
+        f"On {day} {ruled} is expected at {mean:.1f} % (standard deviation {sd:.1f}), "
         f"against a minimum of {visit.minimum_dm_pct:g} %."
     )
     return mean - visit.minimum_dm_pct, sd, visit.confidence

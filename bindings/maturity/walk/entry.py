@@ -88,7 +88,7 @@ def block_entry(
     last = max((row["confirmed_on"] for row in past if row["confirmed_on"]), default=None)
     if last is not None and last < moment.date():
         days = (moment.date() - last).days
-        ago = "the day before" if days == 1 else f"{days} days before the walk"
+        ago = "the day before" if days == 1 else f"{days} days before {moment:%Y-%m-%d}"
         notes.append(f"the spray record was last confirmed on {last} ({ago}): ask before going in")
     reasons = list(state.reasons)
     old = last is not None and (moment.date() - last).days > RECORD_HOLDS_DAYS
