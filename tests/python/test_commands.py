@@ -8,6 +8,7 @@ import subprocess
 import sys
 
 import pytest
+from sample_season import SEASON
 from season_folders import BLOCKS, CLEARED, POLICY, oven_table, ripe_oven, write_files
 
 ONE_BLOCK = {
@@ -145,3 +146,11 @@ def test_forecast_needs_two_visits_and_says_so(season, tmp_path):
 
 def test_version_names_what_it_rests_on(tmp_path):
     assert "numpy" in run("--version", cwd=tmp_path).stdout
+
+
+def test_flags_on_the_screen_are_explained_once_and_only_those(tmp_path):
+    done = run("measure", SEASON / "photos" / "Weir" / "IMG_1534.jpg", cwd=tmp_path)
+    said = " ".join(done.stdout.split())
+    assert done.returncode == 1 and said.count("blurred: The photo is not sharp") == 1
+    assert "too_dark:" not in said
+    assert max(len(line) for line in done.stdout.splitlines()) <= 80

@@ -15,7 +15,7 @@ from rich.text import Text
 from maturity import _core
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
-from maturity.commands.screen import output, photo_progress
+from maturity.commands.screen import output, photo_progress, show_flags
 from maturity.measuring import finished_photos
 from maturity.overlay import OVERLAY_SIDE_PX, open_upright, overlay_names, write_overlay
 from maturity.photo_limits import PhotoLimits
@@ -181,16 +181,31 @@ def _named_states(descriptors: dict[str, float | None]) -> dict[str, str]:
 
 def _show(results: dict[str, Any]) -> None:
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
-    for heading in ("Photo", "Fruit", "Usable", "What is doubtful"):
+    flags: list[str] = []
+    for heading in ("Photo", "Fruit", "Usable", "Length, mm", "What is doubtful"):
         table.add_column(Text(heading), overflow="fold")
     folder = os.path.commonpath([os.path.dirname(path) for path in results])
     for path, photo in results.items():
         usable = sum(fruit["usable"] for fruit in photo["fruits"])
         doubts = [photo["error"]] if photo["error"] else list(photo["flags"])
+        flags += photo["flags"]
         for fruit in photo["fruits"]:
+            flags += fruit["flags"]
             if fruit["flags"]:
                 doubts.append(f"fruit {fruit['fruit']}: {', '.join(fruit['flags'])}")
         name = os.path.relpath(path, folder) if folder else path
-        cells = (plain_text(name), str(len(photo["fruits"])), str(usable), "; ".join(doubts))
+        counts = (str(len(photo["fruits"])), str(usable), _lengths(photo["fruits"]))
+        cells = (plain_text(name), *counts, "; ".join(doubts))
         table.add_row(*(Text(cell) for cell in cells))
-    output().print(table)
+    console = output()
+    console.print(table)
+    show_flags(console, flags)
+
+
+def _lengths(fruits: list[dict[str, Any]]) -> str:
+    """Shortest and longest usable fruit; blank where the board gives no scale."""
+    known = [one["length_mm"] for one in fruits if one["usable"] and one["length_mm"] is not None]
+    if not known:
+        return ""
+    low, high = f"{min(known):.0f}", f"{max(known):.0f}"
+    return low if low == high else f"{low} to {high}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 import sys
 from pathlib import Path
 
@@ -16,7 +17,7 @@ from maturity.block_visit import DECISION_WORDS, BlockVisit
 from maturity.commands.dates import A_MOMENT
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
-from maturity.commands.screen import output, photo_progress, show_list, show_problems
+from maturity.commands.screen import output, photo_progress, show_flags, show_list, show_problems
 from maturity.photo_limits import PhotoLimits
 from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore, score_season
@@ -127,6 +128,7 @@ def show_score(console: Console, result: SeasonScore) -> None:
         console.print(Text(f"\nNote: {note}."))
     left_out = [f"{one.what}: {one.reason}" for one in result.left_out]
     show_list(console, "Left out", left_out, _REST)
+    show_flags(console, re.findall(r"\w+", " ".join(one.reason for one in result.left_out)))
     show_problems(console, result.season, _REST)
     console.print(
         Text("\nIntervals are 95 %. Labels, local rules and licensed practice come first.")

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from rich.console import Console
 from rich.padding import Padding
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
+from maturity import _core
 from maturity.measuring import Progress as ProgressCall
 from maturity.season.season import Season
 
@@ -41,6 +42,14 @@ def show_list(console: Console, title: str, lines: Sequence[str], rest: str) -> 
         console.print(Padding(Text(line), (0, 0, 0, 2), expand=False))
     if len(lines) > _LISTED:
         console.print(Text(f"  and {len(lines) - _LISTED} more, {rest}"))
+
+
+def show_flags(console: Console, used: Iterable[str]) -> None:
+    """What each flag of photos and fruit among the words `used` means and asks for, once."""
+    words = set(used)
+    known = {**_core.photo_flag_sentences(), **_core.fruit_flag_sentences()}
+    lines = [f"{flag}: {sentence}" for flag, sentence in known.items() if flag in words]
+    show_list(console, "What these flags mean", lines, "see docs/flags.md")
 
 
 @contextlib.contextmanager
