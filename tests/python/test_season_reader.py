@@ -154,6 +154,21 @@ def test_photo_row_without_a_file_is_left_out(tmp_path):
     assert season.tables["photos"].rows == []
 
 
+@pytest.mark.parametrize(
+    ("files", "meant"),
+    [(["River/a.JPG"], "; is 'River/a.JPG' meant?"), (["River/a.jpg", "Hill/a.jpg"], "")],
+)
+def test_photo_row_in_the_wrong_folder_names_the_photo_meant(tmp_path, files, meant):
+    folder = write_files(
+        tmp_path, blocks=BLOCKS, oven=GOOD_OVEN, photos="photo,block\na.jpg,River\n"
+    )
+    for name in files:
+        (folder / "photos" / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / "photos" / name).write_bytes(b"")
+    (problem,) = maturity.read_season(folder).problems
+    assert problem.expected == f"a photo file under photos/ with this name{meant}"
+
+
 def test_semicolons_decimal_comma_and_byte_order_mark_are_recognised(tmp_path):
     text = "\ufeffblock;tree;date;fruit;meter;dm_pct\r\nRiver;1;2026-11-03;1;A;15,3\r\n"
     season = read(tmp_path, meter=text)

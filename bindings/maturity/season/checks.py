@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import PurePosixPath
 from typing import Any
 
 from maturity import _core
@@ -98,7 +99,7 @@ def _known_photos(tables: dict[str, Table], photos: set[str], problems: list[Pro
         if row["photo"] in photos:
             kept.append(row)
             continue
-        expected = "a photo file under photos/ with this name"
+        expected = f"a photo file under photos/ with this name{_meant(row['photo'], photos)}"
         problems.append(_problem(listed, row, "photo", expected, "row left out"))
     listed.rows = kept
     for name in ("fruit", "oven", "meter"):
@@ -109,6 +110,13 @@ def _known_photos(tables: dict[str, Table], photos: set[str], problems: list[Pro
                     _problem(tables[name], row, "photo", expected, "reading kept without photo")
                 )
                 row["photo"] = None
+
+
+def _meant(name: str, photos: set[str]) -> str:
+    """The one photo of another folder, or in other letters, that goes by this name."""
+    bare = PurePosixPath(name).name.lower()
+    alike = [one for one in photos if PurePosixPath(one).name.lower() == bare]
+    return f"; is {alike[0]!r} meant?" if len(alike) == 1 else ""
 
 
 def _known_trees(tables: dict[str, Table], problems: list[Problem]) -> None:
