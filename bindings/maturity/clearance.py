@@ -132,11 +132,17 @@ def _confirmed(row: Row) -> bool:
 
 
 def _unconfirmed(event: list[Row]) -> list[str]:
-    return [
-        f"{_named(row)}: not confirmed by a named person with a date"
-        for row in event
-        if not _confirmed(row)
-    ]
+    said = []
+    for row in event:
+        if not _confirmed(row):
+            said.append(f"{_named(row)}: not confirmed by a named person with a date")
+        elif _end_of_day(row["confirmed_on"]) < row["finished_at"]:
+            said.append(f"{_named(row)}: confirmed on {row['confirmed_on']}, before it was done")
+    return said
+
+
+def _end_of_day(day: datetime.date) -> datetime.datetime:
+    return datetime.datetime.combine(day, datetime.time()) + datetime.timedelta(days=1)
 
 
 def _missing_periods(row: Row) -> list[str]:

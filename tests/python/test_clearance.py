@@ -102,3 +102,22 @@ def test_market_without_a_period_is_not_cleared():
 def test_application_after_the_moment_counts():
     later = spray(finished_at=NOON + datetime.timedelta(days=1), withholding_days=0.0)
     assert not clearance(later).cleared
+
+
+@pytest.mark.parametrize(
+    ("confirmed_on", "cleared"),
+    [(datetime.date(2026, 10, 20), True), (datetime.date(2026, 10, 19), False)],
+)
+@pytest.mark.parametrize("product", ["Anything", "none"])
+def test_nobody_confirms_what_is_still_to_be_done(confirmed_on, cleared, product):
+    # Finished on 20 October: that day's confirmation counts, one of the day before does not.
+    state = clearance(spray(product=product, confirmed_on=confirmed_on))
+    assert state.cleared is cleared
+    assert cleared or "confirmed on 2026-10-19, before it was done" in state.sentence()
+
+
+def test_a_day_without_its_hour_can_be_confirmed_on_that_day():
+    # A date alone is read as the end of its day.
+    midnight = datetime.datetime(2026, 10, 20)
+    state = clearance(spray(finished_at=midnight, confirmed_on=datetime.date(2026, 10, 19)))
+    assert state.cleared

@@ -259,7 +259,7 @@ SPRAYS = TableDeclaration(
     (
         _BLOCK,
         Column("finished_at", "moment", required=True, example="2026-10-20 07:30"),
-        Column("product", required=True, example="none", meaning="`none`: nothing was applied"),
+        Column("product", required=True, example="none", meaning="`none`: nothing until then"),
         Column("withholding_days", "number", low=0, high=1000, meaning="from the label"),
         Column("reentry_hours", "number", low=0, high=10000, meaning="from the label"),
         _MARKET,
