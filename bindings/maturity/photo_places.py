@@ -127,13 +127,13 @@ def _sources(
         exif["date"] = _date(str(measurement["taken_at"])[:10])
     return [
         ("photos.csv", table),
-        ("the code on the board", _place_from_code(measurement.get("code_text"))),
+        ("the code on the board", place_from_code(measurement.get("code_text"))),
         ("the folder name", dict(place_from_folders(name, set(season.blocks)))),
         ("the photo's own date", exif),
     ]
 
 
-def _place_from_code(text: str | None) -> dict[str, Any]:
+def place_from_code(text: str | None) -> dict[str, Any]:
     """A code is `block/tree` or `block/tree/date`; anything else says nothing."""
     parts = [] if text is None else [part.strip() for part in text.split("/")]
     if len(parts) not in (2, 3) or not all(parts):

@@ -130,6 +130,7 @@ def score_season(
     as_of: datetime.datetime | None = None,
     threads: int = 0,
     limits: PhotoLimits | None = None,
+    measured: str | PathLike[str] | None = None,
     progress: Progress | None = None,
 ) -> SeasonScore:
     """Measure what is not yet measured, join fruit and readings, estimate and decide.
@@ -152,6 +153,8 @@ def score_season(
         0: one for each core.
     limits : PhotoLimits, optional
         How large a photo may be and how long it may take.
+    measured : path or URL, optional
+        Parquet dataset of `maturity measure --dataset`; its photos are not measured again.
     progress : callable, optional
         Called with photos done and photos in all.
 
@@ -190,7 +193,14 @@ def score_season(
     stored = None if calibration is None else read_calibration(calibration)
     if not isinstance(season, Season):
         season = read_season(season)
-    found = season_fruit(season, results=results, threads=threads, limits=limits, progress=progress)
+    found = season_fruit(
+        season,
+        results=results,
+        threads=threads,
+        limits=limits,
+        measured=measured,
+        progress=progress,
+    )
     plans, broken = recorded_plans(season.folder / "results" if results is None else Path(results))
     found.left_out += [LeftOut(None, None, "plan of a walk", one) for one in broken]
     joined: list[str] = []

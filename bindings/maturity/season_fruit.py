@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from os import PathLike
+from os import PathLike, fspath
 from pathlib import Path
 
 from maturity.about import library_version
+from maturity.cluster.dataset import keep_in_store
 from maturity.joining import LeftOut, SampledFruit, join_fruit
 from maturity.measuring import Progress, measure_missing
 from maturity.photo_limits import PhotoLimits
@@ -36,14 +37,19 @@ def season_fruit(
     results: str | PathLike[str] | None = None,
     threads: int = 0,
     limits: PhotoLimits | None = None,
+    measured: str | PathLike[str] | None = None,
     progress: Progress | None = None,
 ) -> SeasonFruit:
     """Measure what the store does not know yet, place the photos, join fruit and readings.
 
-    `results` is the folder of the store; None: ``results`` inside the season folder.
+    `results` is the folder of the store; None: ``results`` inside the season folder. `measured` is
+    a Parquet dataset of photos measured elsewhere, from which the store is filled first.
     """
     folder = season.folder / "results" if results is None else Path(results)
     with Store(folder / STORE_NAME, version=library_version()) as store:
+        if measured is not None:
+            key = (limits or PhotoLimits()).settings(0).key()
+            keep_in_store(fspath(measured), store, season.photos, key)
         measurements = measure_missing(
             season.photos,
             store,

@@ -37,6 +37,9 @@ CREATE TABLE IF NOT EXISTS fruit_number (
     PRIMARY KEY (sha256, fruit)) WITHOUT ROWID;
 """
 
+#: Version of these tables, in SQLite's `user_version`; 0: before it was written, the same tables.
+SCHEMA_VERSION = 1
+
 Measurement = dict[str, Any]
 #: Points (x, y) of a closed outline, px.
 Outline = list[list[float]]
@@ -84,9 +87,21 @@ class Store:
         self.path.parent.mkdir(parents=True, exist_ok=True)
         with self._faults_in_words():
             self._base = sqlite3.connect(self.path, timeout=30.0, isolation_level=None)
+            self._check_schema_version()
             self._base.execute("PRAGMA journal_mode=WAL")
             self._base.execute("PRAGMA synchronous=FULL")
             self._base.executescript(_SCHEMA)
+            self._base.execute(f"PRAGMA user_version={SCHEMA_VERSION}")
+
+    def _check_schema_version(self) -> None:
+        found = self._base.execute("PRAGMA user_version").fetchone()[0]
+        if found > SCHEMA_VERSION:
+            self._base.close()
+            raise OSError(
+                f"{self.path} was written by a later version of maturity (its tables {found}, "
+                f"known here {SCHEMA_VERSION}): update maturity, or give another folder with "
+                "--results"
+            )
 
     def __enter__(self) -> Store:
         return self

@@ -17,7 +17,7 @@ from sample_photos import sample_photos
 from season_folders import CLEARED, POLICY, oven_table, ripe_oven, write_files
 
 import maturity
-from maturity.photo_places import _place_from_code
+from maturity.photo_places import place_from_code
 from maturity.report import render_report
 from maturity.store import Store
 from maturity.tables import safe_cell, write_csv
@@ -203,7 +203,7 @@ def test_sql_in_names_is_only_text(tmp_path, evil):
     ],
 )
 def test_text_of_a_code_is_a_place_or_nothing(text, place):
-    assert {k: v for k, v in _place_from_code(text).items() if v is not None} == place
+    assert {k: v for k, v in place_from_code(text).items() if v is not None} == place
 
 
 def test_a_code_that_names_no_block_of_the_season_leaves_the_photo_out():

@@ -13,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from maturity import _core
+from maturity.commands.dataset import measure_dataset
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
 from maturity.commands.screen import output, photo_progress, show_flags
@@ -40,6 +41,16 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     is_flag=True,
     help="Add to the table the words of a published list for describing varieties.",
 )
+@click.option(
+    "--dataset",
+    metavar="FOLDER",
+    help="Add results to a Parquet dataset; a folder or URL. Photos that it holds are passed over.",
+)
+@click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="Let a Dask cluster measure, like tcp://10.0.0.5:8786. Needs --dataset.",
+)
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
 @photo_limit_options
 def measure(
@@ -48,6 +59,8 @@ def measure(
     csv_file: Path | None,
     overlays: Path | None,
     state_names: bool,
+    dataset: str | None,
+    cluster: str | None,
     threads: int,
     max_megapixels: float,
     max_seconds: float,
@@ -55,6 +68,17 @@ def measure(
     """Measure photos, or all photos in folders: outlines, sizes, shape."""
     if state_names and csv_file is None:
         raise click.UsageError("--state-names adds columns to the table: give --csv FILE too")
+    if cluster is not None and dataset is None:
+        raise click.UsageError(
+            "--cluster keeps its results in a dataset: give --dataset FOLDER too"
+        )
+    if dataset is not None:
+        if json_file is not None or overlays is not None or csv_file is not None:
+            raise click.UsageError(
+                "--dataset holds all results; --json, --csv and --overlays are for runs without it"
+            )
+        limits = PhotoLimits(max_megapixels, max_seconds)
+        sys.exit(measure_dataset(paths, dataset, cluster, threads, limits))
     files, skipped = photo_paths(paths)
     settings = PhotoLimits(max_megapixels, max_seconds).settings(threads)
     measured: dict[str, _core.PhotoMeasurement] = {}

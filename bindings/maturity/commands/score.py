@@ -47,6 +47,11 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     type=A_MOMENT,
     help="Moment for withholding and re-entry periods (default: day of each visit).",
 )
+@click.option(
+    "--measured",
+    metavar="DATASET",
+    help="Dataset of `maturity measure --dataset`: what it holds is not measured again.",
+)
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
 @photo_limit_options
 def score(
@@ -56,6 +61,7 @@ def score(
     csv_file: Path | None,
     results: Path | None,
     as_of: datetime.datetime | None,
+    measured: str | None,
     threads: int,
     max_megapixels: float,
     max_seconds: float,
@@ -69,6 +75,7 @@ def score(
         as_of=as_of,
         threads=threads,
         limits=limits,
+        measured=measured,
     )
     folder = season / "results" if results is None else results
     frame = result.to_frame()
@@ -91,6 +98,7 @@ def run_score(
     as_of: datetime.datetime | None = None,
     threads: int = 0,
     limits: PhotoLimits | None = None,
+    measured: str | None = None,
 ) -> SeasonScore:
     """Score a season folder with a progress bar."""
     with photo_progress() as progress:
@@ -101,6 +109,7 @@ def run_score(
             as_of=as_of,
             threads=threads,
             limits=limits,
+            measured=measured,
             progress=progress,
         )
 

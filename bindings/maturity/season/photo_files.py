@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import os
 from dataclasses import dataclass, field
-from pathlib import Path, PurePosixPath
+from pathlib import Path, PurePath, PurePosixPath
 
 from maturity.plain_text import plain_text
 
@@ -25,7 +25,7 @@ class FoundPhotos:
     skipped: dict[str, str] = field(default_factory=dict)
 
 
-def is_photo(path: Path) -> bool:
+def is_photo(path: PurePath) -> bool:
     """True when the name looks like a photo; hidden files (of a phone or a Mac) do not."""
     return path.suffix.lower() in PHOTO_ENDINGS and not path.name.startswith(".")
 

@@ -1,0 +1,93 @@
+"""Files of earlier versions are read; those of a later version are refused in words.
+
+`earlier_files` is never made anew: a file joins it whenever a format changes. The store there was
+written before its tables had a version, the calibration by the first format.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from maturity.about import library_version
+from maturity.cluster import dataset_results
+from maturity.cluster.dataset import DATASET_FORMAT, Row, write_rows
+from maturity.cluster.listing import Place
+from maturity.cluster.needs import OptionalPackageMissing, need
+from maturity.stored_calibration import read_calibration
+from maturity.store import SCHEMA_VERSION, Store
+
+EARLIER = Path(__file__).parent / "earlier_files"
+
+
+def copied(name, tmp_path):
+    return Path(shutil.copy(EARLIER / name, tmp_path / name))
+
+
+def test_store_of_the_first_version_is_read_and_keeps_its_numbers(tmp_path):
+    path = copied("store_schema_0.sqlite", tmp_path)
+    with Store(path, version="0.1.0, method 2") as store:
+        found = store.get("a" * 64, "method=2;marker=40")
+        assert [one["fruit"] for one in found["fruits"]] == [1, 2] and found["flags"] == ["tilted"]
+        assert len(store.outlines("a" * 64, "method=2;marker=40")(2)) == 4
+    with Store(path, version=library_version()) as store:
+        assert not store.has("a" * 64, "method=2;marker=40")  # another method: measured again
+        # Found in another order by the later method, the fruit keep the numbers of the first time.
+        turned = [{**one, "fruit": 3 - one["fruit"]} for one in reversed(found["fruits"])]
+        kept = store.put("IMG_1.jpg", "now", {**found, "fruits": turned})
+        assert [(f["fruit"], f["outline_px"][0][0]) for f in kept["fruits"]] == [(1, 0), (2, 100)]
+        assert store.count() == 2
+
+
+def test_store_of_a_later_version_is_refused_and_untouched(tmp_path):
+    path = copied("store_schema_0.sqlite", tmp_path)
+    base = sqlite3.connect(path)
+    base.execute(f"PRAGMA user_version={SCHEMA_VERSION + 1}")
+    base.close()
+    before = path.read_bytes()
+    with pytest.raises(OSError, match="written by a later version of maturity"):
+        Store(path, version=library_version())
+    assert path.read_bytes() == before
+
+
+def test_calibration_of_the_first_format_is_read():
+    made = read_calibration(EARLIER / "calibration_format_1.json")
+    shape = made.shape["Amberlee"]
+    assert (shape.outcome, shape.folds, shape.fruit) == ("usable", 4, 64)
+    assert made.meters["A"].fruit == 61 and made.meters["A"].sep_pct == pytest.approx(
+        0.657, abs=5e-4
+    )
+    assert set(made.slopes("Amberlee").names) == set(shape.names)
+
+
+@pytest.mark.parametrize("which", ["file", "shape"])
+def test_calibration_of_a_later_format_is_refused(which, tmp_path):
+    content = json.loads((EARLIER / "calibration_format_1.json").read_text())
+    if which == "file":
+        content["file_format"] += 1
+    else:
+        content["shape"][0]["format"] += 1
+    (tmp_path / "c.json").write_text(json.dumps(content))
+    with pytest.raises(ValueError, match="format"):
+        read_calibration(tmp_path / "c.json")
+
+
+def test_dataset_of_the_first_format_is_read_and_a_later_one_refused(tmp_path, monkeypatch):
+    try:
+        need("pyarrow.parquet")
+        need("fsspec")
+    except OptionalPackageMissing as error:
+        pytest.skip(f"NOT TESTED: {error}")
+    dataset = tmp_path / "d"
+    shutil.copytree(EARLIER / "dataset_format_1", dataset)
+    found = dict(dataset_results(str(dataset), ["a" * 64], "0.1.0, method 3", "first"))
+    assert found["a" * 64]["flags"] == ["tilted"]
+    monkeypatch.setattr("maturity.cluster.dataset.DATASET_FORMAT", DATASET_FORMAT + 1)
+    write_rows(str(dataset), [Row("b.jpg", Place(), found["a" * 64])], "v", "k", "later")
+    monkeypatch.undo()
+    with pytest.raises(OSError, match="update maturity"):
+        list(dataset_results(str(dataset), ["a" * 64], "0.1.0, method 3", "first"))
