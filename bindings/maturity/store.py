@@ -254,7 +254,9 @@ def sha256_of_file(path: str | PathLike[str]) -> str:
     OSError
         It cannot be read, or is no file: a pipe would be waited for without end.
     """
-    with open(os.open(path, os.O_RDONLY | os.O_NONBLOCK), "rb") as file:
+    # Windows has no O_NONBLOCK, and would read text without O_BINARY.
+    how = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+    with open(os.open(path, how), "rb") as file:
         if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
             raise OSError(0, "it is not a file but a folder or a device")
         return hashlib.file_digest(file, "sha256").hexdigest()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import logging
 from collections.abc import Sequence
 
 from rich.text import Text
@@ -19,6 +20,8 @@ def measure_dataset(
     paths: Sequence[str], dataset: str, cluster: str | None, threads: int, limits: PhotoLimits
 ) -> int:
     """Measure, say what was done, and return the exit code."""
+    # A client that closes on a busy machine leaves words of asyncio about its own time limits.
+    logging.getLogger("asyncio").setLevel(logging.CRITICAL)
     with contextlib.ExitStack() as stack:
         progress = stack.enter_context(photo_progress())
         client = None if cluster is None else stack.enter_context(connected(cluster))
