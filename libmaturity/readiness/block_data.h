@@ -7,6 +7,15 @@
 
 namespace maturity {
 
+/// Readings of one more instrument, or of another setting of the first: it has its own bias.
+struct FurtherMeter {
+  /// Dry matter of each fruit (n); NaN = not read.
+  std::vector<double> dm_pct;
+  /// As BlockOptions::meter_sep_pct and meter_sep_n.
+  std::optional<double> sep_pct;
+  std::optional<int> sep_n;
+};
+
 /// The sampled fruit of one block at one visit, a row per fruit (n rows). Missing numbers are NaN.
 /// Dry matter is per cent of fresh weight.
 struct BlockData {
@@ -22,6 +31,11 @@ struct BlockData {
   /// False for fruit added on purpose, outside the random sample (n), or empty = all are in it.
   /// The dry matter of such fruit is used, their shape is left out of the block's mean shape.
   std::vector<bool> included;
+  /// Other instruments and settings of the visit, at most 3.
+  std::vector<FurtherMeter> further_meters = {};
+
+  /// Any meter read fruit i.
+  bool metered(std::size_t i) const;
 };
 
 enum class RuleKind {

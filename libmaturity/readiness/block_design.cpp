@@ -47,7 +47,7 @@ class Designer {
   void flag(BlockFlag flag) { design_.flags.push_back(flag); }
   bool included(std::size_t i) const { return data_.included.empty() || data_.included[i]; }
   bool in_oven(std::size_t i) const { return present(data_.oven, i); }
-  bool has_dry_matter(std::size_t i) const { return in_oven(i) || present(data_.meter, i); }
+  bool has_dry_matter(std::size_t i) const { return in_oven(i) || data_.metered(i); }
   bool declared() const { return options_.picked_on_purpose || options_.picked_by_shape_only; }
   bool meter_test_fired() const {
     return design_.p_by_meter && *design_.p_by_meter < kSelectionLevel;
@@ -107,7 +107,7 @@ class Designer {
       design_.p_by_shape =
           selection_by_shape(standardise(shape_columns(), member_, design_.tree), oven);
     }
-    design_.p_by_meter = selection_by_meter(data_.oven, data_.meter);
+    design_.p_by_meter = selection_by_meters();
     if (declared()) {
       flag(BlockFlag::picked_on_purpose);
     }
@@ -118,6 +118,20 @@ class Designer {
       flag(BlockFlag::oven_fruit_differ_by_meter);
     }
     design_.robust = declared() || shape_test_fired() || meter_test_fired();
+  }
+
+  /// Each meter compares its own readings, since their biases differ; of several tests the smallest
+  /// P-value counts times their number (Bonferroni).
+  std::optional<double> selection_by_meters() const {
+    std::optional<double> smallest = selection_by_meter(data_.oven, data_.meter);
+    double tests = smallest ? 1.0 : 0.0;
+    for (const FurtherMeter& one : data_.further_meters) {
+      if (const std::optional<double> p = selection_by_meter(data_.oven, one.dm_pct)) {
+        smallest = std::min(smallest.value_or(1.0), *p);
+        tests += 1.0;
+      }
+    }
+    return smallest ? std::optional(std::min(1.0, tests * *smallest)) : std::nullopt;
   }
 
   /// Empties the list of descriptors where shape is not to be used, and says why.
@@ -199,7 +213,7 @@ class Designer {
     int meter_only = 0;
     for (const int row : design_.rows) {
       const auto i = static_cast<std::size_t>(row);
-      meter_only += !in_oven(i) && present(data_.meter, i) ? 1 : 0;
+      meter_only += !in_oven(i) && data_.metered(i) ? 1 : 0;
     }
     if ((declared() || meter_test_fired()) && meter_only >= kFewestMeterOnly) {
       Eigen::MatrixXd has_oven(static_cast<Eigen::Index>(n_), 1);

@@ -34,7 +34,7 @@ BlockCounts counts_of(const BlockData& data, const BlockDesign& design) {
   for (const int row : design.rows) {
     const auto i = static_cast<std::size_t>(row);
     const bool in_oven = !std::isnan(value_at(data.oven, i));
-    const bool metered = !std::isnan(value_at(data.meter, i));
+    const bool metered = data.metered(i);
     counts.oven_fruit += in_oven ? 1 : 0;
     counts.meter_fruit += metered ? 1 : 0;
     counts.meter_only_fruit += metered && !in_oven ? 1 : 0;
@@ -119,6 +119,30 @@ void fill_slopes(const BlockOptions& options, const BlockDesign& design, const F
   }
 }
 
+bool read(const ModelRows& rows, std::size_t i) {
+  bool any = !std::isnan(rows.oven[i]);
+  for (int m = 0; m < rows.meters(); ++m) {
+    any = any || !std::isnan(rows.readings_of(m)[i]);
+  }
+  return any;
+}
+
+/// Biases that no reading of the fruit used speaks of are left as they were before: unknown.
+void fill_meters(const GridModel& model, const FittedBlock& fitted, BlockEstimate& estimate) {
+  const Eigen::Index first = 1 + model.rows.x.cols();
+  for (int m = 0; m < model.rows.meters(); ++m) {
+    const bool in_model = first + m < fitted.phi.size();
+    const MeanSd bias = in_model ? MeanSd{fitted.phi[first + m], fitted.phi_sd[first + m]}
+                                 : MeanSd{0.0, model.meter_bias_sd};
+    if (m > 0) {
+      estimate.further_meter_bias.push_back(bias);
+    } else if (in_model) {
+      estimate.meter_bias = bias;
+    }
+  }
+  estimate.meter_slope = fitted.meter_slope;
+}
+
 void fill_fruit(const BlockDesign& design, const GridModel& model,
                 const std::vector<MeanSd>& predicted, BlockEstimate& estimate) {
   const bool shape_tells =
@@ -129,8 +153,7 @@ void fill_fruit(const BlockDesign& design, const GridModel& model,
     fruit.mean_dm_pct = value.mean;
     fruit.sd_pct = value.sd;
     fruit.interval = {value.mean - kNormal95 * value.sd, value.mean + kNormal95 * value.sd};
-    fruit.about_block_average =
-        !shape_tells && std::isnan(model.rows.oven[r]) && std::isnan(model.rows.meter[r]);
+    fruit.about_block_average = !shape_tells && !read(model.rows, r);
   }
 }
 
@@ -200,9 +223,7 @@ BlockEstimate estimate_block(const BlockData& data, const BlockRule& rule,
   fill_variances(model, fitted, design.robust, estimate);
   fill_slopes(options, design, fitted, estimate);
   if (estimate.counts.meter_fruit > 0) {
-    const Eigen::Index bias = fitted.phi.size() - 1;
-    estimate.meter_bias = {fitted.phi[bias], fitted.phi_sd[bias]};
-    estimate.meter_slope = fitted.meter_slope;
+    fill_meters(model, fitted, estimate);
   }
   flag_readings(estimate);
   fill_skewness(model, fitted, estimate);

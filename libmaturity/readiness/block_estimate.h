@@ -90,6 +90,8 @@ struct BlockEstimate {
   std::optional<double> p_noshape;
   /// Meter minus truth, %; empty without meter readings.
   std::optional<MeanSd> meter_bias;
+  /// The same of each of BlockData::further_meters.
+  std::vector<MeanSd> further_meter_bias = {};
   /// Change of the reading per 1 % of true dry matter; empty where it is taken for exact.
   std::optional<MeanSd> meter_slope;
   std::vector<SlopeEstimate> slopes;

@@ -8,6 +8,7 @@
 #include <string>
 
 #include "libmaturity/core/version.h"
+#include "libmaturity/readiness/tree_sums.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -44,6 +45,16 @@ void check_open_range(const std::string& what, double value, const std::string& 
   }
 }
 
+void check_meter_error(const std::string& what, std::optional<double> sep_pct,
+                       std::optional<int> sep_n) {
+  if (sep_pct && !(*sep_pct > 0.0 && *sep_pct < 10.0)) {
+    reject_argument(what, *sep_pct, "above 0 and below 10 %");
+  }
+  if (sep_n && (!sep_pct || *sep_n < 3)) {
+    reject_argument("meter_sep_n", *sep_n, "at least 3 fruit, given with meter_sep_pct");
+  }
+}
+
 void check_data(const BlockData& data) {
   if (data.tree.empty()) {
     throw std::invalid_argument("tree: no fruit; expected a tree label for each fruit");
@@ -55,6 +66,16 @@ void check_data(const BlockData& data) {
   }
   check_readings("oven", data.oven, data.tree);
   check_readings("meter", data.meter, data.tree);
+  if (data.further_meters.size() >= kMostMeters) {
+    reject_argument("further_meters", std::to_string(data.further_meters.size()) + " instruments",
+                    "at most " + std::to_string(kMostMeters - 1));
+  }
+  for (std::size_t m = 0; m < data.further_meters.size(); ++m) {
+    const FurtherMeter& one = data.further_meters[m];
+    const std::string name = "meter " + std::to_string(m + 2);
+    check_readings(name, one.dm_pct, data.tree);
+    check_meter_error(name + ", sep_pct", one.sep_pct, one.sep_n);
+  }
   check_length("included", data.included.size(), data.tree.size());
   if (!data.included.empty() &&
       std::find(data.included.begin(), data.included.end(), true) == data.included.end()) {
@@ -126,13 +147,7 @@ void check_options(const BlockOptions& options, Eigen::Index columns) {
     reject_argument("descriptor_names", std::to_string(options.descriptor_names.size()) + " names",
                     std::to_string(columns) + ", one per column of shape");
   }
-  if (options.meter_sep_pct && !(*options.meter_sep_pct > 0.0 && *options.meter_sep_pct < 10.0)) {
-    reject_argument("meter_sep_pct", *options.meter_sep_pct, "above 0 and below 10 %");
-  }
-  if (options.meter_sep_n && (!options.meter_sep_pct || *options.meter_sep_n < 3)) {
-    reject_argument("meter_sep_n", *options.meter_sep_n,
-                    "at least 3 fruit, given with meter_sep_pct");
-  }
+  check_meter_error("meter_sep_pct", options.meter_sep_pct, options.meter_sep_n);
   if (!(options.meter_slope >= 0.3 && options.meter_slope <= 1.7)) {
     reject_argument("meter_slope", options.meter_slope, "within 0.3 to 1.7");
   }

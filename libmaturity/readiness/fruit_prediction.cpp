@@ -1,6 +1,7 @@
 #include "libmaturity/readiness/fruit_prediction.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstddef>
 
@@ -14,20 +15,23 @@ constexpr double kLightestNode = 1e-3;
 struct Reading {
   double precision = 0.0;
   double weighted = 0.0;
-  double meter_precision = 0.0;
+  std::array<double, kMostMeters> meter_precision{};
 };
 
-Reading reading_of(const ModelRows& rows, std::size_t i, double oven_variance,
-                   double meter_variance) {
+Reading reading_of(const ModelRows& rows, std::size_t i, const ErrorVariances& variances) {
   Reading reading;
   if (!std::isnan(rows.oven[i])) {
-    reading.precision += 1.0 / oven_variance;
-    reading.weighted += rows.oven[i] / oven_variance;
+    reading.precision += 1.0 / variances.oven;
+    reading.weighted += rows.oven[i] / variances.oven;
   }
-  if (!std::isnan(rows.meter[i])) {
-    reading.meter_precision = 1.0 / meter_variance;
-    reading.precision += reading.meter_precision;
-    reading.weighted += rows.meter[i] * reading.meter_precision;
+  for (int m = 0; m < rows.meters(); ++m) {
+    const double value = rows.readings_of(m)[i];
+    if (!std::isnan(value)) {
+      const double precision = 1.0 / variances.of_meter(m);
+      reading.meter_precision.at(static_cast<std::size_t>(m)) = precision;
+      reading.precision += precision;
+      reading.weighted += value * precision;
+    }
   }
   return reading;
 }
@@ -55,18 +59,18 @@ struct PhiMoments {
 class FruitMixture {
  public:
   FruitMixture(const GridModel& model, const TreeSums& sums)
-      : model_(model), with_meter_(sums.with_meter()), along_(sums.size()), turned_(sums.size()) {
+      : model_(model), meters_(sums.meters()), along_(sums.size()), turned_(sums.size()) {
     sum_.resize(model.rows.tree.size());
     square_.resize(model.rows.tree.size());
   }
 
   void add(const PhiMoments& phi, const VariancePoint& point, const VarianceTerms& terms) {
     const double fruit_precision = 1.0 / point.fruit_variance();
-    const double meter_variance = point.meter_sd * point.meter_sd;
+    const ErrorVariances variances = error_variances(model_, point);
     const ModelRows& rows = model_.rows;
     const Eigen::Index slopes = rows.x.cols();
     for (std::size_t i = 0; i < rows.tree.size(); ++i) {
-      const Reading reading = reading_of(rows, i, model_.oven_variance, meter_variance);
+      const Reading reading = reading_of(rows, i, variances);
       const int tree = rows.tree[i];
       const double precision = fruit_precision + reading.precision;
       const double from_model = fruit_precision / precision;
@@ -75,8 +79,9 @@ class FruitMixture {
       along_[0] += 1.0;
       along_.segment(1, slopes) += rows.x.row(static_cast<Eigen::Index>(i)).transpose();
       along_ *= from_model;
-      if (with_meter_) {
-        along_[1 + slopes] -= reading.meter_precision / precision;
+      for (int m = 0; m < meters_; ++m) {
+        along_[1 + slopes + m] -=
+            reading.meter_precision.at(static_cast<std::size_t>(m)) / precision;
       }
       const double fixed = from_model * shrink * terms.reading(tree) + reading.weighted / precision;
       const double variance = from_model * from_model * shrink + 1.0 / precision;
@@ -100,7 +105,7 @@ class FruitMixture {
 
  private:
   const GridModel& model_;
-  bool with_meter_;
+  int meters_;
   Eigen::VectorXd along_;
   Eigen::VectorXd turned_;
   std::vector<double> sum_;
@@ -116,7 +121,7 @@ std::vector<MeanSd> predict_fruit(const GridModel& model, const TreeSums& sums,
   for (const GridNode& node : posterior.nodes) {
     heaviest = std::max(heaviest, node.weight);
   }
-  NodeSolver solver(sums.slopes(), sums.with_meter(), model.meter_bias_sd);
+  NodeSolver solver(sums.slopes(), sums.meters(), model.meter_bias_sd);
   VarianceTerms terms(sums);
   FruitMixture mixture(model, sums);
   PhiMoments phi(sums.size());
@@ -131,8 +136,7 @@ std::vector<MeanSd> predict_fruit(const GridModel& model, const TreeSums& sums,
         continue;
       }
       if (phi.weight == 0.0) {
-        terms.set({point.tree_variance(), point.fruit_variance(), model.oven_variance,
-                   point.meter_sd * point.meter_sd});
+        terms.set(error_variances(model, point));
       }
       const auto prior = static_cast<std::size_t>(point.sigma_index) * model.slope_nodes.size() +
                          static_cast<std::size_t>(node.slope);

@@ -9,11 +9,6 @@ namespace maturity {
 
 namespace {
 
-ErrorVariances error_variances(const GridModel& model, const VariancePoint& point) {
-  return {point.tree_variance(), point.fruit_variance(), model.oven_variance,
-          point.meter_sd * point.meter_sd};
-}
-
 /// Fills level and spread of a node from the normal posterior of phi.
 class BlockMoments {
  public:
@@ -98,7 +93,7 @@ class GridWalk {
         log_drop_(model.drop_below > 0.0 ? std::log(model.drop_below) : -kInfinity),
         per_sigma_(model.variances.size() / kSigmaPoints),
         size_(sums.size()),
-        solver_(sums.slopes(), sums.with_meter(), model.meter_bias_sd),
+        solver_(sums.slopes(), sums.meters(), model.meter_bias_sd),
         terms_(sums),
         moments_(model) {}
 
@@ -195,6 +190,17 @@ class GridWalk {
 };
 
 }  // namespace
+
+ErrorVariances error_variances(const GridModel& model, const VariancePoint& point) {
+  ErrorVariances variances{point.tree_variance(), point.fruit_variance(), model.oven_variance,
+                           point.meter_sd * point.meter_sd};
+  for (std::size_t m = 0; m < model.further_errors.size(); ++m) {
+    const MeterErrorGuess& guess = model.further_errors[m];
+    const double sd = guess.sd * std::exp(guess.log_sd * point.meter_step);
+    variances.further_meters.at(m) = sd * sd;
+  }
+  return variances;
+}
 
 std::vector<SlopePrior> slope_priors(const GridModel& model) {
   std::vector<SlopePrior> priors;

@@ -11,6 +11,13 @@
 
 namespace maturity {
 
+/// Guess of a further meter's error SD, %, and SD of its logarithm. Its error moves on the grid
+/// with that of the first meter: a node for each would multiply the nodes by 5 to 7.
+struct MeterErrorGuess {
+  double sd = kMeterSdGuess;
+  double log_sd = kMeterSdGuessLogSd;
+};
+
 /// What the model is fitted to, and its priors.
 struct GridModel {
   ModelRows rows;
@@ -24,6 +31,8 @@ struct GridModel {
   std::optional<ExpectedSlopes> expected;
   double oven_variance = 0.0;
   double meter_bias_sd = kMeterBiasSd;
+  /// Of rows.further_meters.
+  std::vector<MeterErrorGuess> further_errors = {};
   /// Nodes lighter than this share of the heaviest are dropped; 0 keeps all.
   double drop_below = 0.0;
 };
@@ -54,6 +63,9 @@ struct GridPosterior {
   Eigen::VectorXd phi;
   Eigen::VectorXd phi_sd;
 };
+
+/// The variances of the model at a point of the grid.
+ErrorVariances error_variances(const GridModel& model, const VariancePoint& point);
 
 /// Weighs every node of variances x slope_nodes. At least one reading is needed.
 GridPosterior grid_posterior(const GridModel& model, const TreeSums& sums);

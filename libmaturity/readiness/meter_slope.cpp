@@ -27,7 +27,9 @@ double centre_of(const ModelRows& rows) {
   };
   add(rows.oven);
   if (n == 0.0) {
-    add(rows.meter);
+    for (int m = 0; m < rows.meters(); ++m) {
+      add(rows.readings_of(m));
+    }
   }
   return sum / n;
 }
@@ -36,11 +38,20 @@ double centre_of(const ModelRows& rows) {
 GridModel at_slope(const GridModel& model, double slope) {
   GridModel scaled = model;
   const double centre = centre_of(model.rows);
-  for (double& reading : scaled.rows.meter) {
-    reading = centre + (reading - centre) / slope;
+  const auto turn = [&](std::vector<double>& readings) {
+    for (double& reading : readings) {
+      reading = centre + (reading - centre) / slope;
+    }
+  };
+  turn(scaled.rows.meter);
+  for (std::vector<double>& readings : scaled.rows.further_meters) {
+    turn(readings);
   }
   for (VariancePoint& point : scaled.variances) {
     point.meter_sd /= slope;
+  }
+  for (MeterErrorGuess& guess : scaled.further_errors) {
+    guess.sd /= slope;
   }
   scaled.meter_bias_sd /= slope;
   return scaled;
@@ -107,6 +118,7 @@ FittedBlock join(const std::vector<SlopeFit>& fits, bool drop) {
   FittedBlock fitted;
   std::vector<Moments> phi(static_cast<std::size_t>(fits.front().posterior.phi.size()));
   std::vector<Moments> fruit(fits.front().model.rows.tree.size());
+  const auto first_bias = static_cast<std::size_t>(1 + fits.front().model.rows.x.cols());
   Moments slope;
   for (const SlopeFit& part : fits) {
     const std::vector<MeanSd> predicted =
@@ -117,7 +129,7 @@ FittedBlock join(const std::vector<SlopeFit>& fits, bool drop) {
     }
     for (std::size_t i = 0; i < phi.size(); ++i) {
       const auto index = static_cast<Eigen::Index>(i);
-      const double unit = i + 1 == phi.size() ? part.slope : 1.0;
+      const double unit = i >= first_bias ? part.slope : 1.0;
       phi[i].add(part.weight, unit * part.posterior.phi[index],
                  unit * part.posterior.phi_sd[index]);
     }
@@ -155,9 +167,12 @@ std::vector<MeterSlopeNode> meter_slope_nodes(double mean, double sd) {
 
 std::vector<SlopeFit> fit_at_slopes(const GridModel& model,
                                     const std::vector<MeterSlopeNode>& slopes) {
-  const auto readings =
-      static_cast<double>(std::count_if(model.rows.meter.begin(), model.rows.meter.end(),
-                                        [](double reading) { return !std::isnan(reading); }));
+  double readings = 0.0;
+  for (int m = 0; m < model.rows.meters(); ++m) {
+    for (const double reading : model.rows.readings_of(m)) {
+      readings += std::isnan(reading) ? 0.0 : 1.0;
+    }
+  }
   if (readings == 0.0 || (slopes.size() == 1 && slopes.front().slope == 1.0)) {
     return {{1.0, 1.0, model, grid_posterior(model, TreeSums(model.rows))}};
   }

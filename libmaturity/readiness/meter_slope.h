@@ -11,7 +11,7 @@ namespace maturity {
 /// A block fitted to its model: the mixture, its moments, and every model row's true dry matter.
 struct FittedBlock {
   std::vector<GridNode> nodes;
-  /// (level less kLevelGuess, slopes, meter bias) and their SD; the bias is in units of the
+  /// (level less kLevelGuess, slopes, meter biases) and their SD; a bias is in units of the
   /// reading, at the mean of the oven readings (without: of the meter readings).
   Eigen::VectorXd phi;
   Eigen::VectorXd phi_sd;
@@ -51,9 +51,10 @@ struct SlopeFit {
 std::vector<SlopeFit> fit_at_slopes(const GridModel& model,
                                     const std::vector<MeterSlopeNode>& slopes);
 
-/// Fits the model at each slope and joins the fits by their evidence. A meter of slope g reads
-/// centre + g (y - centre) + bias + error, so that (reading - centre)/g + centre is what a meter of
-/// slope 1 reads, with bias and error divided by g, and a density divided by g for each reading.
+/// Fits the model at each slope, which all meters share, and joins the fits by their evidence. A
+/// meter of slope g reads centre + g (y - centre) + bias + error, so that (reading - centre)/g +
+/// centre is what a meter of slope 1 reads, with bias and error divided by g, and a density divided
+/// by g for each reading.
 FittedBlock fit_block(const GridModel& model, const std::vector<MeterSlopeNode>& slopes);
 
 }  // namespace maturity

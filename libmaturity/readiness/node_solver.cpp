@@ -91,17 +91,20 @@ constexpr auto finishers(std::integer_sequence<int, Size...> /*sizes*/) {
 
 }  // namespace
 
-NodeSolver::NodeSolver(int slopes, bool with_meter, double meter_bias_sd)
+NodeSolver::NodeSolver(int slopes, int meters, double meter_bias_sd)
     : slopes_(slopes),
-      with_meter_(with_meter),
+      meters_(meters),
       bias_precision_(1.0 / (meter_bias_sd * meter_bias_sd)),
-      fixed_log_det_(-2.0 * std::log(kLevelGuessSd) -
-                     (with_meter ? 2.0 * std::log(meter_bias_sd) : 0.0)) {
+      fixed_log_det_(-2.0 * std::log(kLevelGuessSd) - meters * (2.0 * std::log(meter_bias_sd))) {
   if (slopes < 0 || slopes > kMostSlopes) {
     throw std::invalid_argument("slopes: " + std::to_string(slopes) + " is outside 0.." +
                                 std::to_string(kMostSlopes));
   }
-  const int size = 1 + slopes + (with_meter ? 1 : 0);
+  if (meters < 0 || meters > kMostMeters) {
+    throw std::invalid_argument("meters: " + std::to_string(meters) + " is outside 0.." +
+                                std::to_string(kMostMeters));
+  }
+  const int size = 1 + slopes + meters;
   const auto index = static_cast<std::size_t>(size - 1);
   factor_ = factors(std::make_integer_sequence<int, kLargestPhi>{}).at(index);
   finish_ = finishers(std::make_integer_sequence<int, kLargestPhi>{}).at(index);
@@ -116,8 +119,8 @@ double NodeSolver::log_evidence(const VarianceTerms& terms, const SlopePrior& pr
   matrix_ = terms.information();
   right_ = terms.score();
   matrix_(0, 0) += 1.0 / (kLevelGuessSd * kLevelGuessSd);
-  if (with_meter_) {
-    matrix_(1 + slopes_, 1 + slopes_) += bias_precision_;
+  for (int bias = 1 + slopes_; bias < 1 + slopes_ + meters_; ++bias) {
+    matrix_(bias, bias) += bias_precision_;
   }
   for (Eigen::Index j = 0; j < slopes_; ++j) {
     right_[1 + j] += prior.precision_mean[j];

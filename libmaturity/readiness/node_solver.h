@@ -17,13 +17,13 @@ inline constexpr double kLevelGuessSd = 5.0;
 /// al. 2007; Walsh, Neupane and Li 2024) have a root mean square of 1.46.
 inline constexpr double kMeterBiasSd = 1.5;
 
-/// Normal posterior of phi = (level - kLevelGuess, slopes, meter bias) at one node of the grid.
+/// Normal posterior of phi = (level - kLevelGuess, slopes, meter biases) at one node of the grid.
 /// Small matrices of fixed size, plain loops: thousands of nodes are solved per block.
 class NodeSolver {
  public:
   /// At most 9 slopes (8 descriptors and the "has oven" column).
-  /// meter_bias_sd: prior SD of the bias, %.
-  NodeSolver(int slopes, bool with_meter, double meter_bias_sd = kMeterBiasSd);
+  /// meter_bias_sd: prior SD of the bias of each of the meters, %.
+  NodeSolver(int slopes, int meters, double meter_bias_sd = kMeterBiasSd);
 
   /// Log of the probability density of the readings at this node, up to a constant that all nodes
   /// share. Keeps the factor for finish().
@@ -40,7 +40,7 @@ class NodeSolver {
                           double* covariance);
 
   int slopes_;
-  bool with_meter_;
+  int meters_;
   double bias_precision_;
   double fixed_log_det_;
   Factor factor_;

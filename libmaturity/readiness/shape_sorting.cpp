@@ -113,7 +113,7 @@ void add_worlds(const SlopeFit& fit, const Score& score, std::vector<World>& wor
   for (const GridNode& node : fit.posterior.nodes) {
     heaviest = std::max(heaviest, node.weight);
   }
-  NodeSolver solver(sums.slopes(), sums.with_meter(), model.meter_bias_sd);
+  NodeSolver solver(sums.slopes(), sums.meters(), model.meter_bias_sd);
   VarianceTerms terms(sums);
   int last = -1;
   for (GridNode node : fit.posterior.nodes) {
@@ -122,8 +122,7 @@ void add_worlds(const SlopeFit& fit, const Score& score, std::vector<World>& wor
     }
     const VariancePoint& point = model.variances[static_cast<std::size_t>(node.variance)];
     if (node.variance != last) {
-      terms.set({point.tree_variance(), point.fruit_variance(), model.oven_variance,
-                 point.meter_sd * point.meter_sd});
+      terms.set(error_variances(model, point));
       last = node.variance;
     }
     const auto prior = static_cast<std::size_t>(point.sigma_index) * model.slope_nodes.size() +
@@ -182,8 +181,7 @@ ShapeSorting sort_by_shape(const BlockData& data, const BlockRule& rule,
   bool any_reading = false;
   for (const int row : design.rows) {
     const auto i = static_cast<std::size_t>(row);
-    any_reading =
-        any_reading || !std::isnan(value_at(data.oven, i)) || !std::isnan(value_at(data.meter, i));
+    any_reading = any_reading || !std::isnan(value_at(data.oven, i)) || data.metered(i);
   }
   if (!any_reading || design.descriptors.empty() || design.robust) {
     return result;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <map>
 #include <stdexcept>
 #include <string>
 
@@ -13,41 +14,58 @@ TreeSums::TreeSums(const ModelRows& rows) : slopes_(static_cast<int>(rows.x.cols
     throw std::invalid_argument("x: " + std::to_string(slopes_) + " columns; expected at most " +
                                 std::to_string(kMostSlopes));
   }
+  if (rows.meters() > kMostMeters) {
+    throw std::invalid_argument("further_meters: " + std::to_string(rows.meters()) +
+                                " meters; expected at most " + std::to_string(kMostMeters));
+  }
   for (const int tree : rows.tree) {
     trees_ = std::max(trees_, tree + 1);
   }
   const Eigen::Index width = 1 + slopes_;
-  for (KindSums& kind : kinds_) {
-    kind.z = Eigen::MatrixXd::Zero(width, trees_);
-    kind.oven = kind.meter = Eigen::VectorXd::Zero(trees_);
-    kind.zz = Eigen::MatrixXd::Zero(width, width);
-    kind.z_total = kind.z_oven = kind.z_meter = Eigen::VectorXd::Zero(width);
-  }
+  std::map<unsigned, KindSums> kinds;
   Eigen::VectorXd z = Eigen::VectorXd::Ones(width);
   for (std::size_t i = 0; i < rows.tree.size(); ++i) {
-    const bool in_oven = !std::isnan(rows.oven[i]);
-    const bool metered = !std::isnan(rows.meter[i]);
-    with_meter_ = with_meter_ || metered;
-    if (!in_oven && !metered) {
+    unsigned read_by = std::isnan(rows.oven[i]) ? 0U : 1U;
+    std::vector<int> channels(read_by, 0);
+    for (int m = 0; m < rows.meters(); ++m) {
+      if (!std::isnan(rows.readings_of(m)[i])) {
+        read_by |= 2U << static_cast<unsigned>(m);
+        channels.push_back(1 + m);
+        meters_ = std::max(meters_, 1 + m);
+      }
+    }
+    if (channels.empty()) {
       continue;
     }
-    KindSums& kind = kinds_.at(in_oven && metered ? kBoth : (in_oven ? kOvenOnly : kMeterOnly));
-    const double oven = in_oven ? rows.oven[i] : 0.0;
-    const double meter = metered ? rows.meter[i] : 0.0;
+    const auto count = static_cast<Eigen::Index>(channels.size());
+    KindSums& kind = kinds[read_by];
+    if (kind.n == 0.0) {
+      kind.channels = channels;
+      kind.z = Eigen::MatrixXd::Zero(width, trees_);
+      kind.reading = Eigen::MatrixXd::Zero(trees_, count);
+      kind.zz = Eigen::MatrixXd::Zero(width, width);
+      kind.z_total = Eigen::VectorXd::Zero(width);
+      kind.z_reading = Eigen::MatrixXd::Zero(width, count);
+      kind.reading_total = Eigen::VectorXd::Zero(count);
+      kind.reading_reading = Eigen::MatrixXd::Zero(count, count);
+    }
+    Eigen::VectorXd reading(count);
+    for (Eigen::Index a = 0; a < count; ++a) {
+      const int channel = channels[static_cast<std::size_t>(a)];
+      reading[a] = channel == 0 ? rows.oven[i] : rows.readings_of(channel - 1)[i];
+    }
     z.tail(slopes_) = rows.x.row(static_cast<Eigen::Index>(i)).transpose();
     kind.z.col(rows.tree[i]) += z;
-    kind.oven[rows.tree[i]] += oven;
-    kind.meter[rows.tree[i]] += meter;
+    kind.reading.row(rows.tree[i]) += reading.transpose();
     kind.zz += z * z.transpose();
     kind.z_total += z;
-    kind.z_oven += oven * z;
-    kind.z_meter += meter * z;
+    kind.z_reading += z * reading.transpose();
+    kind.reading_total += reading;
+    kind.reading_reading += reading * reading.transpose();
     kind.n += 1.0;
-    kind.oven_total += oven;
-    kind.meter_total += meter;
-    kind.oven_oven += oven * oven;
-    kind.oven_meter += oven * meter;
-    kind.meter_meter += meter * meter;
+  }
+  for (auto& [read_by, kind] : kinds) {
+    kinds_.push_back(std::move(kind));
   }
 }
 
@@ -90,47 +108,107 @@ VarianceTerms::VarianceTerms(const TreeSums& sums)
       design_(sums.size(), sums.trees()) {}
 
 void VarianceTerms::set(const ErrorVariances& variances) {
-  const double oven = variances.fruit + variances.oven;
-  const double meter = variances.fruit + variances.meter;
-  weights_[TreeSums::kOvenOnly] = {1.0 / oven, 0.0, 0.0};
-  log_det_ = sums_.kinds_[TreeSums::kOvenOnly].n * std::log(oven);
-  if (sums_.with_meter_) {
-    const double det = oven * meter - variances.fruit * variances.fruit;
-    weights_[TreeSums::kMeterOnly] = {0.0, 0.0, 1.0 / meter};
-    weights_[TreeSums::kBoth] = {meter / det, -variances.fruit / det, oven / det};
-    log_det_ += sums_.kinds_[TreeSums::kMeterOnly].n * std::log(meter) +
-                sums_.kinds_[TreeSums::kBoth].n * std::log(det);
-  }
-  sum_over_fruit();
-  absorb_(sums_.trees_, variances.tree, *this);
-}
-
-void VarianceTerms::sum_over_fruit() {
-  const int width = 1 + sums_.slopes_;
   information_.setZero();
   score_.setZero();
   design_.setZero();
   reading_.setZero();
   data_square_ = 0.0;
-  for (std::size_t k = 0; k < TreeSums::kKinds; ++k) {
-    const TreeSums::KindSums& kind = sums_.kinds_[k];
-    const KindWeights& w = weights_[k];
-    if (kind.n == 0.0) {
-      continue;
+  double oven_alone = 0.0;
+  double metered = 0.0;
+  for (const TreeSums::KindSums& kind : sums_.kinds_) {
+    const double log_det = kind.n * weigh(kind.channels, variances);
+    (kind.channels.back() == 0 ? oven_alone : metered) += log_det;
+    sum_kind(kind);
+  }
+  log_det_ = oven_alone + metered;
+  absorb_(sums_.trees_, variances.tree, *this);
+}
+
+double VarianceTerms::weigh(const std::vector<int>& channels, const ErrorVariances& variances) {
+  const auto error = [&](std::size_t a) {
+    return channels[a] == 0 ? variances.oven : variances.of_meter(channels[a] - 1);
+  };
+  auto& inverse = weights_.inverse;
+  const std::size_t count = channels.size();
+  double log_det = 0.0;
+  if (count == 1) {
+    const double variance = variances.fruit + error(0);
+    inverse[0][0] = 1.0 / variance;
+    log_det = std::log(variance);
+  } else if (count == 2) {
+    const double first = variances.fruit + error(0);
+    const double second = variances.fruit + error(1);
+    const double det = first * second - variances.fruit * variances.fruit;
+    inverse[0][0] = second / det;
+    inverse[1][1] = first / det;
+    inverse[0][1] = inverse[1][0] = -variances.fruit / det;
+    log_det = std::log(det);
+  } else {
+    // A diagonal and the fruit's own variance in every cell (Sherman and Morrison).
+    double precision = 0.0;
+    double product = 1.0;
+    for (std::size_t a = 0; a < count; ++a) {
+      precision += 1.0 / error(a);
+      product *= error(a);
     }
-    information_.topLeftCorner(width, width) += w.all() * kind.zz;
-    score_.head(width) += w.oven_row() * kind.z_oven + w.meter_row() * kind.z_meter;
-    design_.topRows(width) += w.all() * kind.z;
-    reading_ += w.oven_row() * kind.oven + w.meter_row() * kind.meter;
-    data_square_ += w.oven_oven * kind.oven_oven + 2.0 * w.oven_meter * kind.oven_meter +
-                    w.meter_meter * kind.meter_meter;
-    if (sums_.with_meter_) {
-      information_.row(width).head(width) += w.meter_row() * kind.z_total.transpose();
-      information_(width, width) += w.meter_meter * kind.n;
-      score_[width] += w.oven_meter * kind.oven_total + w.meter_meter * kind.meter_total;
-      design_.row(width) += w.meter_row() * kind.z.row(0);
+    const double spread = 1.0 + variances.fruit * precision;
+    for (std::size_t a = 0; a < count; ++a) {
+      for (std::size_t b = 0; b < count; ++b) {
+        inverse[a][b] =
+            (a == b ? 1.0 / error(a) : 0.0) - variances.fruit / spread / error(a) / error(b);
+      }
+    }
+    log_det = std::log(product * spread);
+  }
+  weights_.all = 0.0;
+  for (std::size_t a = 0; a < count; ++a) {
+    weights_.row[a] = inverse[a][a];
+    for (std::size_t b = 0; b < count; ++b) {
+      weights_.row[a] += a == b ? 0.0 : inverse[a][b];
+    }
+    weights_.all += weights_.row[a];
+  }
+  return log_det;
+}
+
+void VarianceTerms::sum_kind(const TreeSums::KindSums& kind) {
+  const int width = 1 + sums_.slopes_;
+  const KindWeights& w = weights_;
+  information_.topLeftCorner(width, width) += w.all * kind.zz;
+  design_.topRows(width) += w.all * kind.z;
+  if (kind.channels.size() == 1) {
+    score_.head(width) += w.row[0] * kind.z_reading.col(0);
+    reading_ += w.row[0] * kind.reading.col(0);
+  } else {
+    score_.head(width) += w.row[0] * kind.z_reading.col(0) + w.row[1] * kind.z_reading.col(1);
+    reading_ += w.row[0] * kind.reading.col(0) + w.row[1] * kind.reading.col(1);
+  }
+  double square = 0.0;
+  for (std::size_t a = 0; a < kind.channels.size(); ++a) {
+    const auto row = static_cast<Eigen::Index>(a);
+    if (a > 1) {
+      score_.head(width) += w.row[a] * kind.z_reading.col(row);
+      reading_ += w.row[a] * kind.reading.col(row);
+    }
+    for (std::size_t b = 0; b <= a; ++b) {
+      square += (a == b ? 1.0 : 2.0) * w.inverse[a][b] *
+                kind.reading_reading(row, static_cast<Eigen::Index>(b));
+    }
+    if (kind.channels[a] > 0) {
+      const int bias = width + kind.channels[a] - 1;
+      information_.row(bias).head(width) += w.row[a] * kind.z_total.transpose();
+      design_.row(bias) += w.row[a] * kind.z.row(0);
+      double weighted = 0.0;
+      for (std::size_t b = 0; b < kind.channels.size(); ++b) {
+        weighted += w.inverse[a][b] * kind.reading_total[static_cast<Eigen::Index>(b)];
+        if (b <= a && kind.channels[b] > 0) {
+          information_(bias, width + kind.channels[b] - 1) += w.inverse[a][b] * kind.n;
+        }
+      }
+      score_[bias] += weighted;
     }
   }
+  data_square_ += square;
 }
 
 }  // namespace maturity

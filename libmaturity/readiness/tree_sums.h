@@ -2,14 +2,17 @@
 
 #include <Eigen/Core>
 #include <array>
+#include <cstddef>
 #include <utility>
 #include <vector>
 
 namespace maturity {
 
-/// Most slopes that the model can carry (8 descriptors and the "has oven" column), and size of phi.
+/// Most slopes that the model can carry (8 descriptors and the "has oven" column), most meters
+/// (each instrument and setting has a bias of its own), and size of phi.
 inline constexpr int kMostSlopes = 9;
-inline constexpr int kLargestPhi = kMostSlopes + 2;
+inline constexpr int kMostMeters = 4;
+inline constexpr int kLargestPhi = 1 + kMostSlopes + kMostMeters;
 
 /// Rows of the model: fruit with their tree, standardised shape and readings (% less the prior
 /// mean; NaN = missing).
@@ -20,6 +23,13 @@ struct ModelRows {
   Eigen::MatrixXd x;
   std::vector<double> oven;
   std::vector<double> meter;
+  /// Readings of further instruments, each list (n).
+  std::vector<std::vector<double>> further_meters = {};
+
+  int meters() const { return 1 + static_cast<int>(further_meters.size()); }
+  const std::vector<double>& readings_of(int which) const {
+    return which == 0 ? meter : further_meters[static_cast<std::size_t>(which - 1)];
+  }
 };
 
 /// The variances of the model, squared %.
@@ -28,48 +38,50 @@ struct ErrorVariances {
   double fruit = 0.0;
   double oven = 0.0;
   double meter = 0.0;
+  std::array<double, kMostMeters - 1> further_meters{};
+
+  double of_meter(int which) const {
+    return which == 0 ? meter : further_meters.at(static_cast<std::size_t>(which - 1));
+  }
 };
 
 /// Everything that the likelihood needs of the data, summed once by tree and by which readings a
-/// fruit has. phi = (level, slopes, meter bias), size P = 1 + p, plus 1 with a meter.
+/// fruit has. phi = (level, slopes, bias of each meter), size P = 1 + p + meters.
 class TreeSums {
  public:
-  /// Throws std::invalid_argument for more than kMostSlopes columns of x.
+  /// Throws std::invalid_argument for more than kMostSlopes columns of x or kMostMeters meters.
   explicit TreeSums(const ModelRows& rows);
 
   int trees() const { return trees_; }
   int slopes() const { return slopes_; }
-  bool with_meter() const { return with_meter_; }
+  /// Up to the last meter that read anything; 0 without readings.
+  int meters() const { return meters_; }
   /// P
-  int size() const { return 1 + slopes_ + (with_meter_ ? 1 : 0); }
+  int size() const { return 1 + slopes_ + meters_; }
 
  private:
   friend class VarianceTerms;
 
-  enum Kind { kOvenOnly, kMeterOnly, kBoth, kKinds };
-
+  /// Fruit that were read by the same c channels (0: oven, 1 and up: meters).
   struct KindSums {
-    /// By tree: sums of (1, x) as columns (1 + p, k); readings (k).
+    std::vector<int> channels;
+    /// By tree: sums of (1, x) as columns (1 + p, k); readings (k,c).
     Eigen::MatrixXd z;
-    Eigen::VectorXd oven;
-    Eigen::VectorXd meter;
-    /// Over all trees.
+    Eigen::MatrixXd reading;
+    /// Over all trees; z_reading (1 + p,c), reading_total (c), reading_reading (c,c).
     Eigen::MatrixXd zz;
     Eigen::VectorXd z_total;
-    Eigen::VectorXd z_oven;
-    Eigen::VectorXd z_meter;
+    Eigen::MatrixXd z_reading;
+    Eigen::VectorXd reading_total;
+    Eigen::MatrixXd reading_reading;
     double n = 0.0;
-    double oven_total = 0.0;
-    double meter_total = 0.0;
-    double oven_oven = 0.0;
-    double oven_meter = 0.0;
-    double meter_meter = 0.0;
   };
 
   int trees_ = 0;
   int slopes_ = 0;
-  bool with_meter_ = false;
-  std::array<KindSums, kKinds> kinds_;
+  int meters_ = 0;
+  /// In the order of the channels as bits: oven alone comes first.
+  std::vector<KindSums> kinds_;
 };
 
 /// What the likelihood is at given variances, whatever the prior of phi: V = covariance of all
@@ -101,20 +113,20 @@ class VarianceTerms {
   static void absorb_trees(int trees, double tree_variance, VarianceTerms& terms);
   template <int... Size>
   static Absorb absorber(int size, std::integer_sequence<int, Size...> sizes);
-  void sum_over_fruit();
+  void sum_kind(const TreeSums::KindSums& kind);
 
+  /// Inverse covariance of the readings of one fruit, the sums of its rows, and all of it.
   struct KindWeights {
-    /// Inverse covariance of one fruit's (oven, meter) and sums of its rows.
-    double oven_oven = 0.0;
-    double oven_meter = 0.0;
-    double meter_meter = 0.0;
-    double oven_row() const { return oven_oven + oven_meter; }
-    double meter_row() const { return meter_meter + oven_meter; }
-    double all() const { return oven_row() + meter_row(); }
+    std::array<std::array<double, 1 + kMostMeters>, 1 + kMostMeters> inverse{};
+    std::array<double, 1 + kMostMeters> row{};
+    double all = 0.0;
   };
 
+  /// Fills weights_; returns log det of the covariance of one fruit's readings.
+  double weigh(const std::vector<int>& channels, const ErrorVariances& variances);
+
   const TreeSums& sums_;
-  std::array<KindWeights, TreeSums::kKinds> weights_;
+  KindWeights weights_;
   Absorb absorb_;
   Eigen::MatrixXd information_;
   Eigen::VectorXd score_;

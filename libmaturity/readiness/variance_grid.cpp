@@ -44,6 +44,7 @@ std::vector<VariancePoint> variance_grid(bool with_meter, double meter_sd, doubl
       }
       for (int u = -side; u <= side; ++u) {
         const double v = kMeterReach * u / side;
+        point.meter_step = v;
         point.meter_sd = meter_sd * std::exp(meter_log_sd * v);
         point.log_prior = sigma_prior + share_prior - half_square(v);
         points.push_back(point);

@@ -13,6 +13,8 @@ struct VariancePoint {
   double tree_share = 0.0;
   /// Meter error SD after its bias, %; NaN without meter readings.
   double meter_sd = 0.0;
+  /// How many SD of its logarithm that lies above the guess: other meters go with it.
+  double meter_step = 0.0;
   double log_prior = 0.0;
 
   double tree_variance() const { return tree_share * sigma * sigma; }

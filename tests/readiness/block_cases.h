@@ -100,6 +100,21 @@ inline BlockData shape_oven_meter() {
                    {6, {-0.64}, 14.46, 16.7}});
 }
 
+/// shape_oven_meter, every other fruit read with a second meter instead (reading 2.0 lower), of
+/// known error; some fruit with both.
+inline BlockData two_meters() {
+  BlockData data = shape_oven_meter();
+  FurtherMeter second{std::vector<double>(data.tree.size(), kMissing), 0.8, 40};
+  for (std::size_t i = 0; i < data.tree.size(); i += 2) {
+    second.dm_pct[i] = data.meter[i] - 2.0;
+    if (i % 3 != 0) {
+      data.meter[i] = kMissing;
+    }
+  }
+  data.further_meters.push_back(second);
+  return data;
+}
+
 inline BlockData meter_only() {
   return block_of({{1, {}, kMissing, 17.1},
                    {1, {}, kMissing, 18.0},

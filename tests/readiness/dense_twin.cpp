@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstddef>
 #include <map>
+#include <utility>
 
 namespace maturity::cases {
 
@@ -12,10 +13,10 @@ namespace {
 
 constexpr double kLevel = 16.0;
 
-/// One reading: row of the design, which fruit, whether by meter.
+/// One reading: which fruit, by the oven (0) or which meter (from 1).
 struct Reading {
   Eigen::Index fruit;
-  bool meter;
+  int channel;
   double value;
 };
 
@@ -40,13 +41,26 @@ class Twin {
     for (Eigen::Index i = 0; i < n_; ++i) {
       const auto at = static_cast<std::size_t>(i);
       if (!std::isnan(data.oven[at])) {
-        readings_.push_back({i, false, data.oven[at] - kLevel});
+        readings_.push_back({i, 0, data.oven[at] - kLevel});
       }
       if (!std::isnan(data.meter[at])) {
-        readings_.push_back({i, true, data.meter[at] - kLevel});
+        readings_.push_back({i, 1, data.meter[at] - kLevel});
         metered_ = true;
       }
+      for (std::size_t m = 0; m < data.further_meters.size(); ++m) {
+        const double value = data.further_meters[m].dm_pct[at];
+        if (!std::isnan(value)) {
+          readings_.push_back({i, 2 + static_cast<int>(m), value - kLevel});
+          metered_ = true;
+        }
+      }
     }
+    error_.assign(1, {1.0, 0.2});
+    for (const FurtherMeter& one : data.further_meters) {
+      error_.push_back(
+          {one.sep_pct.value_or(1.0), one.sep_n ? 1.0 / std::sqrt(2.0 * (*one.sep_n - 1.0)) : 0.2});
+    }
+    biases_ = twist.meters_as_one ? 1 : static_cast<Eigen::Index>(error_.size());
     x_ = data.shape;
     if (p_ > 0) {
       x_.rowwise() -= x_.colwise().mean().eval();
@@ -88,7 +102,7 @@ class Twin {
             const double prior = -0.5 * std::pow((log_sigma - std::log(1.3)) / 0.5, 2) +
                                  0.5 * std::log(rho) + 3.0 * std::log(1.0 - rho) -
                                  0.5 * std::pow(0.8 * u, 2) + std::log(weight[r]);
-            all.push_back(solve(std::exp(log_sigma), rho, std::exp(0.2 * 0.8 * u), explained[r]));
+            all.push_back(solve(std::exp(log_sigma), rho, 0.8 * u, explained[r]));
             all.back().log_weight += prior;
           }
         }
@@ -98,11 +112,13 @@ class Twin {
   }
 
  private:
-  Eigen::VectorXd design(Eigen::Index fruit, bool meter) const {
-    Eigen::VectorXd row = Eigen::VectorXd::Zero(2 + p_);
+  Eigen::VectorXd design(Eigen::Index fruit, int channel) const {
+    Eigen::VectorXd row = Eigen::VectorXd::Zero(1 + p_ + biases_);
     row[0] = 1.0;
     row.segment(1, p_) = x_.row(fruit).transpose();
-    row[1 + p_] = meter ? 1.0 : 0.0;
+    if (channel > 0) {
+      row[p_ + std::min<Eigen::Index>(channel, biases_)] = 1.0;
+    }
     return row;
   }
 
@@ -110,30 +126,37 @@ class Twin {
     return tree_[static_cast<std::size_t>(a)] == tree_[static_cast<std::size_t>(b)];
   }
 
-  Node solve(double sigma, double rho, double meter_sd, double explained) const {
+  Node solve(double sigma, double rho, double step, double explained) const {
     const double sa2 = twist_.ignore_trees ? 0.0 : rho * sigma * sigma;
     const double se2 = sigma * sigma - sa2;
-    Eigen::MatrixXd prior = Eigen::MatrixXd::Zero(2 + p_, 2 + p_);
+    Eigen::MatrixXd prior = Eigen::MatrixXd::Zero(1 + p_ + biases_, 1 + p_ + biases_);
     prior(0, 0) = 25.0;
     for (Eigen::Index j = 0; j < p_; ++j) {
       prior(1 + j, 1 + j) =
           std::max(1e-8, explained / ((1.0 - explained) * static_cast<double>(p_))) * sigma * sigma;
     }
-    prior(1 + p_, 1 + p_) = twist_.meter_is_truth ? 0.0 : 2.25;
+    for (Eigen::Index b = 0; b < biases_; ++b) {
+      prior(1 + p_ + b, 1 + p_ + b) = twist_.meter_is_truth ? 0.0 : 2.25;
+    }
 
     const auto m = static_cast<Eigen::Index>(readings_.size());
-    Eigen::MatrixXd x(m, 2 + p_);
+    Eigen::MatrixXd x(m, 1 + p_ + biases_);
     Eigen::VectorXd d(m);
     Eigen::MatrixXd v(m, m);
     for (Eigen::Index i = 0; i < m; ++i) {
       const Reading& a = readings_[static_cast<std::size_t>(i)];
-      x.row(i) = design(a.fruit, a.meter).transpose();
+      x.row(i) = design(a.fruit, a.channel).transpose();
       d[i] = a.value;
       for (Eigen::Index j = 0; j < m; ++j) {
         const Reading& b = readings_[static_cast<std::size_t>(j)];
         v(i, j) = (same_tree(a.fruit, b.fruit) ? sa2 : 0.0) + (a.fruit == b.fruit ? se2 : 0.0);
       }
-      v(i, i) += a.meter ? meter_sd * meter_sd : 0.15 * 0.15;
+      double sd = 0.15;
+      if (a.channel > 0) {
+        const auto& [guess, log_sd] = error_[static_cast<std::size_t>(a.channel - 1)];
+        sd = guess * std::exp(log_sd * step);
+      }
+      v(i, i) += sd * sd;
     }
     v += x * prior * x.transpose();
     const Eigen::LLT<Eigen::MatrixXd> factor(v);
@@ -158,7 +181,7 @@ class Twin {
     node.covariance = cov.row(0).segment(1, p_).dot(w) / std::sqrt(total);
 
     for (Eigen::Index i = 0; i < n_; ++i) {
-      const Eigen::VectorXd row = design(i, false);
+      const Eigen::VectorXd row = design(i, 0);
       Eigen::VectorXd with(m);
       for (Eigen::Index j = 0; j < m; ++j) {
         const Reading& b = readings_[static_cast<std::size_t>(j)];
@@ -175,6 +198,9 @@ class Twin {
   Eigen::Index n_ = 0;
   Eigen::Index p_ = 0;
   bool metered_ = false;
+  /// Guess of each meter's error SD and SD of its logarithm.
+  std::vector<std::pair<double, double>> error_;
+  Eigen::Index biases_ = 1;
   std::map<std::string, int> codes_;
   std::vector<int> tree_;
   std::vector<Reading> readings_;

@@ -17,6 +17,7 @@ struct Twist {
   bool meter_is_truth = false;
   bool forget_sampling_of_shape = false;
   bool forget_slopes_in_spread = false;
+  bool meters_as_one = false;
 };
 
 struct TwinFruit {

@@ -33,6 +33,7 @@ TEST(DenseTwin, AgreesOnEveryCaseToSevenDigits) {
   expect_twins(cases::shape_oven_meter());
   expect_twins(cases::meter_only());
   expect_twins(cases::three_oven());
+  expect_twins(cases::two_meters());
 }
 
 double off(const BlockData& data, const cases::Twist& twist) {
@@ -50,6 +51,9 @@ TEST(DenseTwin, SlipsMissTheWorkedValues) {
   cases::Twist meter;
   meter.meter_is_truth = true;
   EXPECT_GT(off(cases::shape_oven_meter(), meter), kCaught);
+  cases::Twist as_one;
+  as_one.meters_as_one = true;
+  EXPECT_GT(off(cases::two_meters(), as_one), kCaught);
   cases::Twist sampling;
   sampling.forget_sampling_of_shape = true;
   EXPECT_GT(off(cases::shape_oven_meter(), sampling), kCaught);

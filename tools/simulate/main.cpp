@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "tools/simulate/real_meters.h"
+#include "tools/simulate/several_meters.h"
 #include "tools/simulate/tables.h"
 
 int main(int argc, char** argv) {
@@ -24,8 +25,8 @@ int main(int argc, char** argv) {
         ->capture_default_str();
     app.add_option("--seed", settings.seed, "First seed")->capture_default_str();
     app.add_option("--table", table, "Which table")
-        ->check(
-            CLI::IsMember({"all", "coverage", "reliability", "false-ready", "forecast", "pairs"}))
+        ->check(CLI::IsMember(
+            {"all", "coverage", "reliability", "false-ready", "forecast", "pairs", "meters"}))
         ->capture_default_str();
     std::string pairs;
     app.add_option("--pairs", pairs,
@@ -75,6 +76,10 @@ int main(int argc, char** argv) {
       print_borrowed_bias(out, populations, settings);
       out << "\n### Blocks drawn from real fruit (0.90 asked for)\n\n";
       print_population_blocks(out, populations, settings);
+    }
+    if (wanted("meters")) {
+      out << "\n### Two meters in one visit\n\n";
+      print_several_meters(out, settings);
     }
     if (wanted("forecast")) {
       out << "\n### Forecast\n\n";

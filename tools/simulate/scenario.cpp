@@ -170,6 +170,35 @@ std::vector<Scenario> awkward_scenarios() {
   return all;
 }
 
+std::vector<Scenario> meter_scenarios() {
+  std::vector<Scenario> all;
+  Scenario base;
+  base.trees = 30;
+  base.oven = 20;
+  base.metered = true;
+  base.meter_bias = 1.5;
+  base.second_bias = -1.5;
+  base.second_every = 2;
+  const auto add = [&](const std::string& name, const std::string& what) -> Scenario& {
+    all.push_back(base);
+    all.back().name = name;
+    all.back().what = what;
+    return all.back();
+  };
+  add("T", "30 trees, 3 fruit, 20 oven; every other tree by the second meter, biases 1.5 and -1.5");
+  add("T third", "as T, every third tree by the second").second_every = 3;
+  Scenario& slopes = add("T slopes", "as T, slopes 1 and 0.7 (about the minimum)");
+  slopes.second_slope = 0.7;
+  Scenario& errors = add("T errors", "as T, errors 0.7 and 1.4");
+  errors.meter_sd = 0.7;
+  errors.second_sd = 1.4;
+  add("T unchecked", "as T, the second meter read no oven fruit").second_unchecked = true;
+  Scenario& few = add("T few", "as T, 15 trees, 6 oven");
+  few.trees = 15;
+  few.oven = 6;
+  return all;
+}
+
 Sampler::Sampler(const Scenario& scenario, std::uint64_t seed) : scenario_(scenario), seed_(seed) {
   if (scenario.spread == Spread::normal) {
     return;
@@ -253,9 +282,22 @@ Drawn Sampler::draw_at(int replicate, double level) const {
   for (const std::size_t i : choose_oven(scenario_, drawn.data, random)) {
     drawn.data.oven[i] = truth[i] + kOvenSd * normal(random);
   }
+  std::vector<double> second(truth.size(), kMissing);
   for (std::size_t i = 0; scenario_.metered && i < truth.size(); ++i) {
-    drawn.data.meter[i] = kMinimum + scenario_.meter_slope * (truth[i] - kMinimum) +
-                          scenario_.meter_bias + scenario_.meter_sd * normal(random);
+    const int tree = std::stoi(drawn.data.tree[i].substr(1));
+    const bool by_second =
+        scenario_.second_every > 0 && tree % scenario_.second_every == scenario_.second_every - 1;
+    const double error = normal(random);
+    if (!by_second) {
+      drawn.data.meter[i] = kMinimum + scenario_.meter_slope * (truth[i] - kMinimum) +
+                            scenario_.meter_bias + scenario_.meter_sd * error;
+    } else if (!scenario_.second_unchecked || std::isnan(drawn.data.oven[i])) {
+      second[i] = kMinimum + scenario_.second_slope * (truth[i] - kMinimum) +
+                  scenario_.second_bias + scenario_.second_sd * error;
+    }
+  }
+  if (scenario_.second_every > 0) {
+    drawn.data.further_meters.push_back({second, {}, {}});
   }
   return drawn;
 }

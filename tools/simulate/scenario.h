@@ -26,6 +26,13 @@ struct Scenario {
   double meter_bias = 0.0;
   double meter_slope = 1.0;
   double meter_sd = 1.0;
+  /// Every so many trees are read with another meter instead; 0: none. Its bias, slope and error.
+  int second_every = 0;
+  double second_bias = 0.0;
+  double second_slope = 1.0;
+  double second_sd = 1.0;
+  /// It never read a fruit that went into the oven.
+  bool second_unchecked = false;
   /// Share of the variance of dry matter that shape explains, and of the rest that trees explain.
   double explained = 0.3;
   double between_trees = 0.2;
@@ -36,6 +43,8 @@ struct Scenario {
 /// Scenarios of well-behaved blocks, and those that break an assumption of the model.
 std::vector<Scenario> plain_scenarios();
 std::vector<Scenario> awkward_scenarios();
+/// Scenarios of blocks read with two meters.
+std::vector<Scenario> meter_scenarios();
 
 /// One sampled block whose truth is known.
 struct Drawn {
