@@ -1,10 +1,12 @@
 #include <limits>
+#include <tuple>
 
 #include "bindings/block_question.h"
 #include "bindings/intervals.h"
 #include "libmaturity/readiness/block_estimate.h"
 #include "libmaturity/readiness/meter_slope.h"
 #include "libmaturity/readiness/more_samples.h"
+#include "libmaturity/readiness/tree_sums.h"
 
 namespace maturity::bindings {
 
@@ -57,6 +59,9 @@ struct Shown<MeanSd> {
 };
 
 namespace {
+
+/// Readings, error and the number of fruit it rests on.
+using MeterGiven = std::tuple<std::vector<double>, std::optional<double>, std::optional<int>>;
 
 UseShape use_shape_named(const std::string& text) {
   if (text == "auto") {
@@ -166,6 +171,8 @@ void bind_estimate(py::module_& module) {
       .field("shape_r_squared", &E::shape_r_squared, "Share of variance that shape explains.")
       .field("p_noshape", &E::p_noshape, "Probability that shape says nothing here.")
       .field("meter_bias", &E::meter_bias, "Meter minus truth, % (mean, sd).")
+      .field("further_meter_bias", &E::further_meter_bias,
+             "The same of each further meter, in the order given (mean, sd).")
       .field("meter_slope", &E::meter_slope,
              "Change of the reading per 1 % of dry matter (mean, sd); None where taken for exact.")
       .field("slopes", &E::slopes, "Change of dry matter with each descriptor.")
@@ -241,12 +248,14 @@ void bind_readiness(py::module_& module) {
       .def_readonly("id", &CalibrationSlopes::id)
       .def_readonly("names", &CalibrationSlopes::names)
       .def_readonly("version", &CalibrationSlopes::version);
+  module.attr("most_meters") = kMostMeters;
   module.attr("meter_slope_guess") = kMeterSlopeGuess;
   module.attr("meter_slope_guess_sd") = kMeterSlopeGuessSd;
   py::class_<BlockQuestion>(module, "BlockQuestion",
                             "Fruit, rule and options; see maturity.estimate_block.")
       .def(py::init([](const std::vector<std::string>& tree, const Eigen::MatrixXd& shape,
                        const std::vector<double>& oven, const std::vector<double>& meter,
+                       const std::vector<MeterGiven>& further_meters,
                        const std::vector<bool>& included, double minimum_dm_pct,
                        double required_share, const std::string& rule, double confidence,
                        bool picked_on_purpose, const std::optional<CalibrationSlopes>& calibration,
@@ -264,17 +273,21 @@ void bind_readiness(py::module_& module) {
              options.meter_slope = meter_slope;
              options.meter_slope_sd = meter_slope_sd;
              options.oven_sd_pct = oven_sd_pct;
+             std::vector<FurtherMeter> further;
+             for (const auto& [dm_pct, sep_pct, sep_n] : further_meters) {
+               further.push_back({dm_pct, sep_pct, sep_n});
+             }
              return BlockQuestion{
-                 {tree, shape, oven, meter, included},
+                 {tree, shape, oven, meter, included, further},
                  {minimum_dm_pct, required_share, Shown<RuleKind>::in(py::str(rule)), confidence},
                  options};
            }),
            py::kw_only(), py::arg("tree"), py::arg("shape"), py::arg("oven"), py::arg("meter"),
-           py::arg("included"), py::arg("minimum_dm_pct"), py::arg("required_share"),
-           py::arg("rule"), py::arg("confidence"), py::arg("picked_on_purpose"),
-           py::arg("calibration"), py::arg("descriptor_names"), py::arg("use_shape"),
-           py::arg("meter_sep_pct"), py::arg("meter_sep_n"), py::arg("meter_slope"),
-           py::arg("meter_slope_sd"), py::arg("oven_sd_pct"));
+           py::arg("further_meters"), py::arg("included"), py::arg("minimum_dm_pct"),
+           py::arg("required_share"), py::arg("rule"), py::arg("confidence"),
+           py::arg("picked_on_purpose"), py::arg("calibration"), py::arg("descriptor_names"),
+           py::arg("use_shape"), py::arg("meter_sep_pct"), py::arg("meter_sep_n"),
+           py::arg("meter_slope"), py::arg("meter_slope_sd"), py::arg("oven_sd_pct"));
   module.def(
       "estimate_block",
       [](const BlockQuestion& question) {

@@ -15,6 +15,7 @@ from maturity.plain_statistics import (
     tolerance_factor,
 )
 from maturity.planning import forecast_readiness, more_samples
+from maturity.pooling import pool_blocks
 from maturity.scoring import score_season
 from maturity.season import read_season
 from maturity.shapes import describe_outline, state_names
@@ -33,6 +34,7 @@ __all__ = [
     "forecast_readiness",
     "measure_photos",
     "more_samples",
+    "pool_blocks",
     "proportion_interval",
     "read_season",
     "score_season",

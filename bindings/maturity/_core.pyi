@@ -73,6 +73,7 @@ class BlockEstimate(_Fields):
     shape_r_squared: float | None
     p_noshape: float | None
     meter_bias: tuple[float, float] | None
+    further_meter_bias: list[tuple[float, float]]
     meter_slope: tuple[float, float] | None
     slopes: list[SlopeEstimate]
     fruit_estimates: list[FruitEstimate]
@@ -118,6 +119,7 @@ class BlockQuestion:
         shape: Any,
         oven: Sequence[float],
         meter: Sequence[float],
+        further_meters: Sequence[tuple[Sequence[float], float | None, int | None]],
         included: Sequence[bool],
         minimum_dm_pct: float,
         required_share: float,
@@ -486,6 +488,26 @@ class PChart(_Fields):
     centre: float
     points: list[ChartPoint]
 
+class ShrunkValue(_Fields):
+    raw: float
+    weight: float
+    value: float
+    own_error: float
+    common_error: float
+    spread_error: float
+    standard_error: float
+
+class Shrinkage(_Fields):
+    common_value: float
+    between_variance: float
+    spread_estimated: bool
+    values: list[ShrunkValue]
+
+def shrink_values(
+    values: Sequence[float],
+    error_variances: Sequence[float],
+    between_variance: float | None = None,
+) -> Shrinkage: ...
 def p_chart(
     count: Sequence[float],
     checked: Sequence[float],
@@ -501,6 +523,7 @@ def degree_days(
 ) -> float: ...
 
 duplicate_limit_pct: float
+most_meters: int
 meter_slope_guess: float
 meter_slope_guess_sd: float
 

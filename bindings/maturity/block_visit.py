@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import math
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pandas
 
@@ -13,6 +13,9 @@ from maturity import _core
 from maturity.clearance import Clearance
 from maturity.joining import LeftOut
 from maturity.season.table import Row
+
+if TYPE_CHECKING:
+    from maturity.pooling import PooledBlock
 
 #: How a decision is written for people.
 DECISION_WORDS = {
@@ -37,12 +40,14 @@ class BlockVisit:
         What the estimate was asked, in the order of `fruit`.
     estimate : BlockEstimate or None
         Its own `decision` knows nothing of the clearance.
+    pooled : PooledBlock or None
+        Where blocks were drawn together: the block's rank. It bears on no decision.
     latest : bool
         True for the block's last visit.
     walk_hold : str or None
         What the rule of the walk says instead, where it does not bear the estimate's decision out.
-    meter, other_meters
-        Instrument used, and those left out.
+    meter, other_meters : str or None, list of str
+        Instrument and setting with the most readings, and the others; each has its own bias.
     """
 
     block: str
@@ -65,11 +70,25 @@ class BlockVisit:
     plan: _core.SamplePlan | None = None
     walk_hold: str | None = None
     meter: str | None = None
+    other_meters: list[str] = field(default_factory=list)
     picked_on_purpose: bool = False
     notes: list[str] = field(default_factory=list)
     used: dict[str, int] = field(default_factory=dict)
     left_out: list[LeftOut] = field(default_factory=list)
     fruit: list[dict[str, Any]] = field(default_factory=list)
+    pooled: PooledBlock | None = None
+
+    @property
+    def meters(self) -> list[str]:
+        """All instruments used, the one with the most readings first."""
+        return [] if self.meter is None else [self.meter, *self.other_meters]
+
+    def meter_biases(self) -> dict[str, tuple[float, float]]:
+        """Meter minus truth of each instrument, % (mean, SD)."""
+        if self.estimate is None or self.estimate.meter_bias is None:
+            return {}
+        biases = [self.estimate.meter_bias, *self.estimate.further_meter_bias]
+        return dict(zip(self.meters, biases))
 
     def readiness_sentence(self) -> str:
         """The readiness, always said in full: a bare number is read as a share of fruit."""
@@ -160,11 +179,13 @@ class BlockVisit:
             "walk_hold": self.walk_hold,
             "more_samples": None if self.plan is None else self.plan.to_dict(),
             "meter": self.meter,
+            "meter_biases": self.meter_biases(),
             "picked_on_purpose": self.picked_on_purpose,
             "notes": self.notes,
             "used": self.used,
             "left_out": [one.to_dict() for one in self.left_out],
             "fruit": self.fruit,
+            **({} if self.pooled is None else self.pooled.to_row()),
         }
 
     def to_row(self) -> dict[str, Any]:
@@ -191,6 +212,7 @@ class BlockVisit:
             "cleared": self.clearance.cleared,
             "clear_from": self.clearance.to_dict()["clear_from"],
             **self.used,
+            **({} if self.pooled is None else self.pooled.to_row()),
             "reasons": " ".join(self.reason_sentences()),
         }
 

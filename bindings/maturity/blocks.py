@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy
@@ -30,8 +30,8 @@ def estimate_block(
     calibration: _core.CalibrationSlopes | None = None,
     descriptor_names: Sequence[str] = (),
     use_shape: str = "auto",
-    meter_sep_pct: float | None = None,
-    meter_sep_n: int | None = None,
+    meter_sep_pct: float | Mapping[str, float] | None = None,
+    meter_sep_n: int | Mapping[str, int] | None = None,
     meter_slope: float = 1.0,
     meter_slope_sd: float = 0.0,
     oven_sd_pct: float = 0.15,
@@ -49,6 +49,9 @@ def estimate_block(
         Shape descriptors, or a data frame with their names; a row of NaN: no photo.
     oven, meter : (n,) numbers, optional
         Dry matter, % of fresh weight; NaN or None: not read. At least one is needed for a result.
+        Of several meters (or settings): a mapping of their names to (n,) numbers, at most 4; each
+        has its own bias (`meter_bias`, then `further_meter_bias` in the order given), all share the
+        slope, and their errors are wide or narrow together.
     minimum_dm_pct : float
         Your own minimum, %, 3 to 40. None is built in.
     required_share, confidence : float
@@ -65,7 +68,8 @@ def estimate_block(
         Names of the columns of `shape`; needed with a calibration unless `shape` is a data frame.
     use_shape : {"auto", "on", "off"}
     meter_sep_pct, meter_sep_n : float, int, optional
-        Your own standard error of the meter after its bias, and the number of fruit behind it.
+        Your own standard error of the meter after its bias, and the number of fruit behind it. Of
+        several meters: mappings of names to them, where known.
     meter_slope, meter_slope_sd : float
         What a reading changes by when dry matter changes by 1 %, and how well that is known. By
         default 1, exactly, as the plain model has it; real meters come nearer to
@@ -131,8 +135,8 @@ def block_question(
     calibration: _core.CalibrationSlopes | None = None,
     descriptor_names: Sequence[str] = (),
     use_shape: str = "auto",
-    meter_sep_pct: float | None = None,
-    meter_sep_n: int | None = None,
+    meter_sep_pct: float | Mapping[str, float] | None = None,
+    meter_sep_n: int | Mapping[str, int] | None = None,
     meter_slope: float = 1.0,
     meter_slope_sd: float = 0.0,
     oven_sd_pct: float = 0.15,
@@ -148,11 +152,13 @@ def block_question(
         matrix = numpy.asarray(shape, dtype=float)
         if matrix.ndim == 1:
             matrix = matrix[:, numpy.newaxis]
+    meters = _meters(meter, meter_sep_pct, meter_sep_n)
     return _core.BlockQuestion(
         tree=labels,
         shape=matrix,
         oven=_readings("oven", oven),
-        meter=_readings("meter", meter),
+        meter=meters[0][0],
+        further_meters=meters[1:],
         included=[] if included is None else [bool(one) for one in included],
         minimum_dm_pct=minimum_dm_pct,
         required_share=required_share,
@@ -162,12 +168,33 @@ def block_question(
         calibration=calibration,
         descriptor_names=names,
         use_shape=use_shape,
-        meter_sep_pct=meter_sep_pct,
-        meter_sep_n=meter_sep_n,
+        meter_sep_pct=meters[0][1],
+        meter_sep_n=meters[0][2],
         meter_slope=meter_slope,
         meter_slope_sd=meter_slope_sd,
         oven_sd_pct=oven_sd_pct,
     )
+
+
+def _meters(
+    meter: Any, sep_pct: Any, sep_n: Any
+) -> list[tuple[list[float], float | None, int | None]]:
+    """Readings of each meter with its error and the fruit behind that; one without readings."""
+    if not isinstance(meter, Mapping):
+        if isinstance(sep_pct, Mapping) or isinstance(sep_n, Mapping):
+            raise ValueError("meter_sep_pct, meter_sep_n: by name only where meter is")
+        return [(_readings("meter", meter), sep_pct, sep_n)]
+    errors = [{} if one is None else one for one in (sep_pct, sep_n)]
+    for name, one in zip(("meter_sep_pct", "meter_sep_n"), errors):
+        if not isinstance(one, Mapping):
+            raise ValueError(f"{name}: expected a mapping of names to numbers, as meter is")
+        unknown = sorted(set(one) - set(meter))
+        if unknown:
+            raise ValueError(f"{name}: {unknown[0]!r} is not a name in meter")
+    return [
+        (_readings(f"meter {name}", values), errors[0].get(name), errors[1].get(name))
+        for name, values in meter.items()
+    ] or [([], None, None)]
 
 
 def _readings(name: str, values: Any) -> list[float]:

@@ -236,7 +236,9 @@ def _outlook(group: list[BlockVisit]) -> Outlook:
         return outlook
     outlook.shared_sd = _shared_sd([visit for visit, _ in usable])
     if all(_by_meter_alone(visit) for visit, _ in usable):
-        outlook.unchecked_meter = ", ".join(sorted({str(visit.meter) for visit, _ in usable}))
+        outlook.unchecked_meter = ", ".join(
+            sorted({name for visit, _ in usable for name in visit.meters})
+        )
     try:
         outlook.forecast = forecast_readiness(
             [(visit.date - first.date).days for visit, _ in usable],
@@ -269,9 +271,9 @@ def _by_meter_alone(visit: BlockVisit) -> bool:
 
 
 def _shared_sd(visits: list[BlockVisit]) -> float:
-    """Error that visits share, %: of the trees where most are the same, of one meter's bias.
+    """Error that visits share, %: of the trees where most are the same, of the meters' bias.
 
-    The bias counts where every visit rests on one meter without oven fruit; with oven fruit each
+    The bias counts where every visit rests on the same meters without oven fruit; with oven fruit each
     visit finds the bias anew.
     """
     shared = _tree_variance(visits) + _bias_variance(visits)
@@ -291,7 +293,9 @@ def _tree_variance(visits: list[BlockVisit]) -> float:
 
 
 def _bias_variance(visits: list[BlockVisit]) -> float:
-    if len({visit.meter for visit in visits}) > 1 or not all(map(_by_meter_alone, visits)):
+    if len({tuple(sorted(visit.meters)) for visit in visits}) > 1 or not all(
+        map(_by_meter_alone, visits)
+    ):
         return 0.0
-    biases = [v.estimate.meter_bias for v in visits if v.estimate and v.estimate.meter_bias]
-    return min((sd**2 for _, sd in biases), default=0.0)
+    biases = [sd**2 for visit in visits for _, sd in visit.meter_biases().values()]
+    return min(biases, default=0.0)

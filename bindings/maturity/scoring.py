@@ -20,6 +20,7 @@ from maturity.measuring import Progress
 from maturity.photo_limits import PhotoLimits
 from maturity.outlook import Outlook, block_outlooks
 from maturity.photo_places import PlacedPhoto
+from maturity.pooling import pool_visits, ranking_frame
 from maturity.season.season import Season, read_season
 from maturity.season.table import Row
 from maturity.season_fruit import season_fruit
@@ -51,6 +52,8 @@ class SeasonScore:
         Dates that were taken as one visit.
     calibration : StoredCalibration or None
         The one that was handed in.
+    unranked : list of str
+        Blocks that a ranking was asked for and cannot have one, with the reason.
     """
 
     season: Season
@@ -63,6 +66,7 @@ class SeasonScore:
     joined: list[str] = field(default_factory=list)
     version: str = field(default_factory=library_version)
     calibration: StoredCalibration | None = field(default=None, repr=False)
+    unranked: list[str] = field(default_factory=list)
 
     @property
     def complete(self) -> bool:
@@ -75,7 +79,11 @@ class SeasonScore:
 
     def notes(self) -> list[str]:
         """Dates taken as one visit, and what may have been entered otherwise than meant."""
-        return self.joined + split_walk_notes(self.visits)
+        return self.joined + split_walk_notes(self.visits) + self.unranked
+
+    def ranking(self) -> pandas.DataFrame:
+        """Blocks by dry matter drawn together, the raw figure beside; empty unless asked for."""
+        return ranking_frame(self.visits)
 
     def to_dict(self) -> dict[str, Any]:
         """Everything as JSON holds it: unknown is None."""
@@ -132,6 +140,7 @@ def score_season(
     limits: PhotoLimits | None = None,
     measured: str | PathLike[str] | None = None,
     progress: Progress | None = None,
+    pool: bool = False,
 ) -> SeasonScore:
     """Measure what is not yet measured, join fruit and readings, estimate and decide.
 
@@ -157,6 +166,9 @@ def score_season(
         Parquet dataset of `maturity measure --dataset`; its photos are not measured again.
     progress : callable, optional
         Called with photos done and photos in all.
+    pool : bool
+        Also rank the blocks of one cultivar and round of visits by means drawn together
+        (`SeasonScore.ranking`). No readiness and no decision changes by it.
 
     Returns
     -------
@@ -207,6 +219,7 @@ def score_season(
     visits, silent = _score_blocks(
         season, found.fruit, found.left_out, stored, tuple(descriptors), as_of, plans, joined
     )
+    unranked = pool_visits(visits) if pool else []
     return SeasonScore(
         season,
         visits,
@@ -217,6 +230,7 @@ def score_season(
         tuple(descriptors),
         joined,
         calibration=stored,
+        unranked=unranked,
     )
 
 

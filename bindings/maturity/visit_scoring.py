@@ -73,9 +73,9 @@ def score_visit(
     _note_policy(visit)
     counted = [one for one in sample if one.shape or one.meters or _oven_dm(one) is not None]
     _name_incomplete_shapes(visit, counted, descriptors)
-    _choose_meter(visit, counted)
+    _choose_meters(visit, counted)
     _count(visit, sample, counted, descriptors)
-    _estimate(visit, counted, calibration, descriptors, (meters or {}).get(visit.meter or ""))
+    _estimate(visit, counted, calibration, descriptors, meters or {})
     if visit.estimate is not None:
         visit.decision = visit.estimate.decision if clearance.cleared else "not_cleared"
         if latest and visit.decision == "sample_more" and visit.estimate.readiness is not None:
@@ -117,25 +117,37 @@ def _name_incomplete_shapes(
             )
 
 
-def _choose_meter(visit: BlockVisit, sample: list[SampledFruit]) -> None:
-    """One instrument and setting for a visit, because each has a bias of its own."""
+def _choose_meters(visit: BlockVisit, sample: list[SampledFruit]) -> None:
+    """The instruments and settings with the most readings; each has a bias of its own."""
     counts = collections.Counter(reading.instrument for one in sample for reading in one.meters)
     if not counts:
         return
-    visit.meter = min(counts, key=lambda name: (-counts[name], name))
-    for name in sorted(set(counts) - {visit.meter}):
+    names = sorted(counts, key=lambda name: (-counts[name], name))
+    visit.meter, visit.other_meters = names[0], names[1 : _core.most_meters]
+    for name in visit.other_meters:
+        visit.notes.append(
+            f"{counts[name]} fruit read with meter {name} and {counts[visit.meter]} with meter "
+            f"{visit.meter}: each has a bias of its own here"
+        )
+    for name in names[_core.most_meters :]:
         visit.left_out.append(
             LeftOut(
                 visit.block,
                 visit.date,
                 f"{counts[name]} fruit read with meter {name}",
-                f"one instrument for each visit; meter {visit.meter} has the most readings",
+                f"at most {_core.most_meters} instruments for each visit; the others have more "
+                "readings",
             )
         )
 
 
-def _meter_dm(visit: BlockVisit, fruit: SampledFruit) -> float | None:
-    return next((r.dm_pct for r in fruit.meters if r.instrument == visit.meter), None)
+def _meter_dm(fruit: SampledFruit, meter: str | None) -> float | None:
+    return next((r.dm_pct for r in fruit.meters if r.instrument == meter), None)
+
+
+def _meter_of(visit: BlockVisit, fruit: SampledFruit) -> str | None:
+    """The one that read this fruit; of several, the one with the most readings."""
+    return next((name for name in visit.meters if _meter_dm(fruit, name) is not None), None)
 
 
 def _count(
@@ -149,7 +161,7 @@ def _count(
         "trees": len({one.key[1] for one in counted}),
         "fruit_with_shape": sum(shape_row(one, descriptors) is not None for one in counted),
         "fruit_with_oven": sum(_oven_dm(one) is not None for one in counted),
-        "fruit_with_meter": sum(_meter_dm(visit, one) is not None for one in counted),
+        "fruit_with_meter": sum(_meter_of(visit, one) is not None for one in counted),
         "fruit_still_drying": sum(one.oven is not None and one.oven.still_drying for one in sample),
     }
     for one in sample:
@@ -170,7 +182,7 @@ def _estimate(
     sample: list[SampledFruit],
     calibration: _core.CalibrationSlopes | None,
     descriptors: tuple[str, ...],
-    meter: MeterError | None,
+    errors: Mapping[str, MeterError],
 ) -> None:
     unknown = [math.nan] * len(descriptors)
     shapes = [shape_row(one, descriptors) or unknown for one in sample]
@@ -183,7 +195,7 @@ def _estimate(
             [one.key[1] for one in sample],
             shape=shapes if with_shape else None,
             oven=[_oven_dm(one) for one in sample],
-            meter=[_meter_dm(visit, one) for one in sample],
+            meter={name: [_meter_dm(one, name) for one in sample] for name in visit.meters},
             minimum_dm_pct=visit.minimum_dm_pct,
             required_share=visit.required_share,
             rule=visit.rule,
@@ -192,8 +204,8 @@ def _estimate(
             calibration=calibration if with_shape else None,
             descriptor_names=descriptors if with_shape else (),
             oven_sd_pct=oven_sd_pct,
-            meter_sep_pct=None if meter is None else meter.sep_pct,
-            meter_sep_n=None if meter is None else meter.fruit,
+            meter_sep_pct={n: errors[n].sep_pct for n in visit.meters if n in errors},
+            meter_sep_n={n: errors[n].fruit for n in visit.meters if n in errors},
             meter_slope=METER_SLOPE[0],
             meter_slope_sd=METER_SLOPE[1],
         )
@@ -226,7 +238,8 @@ def _list_fruit(
                 "has_shape": shape_row(one, descriptors) is not None,
                 "length_mm": None if one.measured is None else one.measured["length_mm"],
                 "oven_dm_pct": _oven_dm(one),
-                "meter_dm_pct": _meter_dm(visit, one),
+                "meter": (meter := _meter_of(visit, one)),
+                "meter_dm_pct": _meter_dm(one, meter),
                 **estimate,
             }
         )

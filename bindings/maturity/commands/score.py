@@ -52,6 +52,11 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     metavar="DATASET",
     help="Dataset of `maturity measure --dataset`: what it holds is not measured again.",
 )
+@click.option(
+    "--pool",
+    is_flag=True,
+    help="Also rank the blocks of a cultivar by means drawn together; no decision changes.",
+)
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
 @photo_limit_options
 def score(
@@ -62,6 +67,7 @@ def score(
     results: Path | None,
     as_of: datetime.datetime | None,
     measured: str | None,
+    pool: bool,
     threads: int,
     max_megapixels: float,
     max_seconds: float,
@@ -76,6 +82,7 @@ def score(
         threads=threads,
         limits=limits,
         measured=measured,
+        pool=pool,
     )
     folder = season / "results" if results is None else results
     frame = result.to_frame()
@@ -99,6 +106,7 @@ def run_score(
     threads: int = 0,
     limits: PhotoLimits | None = None,
     measured: str | None = None,
+    pool: bool = False,
 ) -> SeasonScore:
     """Score a season folder with a progress bar."""
     with photo_progress() as progress:
@@ -111,6 +119,7 @@ def run_score(
             limits=limits,
             measured=measured,
             progress=progress,
+            pool=pool,
         )
 
 
@@ -131,6 +140,7 @@ def show_score(console: Console, result: SeasonScore) -> None:
             sentences += next_step_sentences(visit) + [f"{note}." for note in visit.notes]
         for sentence in sentences:
             console.print(Padding(Text(sentence), (0, 0, 0, 2), expand=False))
+    _show_ranking(console, result)
     for name, reason in result.silent_blocks.items():
         console.print(Text(f"\n{name}: no estimate; {reason}."))
     for note in result.notes():
@@ -142,6 +152,37 @@ def show_score(console: Console, result: SeasonScore) -> None:
     console.print(
         Text("\nIntervals are 95 %. Labels, local rules and licensed practice come first.")
     )
+
+
+def _show_ranking(console: Console, result: SeasonScore) -> None:
+    """Blocks of a cultivar by dry matter drawn together; it bears on no decision."""
+    rows = result.ranking().to_dict("records")
+    if not rows:
+        return
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for heading in ("Rank", "Block", "Drawn together", "By itself", "Rank"):
+        table.add_column(Text(heading), overflow="fold")
+    for row in rows:
+        table.add_row(
+            Text(str(row["pooled_rank"])),
+            Text(row["block"]),
+            *(
+                Text(
+                    f"{row[f'{name}_pct']:.1f} % "
+                    f"({row[f'{name}_low_pct']:.1f} to {row[f'{name}_high_pct']:.1f})"
+                )
+                for name in ("pooled_mean_dm", "mean_dm")
+            ),
+            Text(str(row["pooled_raw_rank"])),
+        )
+    console.print(
+        Text(
+            "\nRanking by mean dry matter, the blocks of a cultivar drawn together. A block with few "
+            "readings borrows from the others: use it for the order of work only, never to call a "
+            "block ready."
+        )
+    )
+    console.print(table)
 
 
 def next_step_sentences(visit: BlockVisit) -> list[str]:

@@ -90,9 +90,9 @@ def shape_chart(visit: BlockVisit) -> Chart | None:
         (shape, row) for shape, row in zip(sorting.shape_dm_pct, visit.fruit) if shape is not None
     ]
     oven = [(x, row["oven_dm_pct"]) for x, row in rows if row["oven_dm_pct"] is not None]
-    bias = 0.0 if estimate.meter_bias is None else estimate.meter_bias[0]
+    bias = {name: mean for name, (mean, _) in visit.meter_biases().items()}
     meter = [
-        (x, row["meter_dm_pct"] - bias)
+        (x, row["meter_dm_pct"] - bias.get(row["meter"], 0.0))
         for x, row in rows
         if row["oven_dm_pct"] is None and row["meter_dm_pct"] is not None
     ]
