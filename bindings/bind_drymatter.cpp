@@ -1,6 +1,8 @@
 #include "bindings/fields.h"
+#include "libmaturity/drymatter/constant_mass.h"
 #include "libmaturity/drymatter/duplicates.h"
 #include "libmaturity/drymatter/meter_reading.h"
+#include "libmaturity/drymatter/oven_method.h"
 #include "libmaturity/drymatter/oven_weighing.h"
 
 namespace maturity::bindings {
@@ -17,8 +19,15 @@ std::vector<WeighingProblem> all_weighing_problems() {
           WeighingProblem::not_a_fruit};
 }
 
+std::vector<DryingState> all_drying_states() {
+  return {DryingState::finished, DryingState::still_losing, DryingState::cannot_tell,
+          DryingState::gained};
+}
+
 }  // namespace
 
+template <>
+struct Shown<DryingState> : NamedState<DryingState, all_drying_states> {};
 template <>
 struct Shown<OvenState> : NamedState<OvenState, all_oven_states> {};
 template <>
@@ -47,6 +56,42 @@ void bind_drymatter(py::module_& module) {
       .field("readings", &MeterValue::readings, "How many.")
       .field("repeat_se_pct", &MeterValue::repeat_se_pct, "Standard error of repeating, %.")
       .finish();
+  Fields<DryingResult>(module, "DryingResult", "Whether a sample has dried to constant mass.")
+      .field("state", &DryingResult::state, "finished, still_losing, cannot_tell or gained.")
+      .field("dish_dried_g", &DryingResult::dish_dried_g, "Last weight once finished, g.")
+      .field("last_loss_g", &DryingResult::last_loss_g, "Loss from the last weighing but one, g.")
+      .finish();
+  module.def(
+      "judge_drying",
+      [](const std::vector<double>& hours, const std::vector<double>& dish_sample_g,
+         double within_g, int agreeing, double hours_apart) {
+        if (hours.size() != dish_sample_g.size()) {
+          throw py::value_error("dish_sample_g: expected one weight for each hour");
+        }
+        std::vector<DryingWeight> weighings;
+        for (std::size_t i = 0; i < hours.size(); ++i) {
+          weighings.push_back({hours[i], dish_sample_g[i]});
+        }
+        return judge_drying(weighings, {within_g, agreeing, hours_apart});
+      },
+      py::arg("hours"), py::arg("dish_sample_g"), py::kw_only(), py::arg("within_g"),
+      py::arg("agreeing"), py::arg("hours_apart"), "See maturity.judge_drying.");
+  module.def(
+      "oven_method_doubts",
+      [](const std::string& dryer, std::optional<double> temperature_c,
+         std::optional<double> hours) {
+        OvenMethod method;
+        method.dryer = dryer;
+        method.temperature_c = temperature_c;
+        method.hours = hours;
+        std::vector<std::string> sentences;
+        for (const MethodDoubt doubt : doubts(method)) {
+          sentences.emplace_back(sentence(doubt));
+        }
+        return sentences;
+      },
+      py::arg("dryer"), py::arg("temperature_c"), py::arg("hours"),
+      "What to look at in the way samples were dried, in sentences.");
   module.attr("duplicate_limit_pct") = kDuplicateLimitPct;
   module.def("dry_matter_pct", &dry_matter_pct, py::arg("dish_g"), py::arg("dish_fresh_g"),
              py::arg("dish_dried_g"), "See maturity.dry_matter_pct.");

@@ -5,7 +5,7 @@ Every number comes with its error; what cannot be told is None (NaN in arrays) w
 
 from maturity.about import about
 from maturity.blocks import estimate_block
-from maturity.dry_matter import dry_matter_pct
+from maturity.dry_matter import dry_matter_pct, judge_drying
 from maturity.heat_units import degree_days
 from maturity.photos import measure_photos
 from maturity.plain_statistics import (
@@ -32,6 +32,7 @@ __all__ = [
     "dry_matter_pct",
     "estimate_block",
     "forecast_readiness",
+    "judge_drying",
     "measure_photos",
     "more_samples",
     "pool_blocks",

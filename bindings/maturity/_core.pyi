@@ -534,6 +534,23 @@ class OvenReading(_Fields):
     problem: str | None
     sentence: str
 
+class DryingResult(_Fields):
+    state: str
+    dish_dried_g: float | None
+    last_loss_g: float | None
+
+def judge_drying(
+    hours: Sequence[float],
+    dish_sample_g: Sequence[float],
+    *,
+    within_g: float,
+    agreeing: int,
+    hours_apart: float,
+) -> DryingResult: ...
+def oven_method_doubts(
+    dryer: str, temperature_c: float | None, hours: float | None
+) -> list[str]: ...
+
 class Duplicates(_Fields):
     mean_pct: float
     apart_pct: float

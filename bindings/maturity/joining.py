@@ -6,6 +6,7 @@ import datetime
 from dataclasses import dataclass, field
 from typing import Any
 
+from maturity import _core
 from maturity.photo_places import PlacedPhoto
 from maturity.readings import MeterReading, OvenReading, meter_readings, oven_readings
 from maturity.season.season import Season
@@ -49,7 +50,9 @@ class SampledFruit:
 
 
 def join_fruit(
-    season: Season, photos: list[PlacedPhoto]
+    season: Season,
+    photos: list[PlacedPhoto],
+    duplicate_limit_pct: float = _core.duplicate_limit_pct,
 ) -> tuple[list[SampledFruit], list[LeftOut]]:
     """All fruit of a season, in the order of their keys, and what was left out with the reason."""
     left_out: list[LeftOut] = []
@@ -59,7 +62,7 @@ def join_fruit(
     for photo in sorted(photos, key=lambda one: (-one.usable_fruit, one.name)):
         _add_photo(photo, fruit, said[photo.name])
     left_out += [one for name in sorted(said) for one in said[name]]
-    for oven in oven_readings(season.tables["oven"].rows):
+    for oven in oven_readings(season.tables["oven"].rows, duplicate_limit_pct):
         fruit.setdefault(oven.key, SampledFruit(oven.key)).oven = oven
     for meter in meter_readings(season.tables["meter"].rows):
         fruit.setdefault(meter.key, SampledFruit(meter.key)).meters.append(meter)

@@ -30,6 +30,7 @@ class OvenReading:
     still_drying: bool
     picked_on_purpose: bool
     doubts: tuple[str, ...]
+    method_doubts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -52,10 +53,15 @@ def _grouped(rows: Iterable[Row], *more: str) -> dict[tuple[Any, ...], list[Row]
     return groups
 
 
-def oven_readings(rows: Iterable[Row]) -> list[OvenReading]:
-    """One reading for each fruit of oven.csv, in the order of its keys."""
+def oven_readings(
+    rows: Iterable[Row], duplicate_limit_pct: float = _core.duplicate_limit_pct
+) -> list[OvenReading]:
+    """One reading for each fruit of oven.csv, in the order of its keys.
+
+    Duplicates further apart than `duplicate_limit_pct` are named; their mean is used.
+    """
     groups = _grouped(rows)
-    return [_oven_reading(key[0], groups[key]) for key in sorted(groups)]
+    return [_oven_reading(key[0], groups[key], duplicate_limit_pct) for key in sorted(groups)]
 
 
 def meter_readings(rows: Iterable[Row]) -> list[MeterReading]:
@@ -70,7 +76,15 @@ def meter_readings(rows: Iterable[Row]) -> list[MeterReading]:
     return sorted(readings, key=lambda one: (one.key, one.instrument))
 
 
-def _oven_reading(key: Key, rows: list[Row]) -> OvenReading:
+def _method_doubts(row: Row) -> list[str]:
+    """Doubts about the way of drying, where it is recorded at all."""
+    dryer, dryer_c, hours = row["dryer"], row["dryer_c"], row["hours"]
+    if dryer is None and dryer_c is None and hours is None:
+        return []
+    return _core.oven_method_doubts(dryer or "", dryer_c, hours or None)
+
+
+def _oven_reading(key: Key, rows: list[Row], limit_pct: float) -> OvenReading:
     """Replicates of one cheek are duplicates; two cheeks of a fruit may differ by more."""
     by_cheek: dict[str | None, list[tuple[float, float]]] = {}
     doubts: list[str] = []
@@ -83,16 +97,16 @@ def _oven_reading(key: Key, rows: list[Row]) -> OvenReading:
             by_cheek.setdefault(row["cheek"], []).append(sample)
     cheeks = []
     for cheek, samples in by_cheek.items():
-        together = _combined(samples)
+        together = _combined(samples, limit_pct)
         cheeks.append((together.mean_pct, together.error_sd_pct))
         if together.too_far_apart:
             where = "" if cheek is None else f" of cheek {cheek}"
             doubts.append(
                 f"duplicates{where} are {together.apart_pct:.2f} % apart, more than "
-                f"{_core.duplicate_limit_pct:g}: their mean is used; weigh again where a sample is "
+                f"{limit_pct:g}: their mean is used; weigh again where a sample is "
                 "left"
             )
-    fruit = _combined(cheeks) if cheeks else None
+    fruit = _combined(cheeks, limit_pct) if cheeks else None
     return OvenReading(
         key=key,
         dm_pct=None if fruit is None else fruit.mean_pct,
@@ -100,12 +114,13 @@ def _oven_reading(key: Key, rows: list[Row]) -> OvenReading:
         still_drying=still_drying,
         picked_on_purpose=any(row["picked_on_purpose"] for row in rows),
         doubts=tuple(doubts),
+        method_doubts=tuple(sorted({text for row in rows for text in _method_doubts(row)})),
     )
 
 
-def _combined(values: list[tuple[float, float]]) -> _core.Duplicates:
+def _combined(values: list[tuple[float, float]], limit_pct: float) -> _core.Duplicates:
     """Values with the standard deviation of their errors, combined by the library."""
-    return _core.combine_duplicates([one for one, _ in values], [sd for _, sd in values])
+    return _core.combine_duplicates([one for one, _ in values], [sd for _, sd in values], limit_pct)
 
 
 def _sample(row: Row, doubts: list[str]) -> tuple[float, float] | None:

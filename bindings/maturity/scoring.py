@@ -141,6 +141,7 @@ def score_season(
     measured: str | PathLike[str] | None = None,
     progress: Progress | None = None,
     pool: bool = False,
+    duplicate_limit_pct: float = _core.duplicate_limit_pct,
 ) -> SeasonScore:
     """Measure what is not yet measured, join fruit and readings, estimate and decide.
 
@@ -169,6 +170,9 @@ def score_season(
     pool : bool
         Also rank the blocks of one cultivar and round of visits by means drawn together
         (`SeasonScore.ranking`). No readiness and no decision changes by it.
+    duplicate_limit_pct : float
+        Largest difference between oven duplicates that passes unnamed, points of %; the default,
+        0.2, is what AOAC 934.06 (dried fruit) asks of its duplicates.
 
     Returns
     -------
@@ -181,7 +185,7 @@ def score_season(
     SeasonError, OSError
         The season folder cannot be used, the results cannot be written.
     ValueError
-        The calibration file is not one.
+        The calibration file is not one; a duplicate limit below 0.
 
     Examples
     --------
@@ -205,6 +209,8 @@ def score_season(
     stored = None if calibration is None else read_calibration(calibration)
     if not isinstance(season, Season):
         season = read_season(season)
+    if not duplicate_limit_pct >= 0:
+        raise ValueError(f"duplicate_limit_pct: {duplicate_limit_pct} is not at least 0")
     found = season_fruit(
         season,
         results=results,
@@ -212,6 +218,7 @@ def score_season(
         limits=limits,
         measured=measured,
         progress=progress,
+        duplicate_limit_pct=duplicate_limit_pct,
     )
     plans, broken = recorded_plans(season.folder / "results" if results is None else Path(results))
     found.left_out += [LeftOut(None, None, "plan of a walk", one) for one in broken]

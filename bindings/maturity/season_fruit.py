@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from os import PathLike, fspath
 from pathlib import Path
 
+from maturity import _core
 from maturity.about import library_version
 from maturity.cluster.dataset import keep_in_store
 from maturity.joining import LeftOut, SampledFruit, join_fruit
@@ -39,6 +40,7 @@ def season_fruit(
     limits: PhotoLimits | None = None,
     measured: str | PathLike[str] | None = None,
     progress: Progress | None = None,
+    duplicate_limit_pct: float = _core.duplicate_limit_pct,
 ) -> SeasonFruit:
     """Measure what the store does not know yet, place the photos, join fruit and readings.
 
@@ -60,7 +62,7 @@ def season_fruit(
         )
     photos = place_photos(season, measurements)
     leave_out_repeated_boards(photos)
-    fruit, left_out = join_fruit(season, photos)
+    fruit, left_out = join_fruit(season, photos, duplicate_limit_pct)
     return SeasonFruit(photos, fruit, left_out)
 
 

@@ -171,6 +171,15 @@ def _count(
         if one.oven.still_drying:
             visit.notes.append(f"{label}: still drying, no dried weight yet")
         visit.notes += [f"{label}: {text}" for text in one.oven.doubts]
+    methods = collections.Counter(
+        text for one in counted if one.oven is not None for text in one.oven.method_doubts
+    )
+    visit.notes += [
+        f"{count} oven fruit were {text}"
+        if text.startswith("dried")
+        else f"{count} oven fruit: {text}"
+        for text, count in sorted(methods.items())
+    ]
     on_purpose = [one for one in counted if one.oven is not None and one.oven.picked_on_purpose]
     if on_purpose:
         visit.picked_on_purpose = True

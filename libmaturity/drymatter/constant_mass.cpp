@@ -50,6 +50,20 @@ std::vector<DryingWeight> spaced(const std::vector<DryingWeight>& weighings, dou
 
 }  // namespace
 
+std::string_view name(DryingState state) {
+  switch (state) {
+    case DryingState::finished:
+      return "finished";
+    case DryingState::still_losing:
+      return "still_losing";
+    case DryingState::cannot_tell:
+      return "cannot_tell";
+    case DryingState::gained:
+      return "gained";
+  }
+  return "";
+}
+
 DryingResult judge_drying(const std::vector<DryingWeight>& weighings, const EndRule& rule) {
   check(weighings, rule);
   DryingResult result;

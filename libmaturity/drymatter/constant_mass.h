@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <string_view>
 #include <vector>
 
 namespace maturity {
@@ -28,6 +29,7 @@ enum class DryingState {
   /// Heavier than before by more than the rule allows: damp taken up, or a slip.
   gained
 };
+std::string_view name(DryingState state);
 
 struct DryingResult {
   DryingState state = DryingState::cannot_tell;

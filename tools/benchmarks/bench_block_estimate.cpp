@@ -3,9 +3,11 @@
 #include <benchmark/benchmark.h>
 
 #include <cmath>
+#include <cstddef>
 #include <limits>
 #include <random>
 #include <string>
+#include <vector>
 
 #include "libmaturity/readiness/block_estimate.h"
 
@@ -36,8 +38,23 @@ maturity::BlockData invented_block(int trees, int descriptors, bool metered) {
   return data;
 }
 
-void estimate(benchmark::State& state, int trees, bool metered, double meter_slope_sd = 0.0) {
-  const maturity::BlockData data = invented_block(trees, 5, metered);
+/// Every other fruit read with a second meter instead, 3 % lower.
+void give_to_second_meter(maturity::BlockData& data) {
+  const double missing = std::numeric_limits<double>::quiet_NaN();
+  maturity::FurtherMeter second{std::vector<double>(data.tree.size(), missing), {}, {}};
+  for (std::size_t i = 0; i < data.tree.size(); i += 2) {
+    second.dm_pct[i] = data.meter[i] - 3.0;
+    data.meter[i] = missing;
+  }
+  data.further_meters.push_back(second);
+}
+
+void estimate(benchmark::State& state, int trees, bool metered, double meter_slope_sd = 0.0,
+              bool two_meters = false) {
+  maturity::BlockData data = invented_block(trees, 5, metered);
+  if (two_meters) {
+    give_to_second_meter(data);
+  }
   maturity::BlockRule rule;
   rule.minimum_dm_pct = 15.0;
   maturity::BlockOptions options;
@@ -54,6 +71,8 @@ void estimate(benchmark::State& state, int trees, bool metered, double meter_slo
 BENCHMARK_CAPTURE(estimate, oven_only_60_fruit, 20, false)->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(estimate, with_meter_60_fruit, 20, true)->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(estimate, meter_slope_unknown_60_fruit, 20, true, 0.12)
+    ->Unit(benchmark::kMillisecond);
+BENCHMARK_CAPTURE(estimate, two_meters_slope_unknown_60_fruit, 20, true, 0.12, true)
     ->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(estimate, oven_only_90_fruit, 30, false)->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(estimate, with_meter_90_fruit, 30, true)->Unit(benchmark::kMillisecond);

@@ -13,6 +13,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from maturity import _core
 from maturity.block_visit import DECISION_WORDS, BlockVisit
 from maturity.commands.dates import A_MOMENT
 from maturity.commands.exits import DONE, LEFT_OUT
@@ -57,6 +58,13 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     is_flag=True,
     help="Also rank the blocks of a cultivar by means drawn together; no decision changes.",
 )
+@click.option(
+    "--duplicate-limit",
+    type=click.FloatRange(min=0),
+    default=_core.duplicate_limit_pct,
+    show_default=True,
+    help="Oven duplicates further apart than this are named, points of % (AOAC 934.06: 0.2).",
+)
 @click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
 @photo_limit_options
 def score(
@@ -68,6 +76,7 @@ def score(
     as_of: datetime.datetime | None,
     measured: str | None,
     pool: bool,
+    duplicate_limit: float,
     threads: int,
     max_megapixels: float,
     max_seconds: float,
@@ -83,6 +92,7 @@ def score(
         limits=limits,
         measured=measured,
         pool=pool,
+        duplicate_limit_pct=duplicate_limit,
     )
     folder = season / "results" if results is None else results
     frame = result.to_frame()
@@ -107,6 +117,7 @@ def run_score(
     limits: PhotoLimits | None = None,
     measured: str | None = None,
     pool: bool = False,
+    duplicate_limit_pct: float = _core.duplicate_limit_pct,
 ) -> SeasonScore:
     """Score a season folder with a progress bar."""
     with photo_progress() as progress:
@@ -120,6 +131,7 @@ def run_score(
             measured=measured,
             progress=progress,
             pool=pool,
+            duplicate_limit_pct=duplicate_limit_pct,
         )
 
 
