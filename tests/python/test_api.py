@@ -30,7 +30,7 @@ def test_public_names_are_those_promised():
     assert sorted(maturity.__all__) == sorted(
         "measure_photos describe_outline dry_matter_pct estimate_block forecast_readiness "
         "more_samples agreement read_season score_season degree_days proportion_interval "
-        "tolerance_factor acceptance_probability about state_names".split()
+        "tolerance_factor acceptance_probability about state_names pool_blocks judge_drying".split()
     )
     for name in maturity.__all__:
         assert callable(getattr(maturity, name)) and getattr(maturity, name).__doc__
