@@ -271,10 +271,10 @@ def _by_meter_alone(visit: BlockVisit) -> bool:
 
 
 def _shared_sd(visits: list[BlockVisit]) -> float:
-    """Error that visits share, %: of the trees where most are the same, of the meters' bias.
+    """Error that visits share, %: of trees where most are the same, of the meters' bias.
 
-    The bias counts where every visit rests on the same meters without oven fruit; with oven fruit each
-    visit finds the bias anew.
+    The bias counts where every visit rests on the same meters without oven fruit; with oven fruit
+    each visit finds the bias anew.
     """
     shared = _tree_variance(visits) + _bias_variance(visits)
     smallest = min(level[1] for visit in visits if (level := _level(visit)) is not None)

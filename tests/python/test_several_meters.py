@@ -18,7 +18,8 @@ def truth(tree, fruit):
 
 def reading(tree, fruit, meter, setting, bias):
     noise = 0.8 * math.sin(5.1 * tree + 3.7 * fruit + len(meter))
-    return f"River,{tree},2026-11-03,{fruit},{meter},{setting},{truth(tree, fruit) + bias + noise:.2f}\n"
+    dm = truth(tree, fruit) + bias + noise
+    return f"River,{tree},2026-11-03,{fruit},{meter},{setting},{dm:.2f}\n"
 
 
 def season_of(folder, *, first=range(1, 11), second=range(6, 11), more=()):

@@ -189,9 +189,9 @@ def _show_ranking(console: Console, result: SeasonScore) -> None:
         )
     console.print(
         Text(
-            "\nRanking by mean dry matter, the blocks of a cultivar drawn together. A block with few "
-            "readings borrows from the others: use it for the order of work only, never to call a "
-            "block ready."
+            "\nRanking by mean dry matter, the blocks of a cultivar drawn together. A block with "
+            "few readings borrows from the others: use it for the order of work only, never to "
+            "call a block ready."
         )
     )
     console.print(table)
