@@ -157,15 +157,17 @@ def test_still_drying_is_a_state_and_not_a_reading(tmp_path):
     assert any("still drying" in note for note in visit.notes)
 
 
-def test_meter_with_most_readings_is_used_and_the_other_named(tmp_path):
+def test_meter_with_most_readings_comes_first_and_the_other_has_its_own_bias(tmp_path):
     header = "block,tree,date,fruit,meter,dm_pct\n"
     one = "".join(f"River,{t},2026-11-03,{f},A,{dm + 1}\n" for t, f, dm in ripe_oven())
     other = "".join(f"River,{t},2026-11-03,{f},B,{dm + 5}\n" for t, f, dm in ripe_oven()[:6])
     visit = only(score(tmp_path, meter=header + other + one))
-    assert visit.meter == "A"
+    assert visit.meter == "A" and visit.other_meters == ["B"]
     assert visit.used["fruit_with_meter"] == 20
-    assert any("6 fruit read with meter B" in one.what for one in visit.left_out)
+    assert visit.left_out == []
+    assert any("6 fruit read with meter B" in note for note in visit.notes)
     assert visit.estimate.meter_bias[0] == pytest.approx(1.0, abs=0.3)
+    assert visit.meter_biases()["B"][0] == pytest.approx(5.0, abs=0.7)
     # Seasons do not take a meter's slope for exact; here it is 1, and 20 pairs say so.
     slope, sd = visit.estimate.meter_slope
     assert METER_SLOPE[0] < slope < 1.1 and 0 < sd < METER_SLOPE[1]
