@@ -221,6 +221,9 @@ def _estimate(
         visit.question = question
         visit.estimate = _core.estimate_block(question)
         visit.cross_checks = _core.cross_check(question, visit.estimate)
+        if "outside_calibration" in visit.estimate.flags:
+            reason = "the shapes of this block lie outside what the calibration saw: not used"
+            visit.left_out.append(LeftOut(visit.block, visit.date, "calibration of shape", reason))
     except ValueError as error:
         visit.error = str(error)
     _list_fruit(visit, sample, descriptors)

@@ -26,7 +26,7 @@ METER_BIAS, METER_SD = 0.8, 0.7
 def season(tmp_path, monkeypatch):
     """Makes a season of four blocks whose dry matter goes up by `slope` with one descriptor."""
 
-    def make(slope, *, oven_of=lambda block, tree: True, **files):
+    def make(slope, *, oven_of=lambda block, tree: True, shift=0.0, **files):
         generator = numpy.random.default_rng(8)
         oven, measured = OVEN_HEADER, {}
         meter = "block,tree,date,fruit,meter,dm_pct\n"
@@ -40,7 +40,7 @@ def season(tmp_path, monkeypatch):
                     values = generator.normal(0.5, 0.1, len(DEFAULT_DESCRIPTORS))
                     dm = level + slope * (values[0] - 0.5) + generator.normal(0, 0.6)
                     read = dm + generator.normal(METER_BIAS, METER_SD)
-                    shape = dict(zip(DEFAULT_DESCRIPTORS, values.tolist()))
+                    shape = dict(zip(DEFAULT_DESCRIPTORS, (values + shift).tolist()))
                     found.append(fake_fruit(fruit, **shape))
                     if oven_of(block, tree):
                         oven += f"{block},{tree},{DAY},{fruit},40,60,{40 + 0.2 * dm:.4f},\n"
@@ -141,6 +141,17 @@ def test_another_cultivar_is_scored_without_it_by_name(season, tmp_path):
     assert not result.visits[0].estimate.calibration_used
     (river, _) = [one for one in result.left_out if one.what == "calibration of shape"]
     assert river.reason == "it is for Amberlee, not for Otherlee: left out"
+
+
+def test_a_block_outside_what_the_calibration_saw_is_named(season, tmp_path):
+    stored = tmp_path / "c.json"
+    write_json(stored, calibrate_season(season(12)).to_dict())
+    inside = maturity.score_season(season(12), calibration=stored)
+    assert inside.visits[0].estimate.calibration_used and not inside.left_out
+    result = maturity.score_season(season(12, shift=2.0), calibration=stored)
+    assert not result.visits[0].estimate.calibration_used
+    (left,) = [one for one in result.left_out if one.what == "calibration of shape"]
+    assert left.block == "River" and "outside what the calibration saw" in left.reason
 
 
 def test_what_cannot_be_calibrated_says_why(season):
