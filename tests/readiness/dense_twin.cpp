@@ -57,8 +57,8 @@ class Twin {
     }
     error_.assign(1, {1.0, 0.2});
     for (const FurtherMeter& one : data.further_meters) {
-      error_.push_back(
-          {one.sep_pct.value_or(1.0), one.sep_n ? 1.0 / std::sqrt(2.0 * (*one.sep_n - 1.0)) : 0.2});
+      error_.emplace_back(one.sep_pct.value_or(1.0),
+                          one.sep_n ? 1.0 / std::sqrt(2.0 * (*one.sep_n - 1.0)) : 0.2);
     }
     biases_ = twist.meters_as_one ? 1 : static_cast<Eigen::Index>(error_.size());
     x_ = data.shape;

@@ -117,7 +117,8 @@ void print_population_blocks(std::ostream& out, const std::vector<Population>& p
           tally.ready += block.decision == Decision::ready ? 1.0 : 0.0;
           tally.not_yet += block.decision == Decision::not_yet ? 1.0 : 0.0;
           if (block.meter_bias) {
-            tally.bias_95 += std::abs(block.meter_bias->mean - bias) <= 1.96 * block.meter_bias->sd;
+            tally.bias_95 +=
+                std::abs(block.meter_bias->mean - bias) <= 1.96 * block.meter_bias->sd ? 1.0 : 0.0;
           }
         }
       }

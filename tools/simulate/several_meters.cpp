@@ -31,7 +31,7 @@ BlockData seen(const BlockData& block, std::size_t way) {
   return data;
 }
 
-struct Tally {
+struct MeterTally {
   double mean_95 = 0.0;
   double share_95 = 0.0;
   double share_80 = 0.0;
@@ -58,7 +58,7 @@ void print_several_meters(std::ostream& out, const Settings& settings) {
     if (scenarios[s].name.rfind(settings.only, 0) != 0) {
       continue;
     }
-    std::array<Tally, kWays.size()> tally{};
+    std::array<MeterTally, kWays.size()> tally{};
     const Sampler sampler(scenarios[s], first_seed(settings, 5, s));
     const Sampler at_share(scenarios[s], first_seed(settings, 6, s));
     for (int r = 0; r < settings.replicates; ++r) {
@@ -68,7 +68,7 @@ void print_several_meters(std::ostream& out, const Settings& settings) {
         fixed.at(k) = at_share.draw(r, kShares.at(k));
       }
       for (std::size_t w = 0; w < kWays.size(); ++w) {
-        Tally& t = tally.at(w);
+        MeterTally& t = tally.at(w);
         const auto outcome_of = [&](const Drawn& block) {
           return run({seen(block.data, w), block.true_mean, block.true_share}, settings.method);
         };
@@ -86,7 +86,7 @@ void print_several_meters(std::ostream& out, const Settings& settings) {
       }
     }
     for (std::size_t w = 0; w < kWays.size(); ++w) {
-      const Tally& t = tally.at(w);
+      const MeterTally& t = tally.at(w);
       out << "| " << (w == 0 ? scenarios[s].name : "") << " | " << (w == 0 ? scenarios[s].what : "")
           << " | " << kWays.at(w) << " | " << decimals(t.mean_95, 3) << " | "
           << decimals(t.share_95, 3) << " | " << decimals(t.share_80, 3) << " | "
