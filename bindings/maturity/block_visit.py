@@ -27,7 +27,7 @@ DECISION_WORDS = {
 }
 
 
-@dataclass
+@dataclass(repr=False)
 class BlockVisit:
     """What one visit says about one block under one row of policy.
 
@@ -89,6 +89,11 @@ class BlockVisit:
             return {}
         biases = [self.estimate.meter_bias, *self.estimate.further_meter_bias]
         return dict(zip(self.meters, biases))
+
+    def __repr__(self) -> str:
+        market = "" if self.market is None else f" for {self.market!r}"
+        decision = f"{self.decision}, {self.readiness_sentence()}"
+        return f"<BlockVisit {self.block!r}{market}, {self.date}: {decision}>"
 
     def readiness_sentence(self) -> str:
         """The readiness, always said in full: a bare number is read as a share of fruit."""

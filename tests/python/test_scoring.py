@@ -71,6 +71,11 @@ def test_ripe_cleared_block_is_ready(tmp_path):
     assert visit.readiness_sentence().endswith("in 100 chance that the rule is met")
 
 
+def test_a_visit_shows_itself_in_one_line(tmp_path):
+    shown = repr(only(score(tmp_path)))
+    assert shown.startswith("<BlockVisit 'River', 2026-11-03: ready, ") and len(shown) < 100
+
+
 def test_score_agrees_with_the_estimate_made_by_hand(tmp_path):
     visit = only(score(tmp_path))
     fruit = sorted(ripe_oven(), key=lambda one: (str(one[0]), one[1]))
