@@ -75,6 +75,9 @@ std::vector<int> path_from(const Lattice& g, int first, int fixed_row) {
 
 std::vector<int> cheapest_closed_path(const std::vector<double>& cost, int columns, int rows,
                                       int reach, double stiffness) {
+  if (columns < 1 || rows < 1) {
+    return {};
+  }
   const Lattice lattice{cost, columns, rows, reach, stiffness};
   const std::vector<int> open = path_from(lattice, 0, -1);
   const int middle = columns / 2;

@@ -63,8 +63,8 @@ PolarGrid sample_grid(const ColourField& field, const PolarFrame& frame,
       s.outside =
           p.x() < -0.5 || p.y() < -0.5 || p.x() > field.width - 0.5 || p.y() > field.height - 0.5;
       s.value = bilinear(field, p.x(), p.y());
-      const int x = std::clamp(static_cast<int>(p.x() + 0.5), 0, field.width - 1);
-      const int y = std::clamp(static_cast<int>(p.y() + 0.5), 0, field.height - 1);
+      const int x = std::clamp(static_cast<int>(std::lround(p.x())), 0, field.width - 1);
+      const int y = std::clamp(static_cast<int>(std::lround(p.y())), 0, field.height - 1);
       const std::uint16_t owner = owners[field.index(x, y)];
       s.taken = owner != 0 && owner != own;
     }

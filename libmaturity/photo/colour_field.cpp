@@ -31,7 +31,8 @@ const std::array<float, kTableSize>& log_light_table() {
 
 float log_light(float code) {
   const float position = code * (static_cast<float>(kTableSize - 1) / 255.0F);
-  const int i = std::clamp(static_cast<int>(position + 0.5F), 0, kTableSize - 1);
+  constexpr float kHalf = 0.5F;  // lround is a call; below 0 both end at 0
+  const int i = std::clamp(static_cast<int>(position + kHalf), 0, kTableSize - 1);
   return log_light_table()[static_cast<std::size_t>(i)];
 }
 

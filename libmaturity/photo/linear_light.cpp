@@ -31,7 +31,7 @@ class LightTable {
  private:
   static constexpr float kFirst = -240.0F;  // 1.772 x 128 below 0 and above 255, and a margin
   static constexpr float kSteps = 8.0F;
-  static constexpr std::size_t kSize = 736U * 8U;
+  static constexpr std::size_t kSize = 5888;  // 736 codes, 8 steps each
 
   LightTable() : light_(kSize) {
     for (std::size_t i = 0; i < kSize; ++i) {

@@ -58,7 +58,7 @@ GridModel at_slope(const GridModel& model, double slope) {
 }
 
 /// Mean and SD over parts of a mixture.
-class Moments {
+class MeterMoments {
  public:
   void add(double weight, double mean, double sd) {
     first_ += weight * mean;
@@ -116,10 +116,10 @@ void drop_light(std::vector<GridNode>& nodes) {
 
 FittedBlock join(const std::vector<SlopeFit>& fits, bool drop) {
   FittedBlock fitted;
-  std::vector<Moments> phi(static_cast<std::size_t>(fits.front().posterior.phi.size()));
-  std::vector<Moments> fruit(fits.front().model.rows.tree.size());
+  std::vector<MeterMoments> phi(static_cast<std::size_t>(fits.front().posterior.phi.size()));
+  std::vector<MeterMoments> fruit(fits.front().model.rows.tree.size());
   const auto first_bias = static_cast<std::size_t>(1 + fits.front().model.rows.x.cols());
-  Moments slope;
+  MeterMoments slope;
   for (const SlopeFit& part : fits) {
     const std::vector<MeanSd> predicted =
         predict_fruit(part.model, TreeSums(part.model.rows), part.posterior);
@@ -148,7 +148,7 @@ FittedBlock join(const std::vector<SlopeFit>& fits, bool drop) {
     fitted.phi[static_cast<Eigen::Index>(i)] = value.mean;
     fitted.phi_sd[static_cast<Eigen::Index>(i)] = value.sd;
   }
-  for (const Moments& one : fruit) {
+  for (const MeterMoments& one : fruit) {
     fitted.fruit.push_back(one.result());
   }
   fitted.meter_slope = slope.result();

@@ -76,9 +76,11 @@ TEST(Polygon, RowCrossingsTellInsideAsContainsDoes) {
   EXPECT_EQ(row_crossings(el, 1.0), (std::vector<double>{0.0, 6.0}));
   EXPECT_EQ(row_crossings(el, 3.0), (std::vector<double>{0.0, 2.0}));
   EXPECT_TRUE(row_crossings(el, 7.0).empty());
-  for (double y = -0.5; y < 6.0; y += 0.7) {
+  for (int row = 0; row < 10; ++row) {
+    const double y = -0.5 + 0.7 * row;
     const std::vector<double> cuts = row_crossings(el, y);
-    for (double x = -0.5; x < 7.0; x += 0.3) {
+    for (int column = 0; column < 26; ++column) {
+      const double x = -0.5 + 0.3 * column;
       const auto beyond =
           std::count_if(cuts.begin(), cuts.end(), [x](double cut) { return cut > x; });
       EXPECT_EQ(beyond % 2 == 1, contains(el, {x, y})) << x << ", " << y;
