@@ -87,14 +87,15 @@ class Store:
         self.path.parent.mkdir(parents=True, exist_ok=True)
         with self._faults_in_words():
             self._base = sqlite3.connect(self.path, timeout=30.0, isolation_level=None)
-            self._check_schema_version()
+            found = self._checked_schema_version()
             self._base.execute("PRAGMA journal_mode=WAL")
             self._base.execute("PRAGMA synchronous=FULL")
             self._base.executescript(_SCHEMA)
-            self._base.execute(f"PRAGMA user_version={SCHEMA_VERSION}")
+            if found < SCHEMA_VERSION:  # not at each opening: another batch may be writing
+                self._base.execute(f"PRAGMA user_version={SCHEMA_VERSION}")
 
-    def _check_schema_version(self) -> None:
-        found = self._base.execute("PRAGMA user_version").fetchone()[0]
+    def _checked_schema_version(self) -> int:
+        found: int = self._base.execute("PRAGMA user_version").fetchone()[0]
         if found > SCHEMA_VERSION:
             self._base.close()
             raise OSError(
@@ -102,6 +103,7 @@ class Store:
                 f"known here {SCHEMA_VERSION}): update maturity, or give another folder with "
                 "--results"
             )
+        return found
 
     def __enter__(self) -> Store:
         return self
