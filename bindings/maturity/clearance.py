@@ -16,6 +16,10 @@ from maturity.season.table import ROW_NUMBER, Row
 #: A product of this name states that nothing was applied.
 NOTHING_APPLIED = "none"
 
+#: Days after its last confirmation beyond which a spray record says nothing of today: a choice of
+#: this program, no published figure. Labels, local rules and licensed practice come first.
+RECORD_HOLDS_DAYS = 14
+
 
 @dataclass(frozen=True)
 class Clearance:
@@ -109,6 +113,36 @@ def block_clearance(
         return Clearance(False, as_of, clear_from, still_open + unknown, confirmed)
     basis = "nothing was applied" if last is None else f"all periods over since {_hour(last[0])}"
     return Clearance(True, as_of, None if last is None else last[0], [basis], confirmed)
+
+
+def while_record_holds(state: Clearance, sprays: Iterable[Row], block: str) -> Clearance:
+    """The same state, but not cleared where the record was last confirmed too long before.
+
+    Parameters
+    ----------
+    state : Clearance
+        Of `block`, from the same rows.
+    sprays : rows of sprays.csv
+    block : str
+
+    Returns
+    -------
+    Clearance
+        What was applied more than `RECORD_HOLDS_DAYS` days after a confirmation, nobody stands for.
+    """
+    last = max(
+        (row["confirmed_on"] for row in sprays if row["block"] == block and _confirmed(row)),
+        default=None,
+    )
+    if last is None or (state.as_of.date() - last).days <= RECORD_HOLDS_DAYS:
+        return state
+    old = (
+        f"sprays.csv was last confirmed for block {block} on {last}, more than "
+        f"{RECORD_HOLDS_DAYS} days before {state.as_of:%Y-%m-%d} (a limit of this program): what "
+        "was applied since is not known; add a row, `none` where nothing was"
+    )
+    reasons = [old] if state.cleared else [*state.reasons, old]
+    return Clearance(False, state.as_of, None, reasons, state.confirmed_by)
 
 
 def _applications(rows: list[Row]) -> list[list[Row]]:

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from maturity import _core
 from maturity.block_visit import BlockVisit
 from maturity.blocks import METER_SLOPE, block_question
-from maturity.clearance import block_clearance
+from maturity.clearance import block_clearance, while_record_holds
 from maturity.joining import LeftOut, SampledFruit
 from maturity.planning import more_samples
 from maturity.readings import OVEN_SD_PCT
@@ -54,7 +54,11 @@ def score_visit(
     moment = as_of or datetime.datetime.combine(day, datetime.time())
     # Of an earlier visit only what was known then counts; of the last one, everything.
     known = sprays if latest else [row for row in sprays if row["finished_at"] <= moment]
-    clearance = block_clearance(known, block["block"], market=policy["market"], as_of=moment)
+    clearance = while_record_holds(
+        block_clearance(known, block["block"], market=policy["market"], as_of=moment),
+        known,
+        block["block"],
+    )
     visit = BlockVisit(
         block=block["block"],
         cultivar=block["cultivar"],

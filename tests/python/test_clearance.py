@@ -6,7 +6,7 @@ import datetime
 
 import pytest
 
-from maturity.clearance import block_clearance
+from maturity.clearance import block_clearance, while_record_holds
 
 NOON = datetime.datetime(2026, 11, 3, 12)
 
@@ -121,3 +121,27 @@ def test_a_day_without_its_hour_can_be_confirmed_on_that_day():
     midnight = datetime.datetime(2026, 10, 20)
     state = clearance(spray(finished_at=midnight, confirmed_on=datetime.date(2026, 10, 19)))
     assert state.cleared
+
+
+def held(days, **changes):
+    """State of River `days` after its record was last confirmed."""
+    rows = [spray(withholding_days=1, **changes)]
+    as_of = datetime.datetime(2026, 10, 20) + datetime.timedelta(days=days)
+    return while_record_holds(
+        block_clearance(rows, "River", market=None, as_of=as_of), rows, "River"
+    )
+
+
+def test_a_record_confirmed_long_ago_clears_nothing():
+    assert held(14).cleared
+    old = held(15)
+    assert not old.cleared and old.clear_from is None
+    assert "last confirmed for block River on 2026-10-20, more than 14 days" in old.sentence()
+    assert "all periods over" not in old.sentence()
+    # Wrong on purpose: without the check the same record clears.
+    rows = [spray(withholding_days=1)]
+    assert block_clearance(
+        rows, "River", market=None, as_of=datetime.datetime(2026, 12, 20)
+    ).cleared
+    # What stands in the way already is said beside it.
+    assert "not confirmed" in held(15, confirmed_by=None).sentence()

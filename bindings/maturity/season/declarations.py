@@ -266,7 +266,7 @@ SPRAYS = TableDeclaration(
         Column(
             "confirmed_by", example="", meaning="person who stands for this row; blank: never ready"
         ),
-        Column("confirmed_on", "date", example=""),
+        Column("confirmed_on", "date", example="", meaning="it holds for 14 days"),
     ),
     ("block", "finished_at", "product", "market"),
     purpose="every application, or `none`; without a confirmed record a block is never ready",

@@ -11,13 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from maturity.clearance import block_clearance
+from maturity.clearance import RECORD_HOLDS_DAYS, block_clearance
 from maturity.season.table import Row
-
-#: Days after its last confirmation beyond which a spray record says nothing of today: a choice of
-#: this program, no published figure. Labels, local rules and licensed practice come first.
-RECORD_HOLDS_DAYS = 14
-
 
 class EntryRefused(ValueError):
     """A re-entry period is open or not known."""
