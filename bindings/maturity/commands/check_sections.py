@@ -93,7 +93,11 @@ def _show_immature(console: Console, made: PickedChecks) -> None:
             _title(console, f"Immature fruit, {block}, {method or 'method not given'}")
             _show_crews(console, compared, "immature fruit")
         if ranked:
-            _say(console, f"In order, small crews drawn together: {_ranking(ranked)}.")
+            _say(
+                console,
+                "Lowest first; what few fruit say is moved towards the other crews: "
+                f"{_ranking(ranked)}.",
+            )
 
 
 def _ranking(crews: list[_core.CrewShare]) -> str:

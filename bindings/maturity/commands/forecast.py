@@ -117,6 +117,8 @@ def forecast(
     console.print(
         Text("A forecast knows nothing of withholding periods, rain or a change of growth.")
     )
+    if picking:
+        console.print(Text("The picking days do wait for the periods in sprays.csv."))
     show_problems(console, result.season)
     failed = (
         missing
