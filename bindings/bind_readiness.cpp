@@ -274,6 +274,7 @@ void bind_readiness(py::module_& module) {
              options.meter_slope_sd = meter_slope_sd;
              options.oven_sd_pct = oven_sd_pct;
              std::vector<FurtherMeter> further;
+             further.reserve(further_meters.size());
              for (const auto& [dm_pct, sep_pct, sep_n] : further_meters) {
                further.push_back({dm_pct, sep_pct, sep_n});
              }
