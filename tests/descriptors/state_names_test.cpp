@@ -11,6 +11,8 @@
 namespace maturity {
 namespace {
 
+using D = Descriptor;
+
 TEST(Registry, EveryNameIsFoundAgainAndOnlyOnce) {
   std::set<std::string_view> names;
   for (const DescriptorInfo& info : descriptor_registry()) {
@@ -66,7 +68,6 @@ TEST(StateNames, CarrySchemeEditionAndNoDigits) {
 }
 
 TEST(StateNames, GoUpWithTheValue) {
-  using D = Descriptor;
   const std::string_view cavity = "depth of stalk cavity";
   EXPECT_EQ(state_with(D::stem_hollow, 0.0, cavity), "absent");
   EXPECT_EQ(state_with(D::stem_hollow, 0.008, cavity), "shallow");
@@ -85,7 +86,6 @@ TEST(StateNames, GoUpWithTheValue) {
 }
 
 TEST(StateNames, FruitShapeAndVentralShoulder) {
-  using D = Descriptor;
   EXPECT_EQ(state_of(plain_fruit(), "fruit shape"), "elliptic");
   EXPECT_EQ(state_with(D::elongation, 1.05, "fruit shape"), "roundish");
   EXPECT_EQ(state_with(D::end_balance, 0.08, "fruit shape"), "ovoid");
