@@ -37,8 +37,11 @@ build() {
   say "$(tail -n 1 "$folder/build.log")"
 }
 
+# run_build FOLDER: all of it, or the targets named in BUILD_TARGETS.
 run_build() {
-  cmake --build "$1" --parallel "$(jobs_that_fit)" -- -k 0 >"$1/build.log" 2>&1
+  local wanted=()
+  [ -z "${BUILD_TARGETS:-}" ] || read -ra wanted <<<"--target $BUILD_TARGETS"
+  cmake --build "$1" --parallel "$(jobs_that_fit)" "${wanted[@]}" -- -k 0 >"$1/build.log" 2>&1
 }
 
 # A unity build compiles the files of a target as one; where two of them use one name for two things,
