@@ -14,6 +14,7 @@ from typing import Any
 from maturity.clearance import RECORD_HOLDS_DAYS, block_clearance
 from maturity.season.table import Row
 
+
 class EntryRefused(ValueError):
     """A re-entry period is open or not known."""
 
