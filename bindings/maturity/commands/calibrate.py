@@ -15,6 +15,7 @@ from maturity import _core
 from maturity.calibrating import SeasonCalibration, calibrate_season
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.screen import output, photo_progress
+from maturity.commands.season_options import measurements_option, threads_option
 from maturity.tables import write_json
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS
 
@@ -35,12 +36,8 @@ from maturity.visit_scoring import DEFAULT_DESCRIPTORS
     multiple=True,
     help="Shape descriptor to offer, again for each; default: those that score uses.",
 )
-@click.option(
-    "--results",
-    type=click.Path(file_okay=False, path_type=Path),
-    help="Folder for measurements (default: SEASON/results).",
-)
-@click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+@measurements_option
+@threads_option
 def calibrate(
     season: Path, out: Path, descriptors: tuple[str, ...], results: Path | None, threads: int
 ) -> None:

@@ -24,6 +24,7 @@ from maturity.commands.picking_table import (
 )
 from maturity.commands.score import run_score
 from maturity.commands.screen import output, show_problems
+from maturity.commands.season_options import measurements_option, threads_option
 from maturity.heat_outlook import HeatOutlook
 from maturity.outlook import Outlook
 from maturity.photo_limits import PhotoLimits
@@ -39,11 +40,7 @@ from maturity.tables import write_json
     type=click.Path(dir_okay=False, path_type=Path),
     help="Write the forecasts as JSON.",
 )
-@click.option(
-    "--results",
-    type=click.Path(file_okay=False, path_type=Path),
-    help="Folder for measurements (default: SEASON/results).",
-)
+@measurements_option
 @click.option(
     "--crews",
     type=click.FloatRange(min=0, min_open=True),
@@ -63,7 +60,7 @@ from maturity.tables import write_json
     help="A block should be picked within so many days of its date (the last visit where that "
     "found it ready, else the forecast): your own limit.",
 )
-@click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+@threads_option
 @photo_limit_options
 def forecast(
     season: Path,

@@ -12,6 +12,7 @@ from maturity.commands.dates import A_DAY
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.score import run_score
 from maturity.commands.screen import output
+from maturity.commands.season_options import measurements_option, threads_option
 from maturity.tables import write_json
 
 
@@ -49,12 +50,8 @@ from maturity.tables import write_json
     type=click.Path(dir_okay=False, path_type=Path),
     help="Write what the guide says as JSON.",
 )
-@click.option(
-    "--results",
-    type=click.Path(file_okay=False, path_type=Path),
-    help="Folder for measurements (default: SEASON/results).",
-)
-@click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+@measurements_option
+@threads_option
 def guide(
     season: Path,
     block: str,

@@ -17,6 +17,7 @@ from maturity.commands.dataset import measure_dataset
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
 from maturity.commands.screen import output, photo_progress, show_flags
+from maturity.commands.season_options import threads_option
 from maturity.measuring import finished_photos
 from maturity.overlay import OVERLAY_SIDE_PX, open_upright, overlay_names, write_overlay
 from maturity.photo_limits import PhotoLimits
@@ -51,7 +52,7 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     metavar="ADDRESS",
     help="Let a Dask cluster measure, like tcp://10.0.0.5:8786. Needs --dataset.",
 )
-@click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+@threads_option
 @photo_limit_options
 def measure(
     paths: tuple[str, ...],

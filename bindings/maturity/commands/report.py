@@ -8,10 +8,15 @@ from pathlib import Path
 
 import click
 
-from maturity.commands.dates import A_MOMENT
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
 from maturity.commands.score import run_score
+from maturity.commands.season_options import (
+    as_of_option,
+    calibration_option,
+    results_option,
+    threads_option,
+)
 from maturity.photo_limits import PhotoLimits
 from maturity.tables import write_json
 
@@ -23,28 +28,16 @@ from maturity.tables import write_json
     type=click.Path(dir_okay=False, path_type=Path),
     help="The file to write (default: report.html in the folder of results).",
 )
-@click.option(
-    "--calibration",
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="Stored calibration of shape against dry matter (JSON).",
-)
-@click.option(
-    "--results",
-    type=click.Path(file_okay=False, path_type=Path),
-    help="Folder for measurements and results (default: SEASON/results).",
-)
+@calibration_option
+@results_option
 @click.option(
     "--json",
     "json_file",
     type=click.Path(dir_okay=False, path_type=Path),
     help="Write what the report says of the blocks as JSON, as score does.",
 )
-@click.option(
-    "--as-of",
-    type=A_MOMENT,
-    help="Moment for withholding and re-entry periods (default: day of each visit).",
-)
-@click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+@as_of_option
+@threads_option
 @photo_limit_options
 def report(
     season: Path,

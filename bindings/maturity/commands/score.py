@@ -15,10 +15,15 @@ from rich.text import Text
 
 from maturity import _core
 from maturity.block_visit import DECISION_WORDS, BlockVisit
-from maturity.commands.dates import A_MOMENT
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
 from maturity.commands.screen import output, photo_progress, show_flags, show_list, show_problems
+from maturity.commands.season_options import (
+    as_of_option,
+    calibration_option,
+    results_option,
+    threads_option,
+)
 from maturity.photo_limits import PhotoLimits
 from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore, score_season
@@ -31,23 +36,11 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
 
 @click.command(epilog="Example: maturity score sample-images/season --json scores.json")
 @click.argument("season", type=_SEASON)
-@click.option(
-    "--calibration",
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="Stored calibration of shape against dry matter (JSON).",
-)
+@calibration_option
 @click.option("--json", "json_file", type=_FILE, help="Write everything as JSON.")
 @click.option("--csv", "csv_file", type=_FILE, help="Write one row for each block and visit.")
-@click.option(
-    "--results",
-    type=click.Path(file_okay=False, path_type=Path),
-    help="Folder for measurements and results (default: SEASON/results).",
-)
-@click.option(
-    "--as-of",
-    type=A_MOMENT,
-    help="Moment for withholding and re-entry periods (default: day of each visit).",
-)
+@results_option
+@as_of_option
 @click.option(
     "--measured",
     metavar="DATASET",
@@ -65,7 +58,7 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     show_default=True,
     help="Oven duplicates further apart than this are named, points of % (AOAC 934.06: 0.2).",
 )
-@click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+@threads_option
 @photo_limit_options
 def score(
     season: Path,

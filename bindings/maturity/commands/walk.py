@@ -12,6 +12,7 @@ from rich.console import Console
 from maturity.commands.dates import A_MOMENT
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.screen import output, photo_progress, show_problems
+from maturity.commands.season_options import measurements_option, threads_option
 from maturity.commands.walk_options import at_seven, costs_of
 from maturity.commands.walk_screen import say, show_plan, show_progress
 from maturity.scoring import SeasonScore, score_season
@@ -81,12 +82,8 @@ _POSITIVE = click.IntRange(min=1)
     type=click.Path(dir_okay=False, path_type=Path),
     help="Write the plan, or where the walk stands, as JSON.",
 )
-@click.option(
-    "--results",
-    type=click.Path(file_okay=False, path_type=Path),
-    help="Folder for measurements (default: SEASON/results).",
-)
-@click.option("--threads", type=click.IntRange(min=0), default=0, help="0: one for each core.")
+@measurements_option
+@threads_option
 def walk(
     season: Path,
     block: str,

@@ -9,8 +9,9 @@ from matplotlib.axes import Axes
 
 from maturity.guide.basis import GuideFruit
 from maturity.guide.words import Words
+from maturity.views.drawing import INK, STRONG
 
-INK, FAINT, STRONG, SHEET = "#1f2a30", "#5a6368", "#0d4f5c", "#f3efe2"
+FAINT, SHEET = "#5a6368", "#f3efe2"
 
 
 @dataclass(frozen=True)

@@ -10,9 +10,10 @@ from matplotlib.patches import Rectangle
 from maturity.guide.basis import GuideFruit
 from maturity.guide.content import GuideContent
 from maturity.guide.pairs import practice_fruit
-from maturity.guide.parts import INK, draw_outline
+from maturity.guide.parts import draw_outline
 from maturity.guide.pictures import fruit_picture
 from maturity.guide.panel import Sheet, draw_head, lay_out
+from maturity.views.drawing import INK
 
 _SCALE = 0.5
 _COLUMNS, _COLUMN_MM, _ROW_MM = 5, 54.6, 76.0

@@ -10,9 +10,10 @@ from maturity.guide.basis import GuideFruit
 from maturity.guide.content import CAUTIONS, HANDLING, NOT_MATURITY, GuideContent
 from maturity.guide.pairs import Pair
 from maturity.guide.panel import LEFT, RIGHT, Panel, Sheet, draw_head, fit, lay_out
-from maturity.guide.parts import FAINT, INK, STRONG, draw_named_parts, draw_outline
+from maturity.guide.parts import FAINT, draw_named_parts, draw_outline
 from maturity.guide.pictures import fruit_picture
 from maturity.guide.words import Words, read_words
+from maturity.views.drawing import INK, STRONG
 
 #: Largest fruit that a panel holds at true size, mm.
 WIDEST_MM, LONGEST_MM = 132.0, 138.0

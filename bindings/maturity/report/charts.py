@@ -16,8 +16,9 @@ from matplotlib.dates import DateFormatter
 from matplotlib.figure import Figure
 
 from maturity.report.pages import BlockPage, Standing
+from maturity.views.drawing import INK, STRONG
 
-INK, FAINT, STRONG = "#1f2a30", "#6b7378", "#0d4f5c"
+FAINT = "#6b7378"
 STYLE = {
     "svg.fonttype": "none",
     "svg.hashsalt": "maturity",

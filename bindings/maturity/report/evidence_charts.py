@@ -12,8 +12,9 @@ from matplotlib.figure import Figure
 from maturity import _core
 from maturity.block_visit import BlockVisit, in_100
 from maturity.planning import HORIZON_DAYS
-from maturity.report.charts import INK, STRONG, Chart, in_style, svg_chart
+from maturity.report.charts import Chart, in_style, svg_chart
 from maturity.report.pages import BlockPage
+from maturity.views.drawing import INK, STRONG
 
 _NORMAL_95 = 1.96
 

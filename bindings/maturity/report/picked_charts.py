@@ -16,8 +16,9 @@ from matplotlib.ticker import MaxNLocator
 from maturity import _core
 from maturity.picked_fruit import PickedChecks
 from maturity.picked_passing import allowed_by_rule, usual_check
-from maturity.report.charts import FAINT, INK, STRONG, Chart, in_style, svg_chart
+from maturity.report.charts import FAINT, Chart, in_style, svg_chart
 from maturity.tables import write_bytes
+from maturity.views.drawing import INK, STRONG
 
 #: Line patterns, so that curves differ without colour.
 _PATTERNS = ("-", "--", ":", "-.")
