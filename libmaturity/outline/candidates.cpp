@@ -6,6 +6,7 @@
 #include <iterator>
 #include <numbers>
 #include <opencv2/imgproc.hpp>
+#include <utility>
 
 #include "libmaturity/outline/pixel_outline.h"
 #include "libmaturity/outline/split_touching.h"
@@ -112,12 +113,33 @@ void consider(Search& search, const std::vector<cv::Point>& contour, int cut, do
   search.found.push_back(std::move(c));
 }
 
-void components_at(Search& search, const cv::Mat& mask) {
+// Rectangles that hold everything worth looking at, none overlapping another.
+using Windows = std::vector<cv::Rect>;
+
+void add_window(Windows& windows, cv::Rect window) {
+  for (std::size_t k = 0; k < windows.size();) {
+    if ((windows[k] & window).empty()) {
+      ++k;
+      continue;
+    }
+    window |= windows[k];
+    windows.erase(windows.begin() + static_cast<std::ptrdiff_t>(k));
+    k = 0;
+  }
+  windows.push_back(window);
+}
+
+// Looks at one window of one level. What it finds large enough is added to `next`: a higher level
+// has nothing outside that could be.
+void components_in(Search& search, const cv::Mat& channel, double level, const cv::Rect& window,
+                   Windows& next) {
+  cv::Mat mask;
+  cv::compare(channel(window), level, mask, cv::CMP_GT);
   // All outer outlines, also those of fruit inside a ring: a board lies in the middle of the
   // ground.
   std::vector<std::vector<cv::Point>> contours;
   std::vector<cv::Vec4i> hierarchy;
-  cv::findContours(mask, contours, hierarchy, cv::RETR_CCOMP, cv::CHAIN_APPROX_NONE);
+  cv::findContours(mask, contours, hierarchy, cv::RETR_CCOMP, cv::CHAIN_APPROX_NONE, window.tl());
   for (std::size_t i = 0; i < contours.size(); ++i) {
     const auto& contour = contours[i];
     const bool hole = hierarchy[i][3] >= 0;
@@ -125,11 +147,15 @@ void components_at(Search& search, const cv::Mat& mask) {
       continue;
     }
     const double area = cv::contourArea(contour);
-    if (area < search.range.least || area > 4.0 * search.range.most) {
+    if (area < search.range.least) {
+      continue;
+    }
+    const cv::Rect box = cv::boundingRect(contour);
+    add_window(next, box);
+    if (area > 4.0 * search.range.most) {
       continue;
     }
     // Fill, then open: holes are highlights, thin arms are stems.
-    const cv::Rect box = cv::boundingRect(contour);
     constexpr int kMargin = 2;
     cv::Mat filled(box.height + 2 * kMargin, box.width + 2 * kMargin, CV_8UC1, cv::Scalar(0));
     const cv::Point shift(kMargin - box.x, kMargin - box.y);
@@ -162,15 +188,13 @@ void search_channel(Search& search, const cv::Mat& channel) {
   double high = 0.0;
   cv::minMaxLoc(channel, &low, &high);
   const int levels = static_cast<int>(std::ceil((high - low) / kLevelStep)) - 1;
-  for (int step = 1; step <= levels; ++step) {
-    const double level = low + kLevelStep * step;
-    cv::Mat mask;
-    cv::compare(channel, level, mask, cv::CMP_GT);
-    // The shortest ring of pixels around an area is a diamond; higher levels hold fewer still.
-    if (cv::countNonZero(mask) < std::sqrt(8.0 * search.range.least)) {
-      break;
+  Windows windows{cv::Rect(0, 0, channel.cols, channel.rows)};
+  for (int step = 1; step <= levels && !windows.empty(); ++step) {
+    Windows next;
+    for (const cv::Rect& window : windows) {
+      components_in(search, channel, low + kLevelStep * step, window, next);
     }
-    components_at(search, mask);
+    windows = std::move(next);
   }
 }
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 #include "libmaturity/outline/cyclic_path.h"
 #include "libmaturity/outline/skin_evidence.h"
@@ -187,9 +188,14 @@ Polygon polar_boundary(const ColourField& field, const Candidate& candidate,
   const PolarFrame frame = frame_of(candidate);
   const PolarGrid grid = sample_grid(field, frame, owners, own);
   std::vector<int> rows = rough_rows(frame, candidate.outline);
+  const SkinEvidence skin(grid, background);
   constexpr int kRounds = 3;
   for (int round = 0; round < kRounds; ++round) {
-    rows = best_rows(skin_evidence(grid, rows, background));
+    std::vector<int> better = best_rows(skin.with_rim(rows));
+    if (better == rows) {
+      break;
+    }
+    rows = std::move(better);
   }
   return smooth_outline(frame, without_spikes(rows));
 }

@@ -2,12 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace maturity {
 
 namespace {
 
-constexpr int kBins = 32;
 constexpr double kMostEvidence = 2.5;  // log likelihood ratio of one sample
 constexpr double kOthersEvidence = -1.0;
 // From which overlap of the channels before it a channel is asked. Two histograms that share
@@ -17,112 +17,109 @@ constexpr std::array<double, 4> kMixedLeast{0.0, 0.10, 0.14, 0.16};
 constexpr double kMixedSpan = 0.20;
 constexpr int kSafeRows = 6;  // beyond the rough rim: nearer samples may still be skin in shade
 
-class Histogram {
- public:
-  Histogram(float low, float high) : low_(low), high_(std::max(high, low + 1e-3F)) {}
-  void add(float value, double weight) {
-    counts_.at(bin(value)) += weight;
-    total_ += weight;
-  }
-  double total() const { return total_; }
-  void smooth() {
-    for (int round = 0; round < 2; ++round) {
-      std::array<double, kBins> next{};
-      for (std::size_t i = 0; i < kBins; ++i) {
-        const double left = counts_.at(i > 0 ? i - 1 : 0);
-        const double right = counts_.at(i + 1 < kBins ? i + 1 : kBins - 1);
-        next.at(i) = 0.25 * left + 0.5 * counts_.at(i) + 0.25 * right;
-      }
-      counts_ = next;
+// Counts to a smooth density with a floor.
+template <std::size_t N>
+void smooth(std::array<double, N>& counts) {
+  for (int round = 0; round < 2; ++round) {
+    std::array<double, N> next{};
+    for (std::size_t i = 0; i < N; ++i) {
+      const double left = counts.at(i > 0 ? i - 1 : 0);
+      const double right = counts.at(i + 1 < N ? i + 1 : N - 1);
+      next.at(i) = 0.25 * left + 0.5 * counts.at(i) + 0.25 * right;
     }
-    double sum = 0.0;
-    for (const double c : counts_) {
-      sum += c;
-    }
-    for (double& c : counts_) {
-      c = (c + 0.005 * sum + 0.05) / (sum * (1.0 + 0.005 * kBins) + 0.05 * kBins);
-    }
+    counts = next;
   }
-  double density(float value) const { return counts_.at(bin(value)); }
-  double density_of_bin(std::size_t i) const { return counts_.at(i); }
-  std::size_t bin(float value) const {
-    const float t = (value - low_) / (high_ - low_) * kBins;
-    return static_cast<std::size_t>(std::clamp(static_cast<int>(t), 0, kBins - 1));
+  const double sum = std::accumulate(counts.begin(), counts.end(), 0.0);
+  for (double& c : counts) {
+    c = (c + 0.005 * sum + 0.05) / (sum * (1.0 + 0.005 * N) + 0.05 * N);
   }
-
- private:
-  float low_;
-  float high_;
-  double total_ = 0.0;
-  std::array<double, kBins> counts_{};
-};
-
-// What one channel tells: log likelihood ratio skin against surroundings per bin, and how much of
-// the two histograms overlaps.
-struct ChannelEvidence {
-  Histogram skin;
-  Histogram around;
-  std::array<double, kBins> ratio{};
-  double overlap = 0.0;
-};
-
-ChannelEvidence learn(const PolarGrid& grid, const std::vector<int>& rows,
-                      const std::vector<SkinColour>& background, std::size_t channel) {
-  float low = grid[0].value.at(channel);
-  float high = low;
-  for (const PolarSample& s : grid) {
-    low = std::min(low, s.value.at(channel));
-    high = std::max(high, s.value.at(channel));
-  }
-  ChannelEvidence e{Histogram(low, high), Histogram(low, high), {}, 0.0};
-  for (int a = 0; a < kAngles; ++a) {
-    const int rim = rows[static_cast<std::size_t>(a)];
-    for (int r = 0; r < kRows; ++r) {
-      const PolarSample& s =
-          grid[static_cast<std::size_t>(a) * kRows + static_cast<std::size_t>(r)];
-      if (s.outside || s.taken) {
-        continue;
-      }
-      if (r < rim - 2) {
-        e.skin.add(s.value.at(channel), 1.0);
-      } else if (r > rim + kSafeRows) {
-        e.around.add(s.value.at(channel), 1.0);
-      }
-    }
-  }
-  // The rest of the photo counts a little: it holds the shadows of the other fruit.
-  const double weight = 0.3 * e.around.total() / (1.0 + static_cast<double>(background.size()));
-  for (const SkinColour& c : background) {
-    e.around.add(c.at(channel), weight);
-  }
-  e.skin.smooth();
-  e.around.smooth();
-  for (std::size_t i = 0; i < kBins; ++i) {
-    e.ratio.at(i) = std::log(e.skin.density_of_bin(i) / e.around.density_of_bin(i));
-    e.overlap += std::min(e.skin.density_of_bin(i), e.around.density_of_bin(i));
-  }
-  return e;
 }
 
 }  // namespace
 
-std::vector<double> skin_evidence(const PolarGrid& grid, const std::vector<int>& rows,
-                                  const std::vector<SkinColour>& background) {
-  std::vector<double> evidence(grid.size(), 0.0);
-  double mixed = 1.0;
+SkinEvidence::SkinEvidence(const PolarGrid& grid, const std::vector<SkinColour>& background)
+    : grid_(grid), background_size_(static_cast<double>(background.size())) {
   for (std::size_t c = 0; c < kChannels; ++c) {
-    const ChannelEvidence e = learn(grid, rows, background, c);
-    const double weight =
-        c == 0 ? 1.0 : std::clamp((mixed - kMixedLeast.at(c)) / kMixedSpan, 0.0, 1.0);
-    mixed = std::min(mixed, e.overlap);
-    for (std::size_t i = 0; i < grid.size(); ++i) {
-      evidence[i] += weight * e.ratio.at(e.skin.bin(grid[i].value.at(c)));
+    float low = grid[0].value.at(c);
+    float high = low;
+    for (const PolarSample& s : grid) {
+      low = std::min(low, s.value.at(c));
+      high = std::max(high, s.value.at(c));
+    }
+    const float scale = static_cast<float>(kBins) / std::max(high - low, 1e-3F);
+    const auto bin_of = [&](float value) {
+      return static_cast<std::uint8_t>(
+          std::clamp(static_cast<int>((value - low) * scale), 0, static_cast<int>(kBins) - 1));
+    };
+    Channel& channel = channels_.at(c);
+    channel.bin.reserve(grid.size());
+    for (const PolarSample& s : grid) {
+      channel.bin.push_back(bin_of(s.value.at(c)));
+    }
+    for (const SkinColour& colour : background) {
+      channel.background.at(bin_of(colour.at(c))) += 1.0;
     }
   }
-  for (std::size_t i = 0; i < grid.size(); ++i) {
-    evidence[i] = grid[i].outside ? 0.0
-                  : grid[i].taken ? kOthersEvidence
-                                  : std::clamp(evidence[i], -kMostEvidence, kMostEvidence);
+}
+
+SkinEvidence::Learned SkinEvidence::learn(const Channel& channel,
+                                          const std::vector<int>& rows) const {
+  Histogram skin{};
+  Histogram around{};
+  for (std::size_t a = 0; a < kAngles; ++a) {
+    const int rim = rows[a];
+    for (int r = 0; r < kRows; ++r) {
+      const std::size_t i = a * kRows + static_cast<std::size_t>(r);
+      if (grid_[i].outside || grid_[i].taken) {
+        continue;
+      }
+      if (r < rim - 2) {
+        skin[channel.bin[i]] += 1.0;
+      } else if (r > rim + kSafeRows) {
+        around[channel.bin[i]] += 1.0;
+      }
+    }
+  }
+  // The rest of the photo counts a little: it holds the shadows of the other fruit.
+  const double weight =
+      0.3 * std::accumulate(around.begin(), around.end(), 0.0) / (1.0 + background_size_);
+  for (std::size_t i = 0; i < kBins; ++i) {
+    around.at(i) += weight * channel.background.at(i);
+  }
+  smooth(skin);
+  smooth(around);
+  Learned learned;
+  for (std::size_t i = 0; i < kBins; ++i) {
+    learned.ratio.at(i) = std::log(skin.at(i) / around.at(i));
+    learned.overlap += std::min(skin.at(i), around.at(i));
+  }
+  return learned;
+}
+
+std::vector<double> SkinEvidence::with_rim(const std::vector<int>& rows) const {
+  std::vector<double> evidence(grid_.size(), 0.0);
+  double mixed = 1.0;
+  for (std::size_t c = 0; c < kChannels; ++c) {
+    const Learned learned = learn(channels_.at(c), rows);
+    const double weight =
+        c == 0 ? 1.0 : std::clamp((mixed - kMixedLeast.at(c)) / kMixedSpan, 0.0, 1.0);
+    mixed = std::min(mixed, learned.overlap);
+    if (!(weight > 0.0)) {
+      continue;
+    }
+    Histogram ratio = learned.ratio;
+    for (double& r : ratio) {
+      r *= weight;
+    }
+    const std::vector<std::uint8_t>& bin = channels_.at(c).bin;
+    for (std::size_t i = 0; i < bin.size(); ++i) {
+      evidence[i] += ratio[bin[i]];
+    }
+  }
+  for (std::size_t i = 0; i < grid_.size(); ++i) {
+    evidence[i] = grid_[i].outside ? 0.0
+                  : grid_[i].taken ? kOthersEvidence
+                                   : std::clamp(evidence[i], -kMostEvidence, kMostEvidence);
   }
   return evidence;
 }

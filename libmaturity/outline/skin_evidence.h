@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
 #include <vector>
 
 #include "libmaturity/photo/colour_field.h"
@@ -30,11 +31,35 @@ struct PolarSample {
 /// kAngles x kRows samples, ray by ray, from inside to outside.
 using PolarGrid = std::vector<PolarSample>;
 
-/// Log likelihood ratio of skin against surroundings for every sample, learned from the samples
-/// within and beyond `rows` (the rim of each ray) and from `background`, colours of nobody's
-/// pixels. Yellow leads; the other channels are asked only as far as those before them leave skin
-/// and surroundings mixed, because blush and shade make green and light speak against true skin.
-std::vector<double> skin_evidence(const PolarGrid& grid, const std::vector<int>& rows,
-                                  const std::vector<SkinColour>& background);
+/// Tells skin from what is around it by colour, the same candidate and surroundings looked at again
+/// with other rims.
+class SkinEvidence {
+ public:
+  /// `background`: colours of nobody's pixels.
+  SkinEvidence(const PolarGrid& grid, const std::vector<SkinColour>& background);
+
+  /// Log likelihood ratio of skin against surroundings for every sample, learned from the samples
+  /// within and beyond `rows` (the rim of each ray) and from the background. Yellow leads; the
+  /// other channels are asked only as far as those before them leave skin and surroundings mixed,
+  /// because blush and shade make green and light speak against true skin.
+  std::vector<double> with_rim(const std::vector<int>& rows) const;
+
+ private:
+  static constexpr std::size_t kBins = 32;
+  using Histogram = std::array<double, kBins>;
+  struct Channel {
+    std::vector<std::uint8_t> bin;  // of every sample
+    Histogram background{};         // how many of its colours
+  };
+  struct Learned {
+    Histogram ratio{};     // log likelihood ratio of each bin
+    double overlap = 0.0;  // of skin and surroundings
+  };
+  Learned learn(const Channel& channel, const std::vector<int>& rows) const;
+
+  const PolarGrid& grid_;
+  double background_size_;
+  std::array<Channel, kChannels> channels_;
+};
 
 }  // namespace maturity

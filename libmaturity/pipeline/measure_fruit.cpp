@@ -65,16 +65,36 @@ bool has(const std::vector<FruitFlag>& flags, FruitFlag flag) {
   return std::find(flags.begin(), flags.end(), flag) != flags.end();
 }
 
+// What one standard deviation more of thickness does to length and width.
+Extent change_when_thicker(const Polygon& on_board, const Eigen::Vector3d& camera,
+                           const ThicknessPrior& prior, const Point& axis) {
+  constexpr std::size_t kFewPoints = 90;  // the same few for both: what they miss cancels
+  const Polygon few = resample_by_arc_length(on_board, kFewPoints);
+  ThicknessPrior other = prior;
+  other.ratio += prior.ratio_sd;
+  if (prior.thickness) {
+    other.thickness = *prior.thickness + kCaliperSeMm;
+  }
+  const auto now = invert_silhouette(few, camera, prior);
+  const auto thicker = invert_silhouette(few, camera, other);
+  if (!now || !thicker) {
+    return {};
+  }
+  const Extent a = extent(y_down(now->section), axis);
+  const Extent b = extent(y_down(thicker->section), axis);
+  return {b.length - a.length, b.width - a.width};
+}
+
 void set_sizes(FruitMeasurement& fruit, const ShapeDescription& shape, const BoardView& view,
-               const Extent& now, const Extent& thicker) {
+               const Extent& thicker) {
   const auto error = [&](double value, double edge_se, double moved) {
     return std::sqrt(edge_se * edge_se + std::pow(view.scale_relative_se * value, 2) +
                      std::pow(moved, 2) + std::pow(kSolidModelSe * value, 2));
   };
   fruit.length_mm = shape.length;
   fruit.width_mm = shape.width;
-  fruit.length_se_mm = error(shape.length, shape.length_se, thicker.length - now.length);
-  fruit.width_se_mm = error(shape.width, shape.width_se, thicker.width - now.width);
+  fruit.length_se_mm = error(shape.length, shape.length_se, thicker.length);
+  fruit.width_se_mm = error(shape.width, shape.width_se, thicker.width);
 }
 
 void set_mass(FruitMeasurement& fruit, const ThicknessPrior& prior) {
@@ -161,17 +181,8 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
   }
   if (view.has_scale) {
     fruit.outline_mm = solid->section;
-    ThicknessPrior other = prior;
-    other.ratio += prior.ratio_sd;
-    if (prior.thickness) {
-      other.thickness = *prior.thickness + kCaliperSeMm;
-    }
-    const Extent now = extent(section, shape.pose.axis);
-    Extent thicker = now;
-    if (const auto moved = invert_silhouette(on_board, view.camera_position(), other)) {
-      thicker = extent(y_down(moved->section), shape.pose.axis);
-    }
-    set_sizes(fruit, shape, view, now, thicker);
+    set_sizes(fruit, shape, view,
+              change_when_thicker(on_board, view.camera_position(), prior, shape.pose.axis));
     set_mass(fruit, prior);
   }
   // The end must be known; without the side only the descriptors that need it are absent.

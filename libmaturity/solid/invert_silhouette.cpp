@@ -82,7 +82,8 @@ Polygon section_from(const Sighting& sighting, const FlankView& flank, const Poi
       }
       const double step = std::clamp(-f / slope, -0.2, 0.2);
       h = std::clamp(h + step, -0.95, 0.95);
-      if (std::abs(step) < 1e-10) {
+      constexpr double kLastStep = 1e-5;  // its square is left: the steps are Newton's
+      if (std::abs(step) < kLastStep) {
         break;
       }
     }
