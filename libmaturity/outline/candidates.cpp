@@ -8,6 +8,7 @@
 #include <opencv2/imgproc.hpp>
 #include <utility>
 
+#include "libmaturity/outline/edge_steps.h"
 #include "libmaturity/outline/pixel_outline.h"
 #include "libmaturity/outline/split_touching.h"
 
@@ -18,7 +19,6 @@ namespace {
 constexpr double kLevelStep = 0.12;  // log units between levels
 constexpr double kLeastEllipticity = 0.90;
 constexpr double kMostElongation = 2.4;  // a leaf is longer
-constexpr double kLightWeight = 0.35;    // of light against colour ratios in the edge strength
 
 cv::Mat view_of(const std::vector<float>& plane, const ColourField& field) {
   return {field.height, field.width, CV_32FC1, const_cast<float*>(plane.data())};  // NOLINT
@@ -30,54 +30,6 @@ struct Search {
   std::vector<Candidate> found;
   int cuts = 0;
 };
-
-// How the field changes from just outside to just inside at a point of the outline. Skin is
-// yellower than any board or shadow: an edge that loses yellow going in is a shadow's, and counts
-// against.
-double step_inwards(const ColourField& field, const cv::Point& at, const Point& inward) {
-  const auto value = [&](double reach, const std::vector<float>& plane) {
-    const int x =
-        std::clamp(static_cast<int>(std::lround(at.x + reach * inward.x())), 0, field.width - 1);
-    const int y =
-        std::clamp(static_cast<int>(std::lround(at.y + reach * inward.y())), 0, field.height - 1);
-    return static_cast<double>(plane[field.index(x, y)]);
-  };
-  constexpr double kReach = 2.2;
-  const auto change = [&](const std::vector<float>& plane) {
-    return value(kReach, plane) - value(-kReach, plane);
-  };
-  const double yellow = change(field.yellow);
-  const double other = std::abs(change(field.green)) + kLightWeight * std::abs(change(field.light));
-  return yellow > -0.05 ? yellow + other : yellow;
-}
-
-double weakest_quarter(const std::vector<cv::Point>& contour, const ColourField& field) {
-  const std::size_t n = contour.size();
-  constexpr std::size_t kSpan = 3;
-  if (n < 4 * kSpan) {
-    return 0.0;
-  }
-  // OpenCV's external outlines run so that the inside is on the left of (dx, dy) turned by -90.
-  const double sign = cv::contourArea(contour, true) > 0.0 ? 1.0 : -1.0;
-  std::vector<double> values;
-  values.reserve(n / 2);
-  for (std::size_t i = 0; i < n; i += 2) {
-    const cv::Point& at = contour[i];
-    if (at.x <= 2 || at.y <= 2 || at.x >= field.width - 3 || at.y >= field.height - 3) {
-      continue;  // the edge of the photo is no edge of the fruit
-    }
-    const cv::Point d = contour[(i + kSpan) % n] - contour[(i + n - kSpan) % n];
-    const double length = std::max(1e-9, std::hypot(d.x, d.y));
-    values.push_back(
-        step_inwards(field, contour[i], Point(-sign * d.y / length, sign * d.x / length)));
-  }
-  if (values.size() < kSpan) {
-    return 0.0;
-  }
-  const auto quarter = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 4);
-  std::nth_element(values.begin(), quarter, values.end());
-  return *quarter;
-}
 
 bool touches_frame(const cv::Rect& box, const ColourField& field) {
   return box.x <= 0 || box.y <= 0 || box.x + box.width >= field.width ||
@@ -108,7 +60,7 @@ void consider(Search& search, const std::vector<cv::Point>& contour, int cut, do
     return;
   }
   const double shape = std::min(1.0, (c.ellipticity - kLeastEllipticity + 0.02) / 0.08);
-  c.score = shape * weakest_quarter(contour, search.field);
+  c.score = shape * low_step(edge_steps(contour, search.field), 0.25);
   c.outline = polygon_of(contour);
   search.found.push_back(std::move(c));
 }
@@ -198,12 +150,30 @@ void search_channel(Search& search, const cv::Mat& channel) {
   }
 }
 
-// Greedy by score; but a part of a fruit, its blush or its sunlit side, may be bounded more sharply
-// than the whole: a nearly as good outline around a better one takes its place.
+// Whether an outline takes the place of a better one that it overlaps. A part of a fruit, its blush
+// or its sunlit side, may be bounded more sharply than the whole: the outline around it is right. A
+// fruit with its cast shadow may be more elliptic than the fruit: the outline within is right.
+bool takes_place(const Candidate& c, const Candidate& held, double shared,
+                 const ColourField& field) {
+  constexpr double kMostGrowth = 1.7;
+  constexpr double kNearlyAll = 0.9;
+  const bool around = shared > kNearlyAll * held.area && c.area > 1.12 * held.area &&
+                      c.area < kMostGrowth * held.area && c.ellipticity > held.ellipticity - 0.004;
+  const bool within =
+      shared > kNearlyAll * c.area && held.area > 1.05 * c.area && held.area < kMostGrowth * c.area;
+  if (!around && !within) {
+    return false;
+  }
+  const auto outline = pixels_of<cv::Point>(c.outline);
+  const auto other = pixels_of<cv::Point>(held.outline);
+  return around ? !only_shadow_between(other, outline, field)
+                : only_shadow_between(outline, other, field);
+}
+
+// Greedy by score.
 std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const ColourField& field) {
   constexpr double kMostShared = 0.15;
   constexpr double kNearlyAsGood = 0.7;
-  constexpr double kMostGrowth = 1.7;
   std::stable_sort(found.begin(), found.end(),
                    [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
   // Whom each pixel belongs to, counted from 1.
@@ -239,15 +209,11 @@ std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const C
       kept.push_back(c);
       first_score.push_back(c.score);
       place = kept.size();
-    } else if (touched == 1) {
-      const Candidate& inner = kept[other - 1];
-      const bool around = shared[other] > 0.9 * inner.area && c.area > 1.12 * inner.area &&
-                          c.area < kMostGrowth * inner.area;
-      if (around && c.score > kNearlyAsGood * first_score[other - 1] &&
-          c.ellipticity > inner.ellipticity - 0.004) {
-        kept[other - 1] = c;
-        place = other;
-      }
+    } else if (touched == 1 && c.score > kNearlyAsGood * first_score[other - 1] &&
+               takes_place(c, kept[other - 1], shared[other], field)) {
+      kept[other - 1] = c;
+      owner.setTo(0.0, owner == static_cast<double>(other));
+      place = other;
     }
     if (place > 0) {
       owner(box).setTo(static_cast<double>(place), own);

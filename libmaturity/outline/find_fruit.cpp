@@ -263,6 +263,9 @@ FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
       fruit.add(FruitFlag::cut_by_frame);
     }
     flag_doubts(fruit, context);
+    if (!refined.whole && !fruit.has(FruitFlag::cut_by_frame)) {
+      fruit.add(FruitFlag::occluded);
+    }
     if (plainly_no_mango(fruit, context)) {
       continue;
     }

@@ -6,6 +6,7 @@
 
 #include "libmaturity/outline/cyclic_path.h"
 #include "libmaturity/outline/edge_rays.h"
+#include "libmaturity/outline/sharp_corners.h"
 #include "libmaturity/outline/smooth_ring.h"
 #include "libmaturity/outline/stem_stub.h"
 
@@ -193,6 +194,7 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
     result.stems.push_back({result.outline_px[(stub.first + stub.length / 2) % rays.count],
                             stub.reach_px, stub.likeness});
   }
+  result.whole = mend_sharp_corners(result.outline_px);
   std::nth_element(off.begin(), off.begin() + static_cast<std::ptrdiff_t>(rays.count / 2),
                    off.end());
   // Noise left after averaging over the window, and what no smoothing removes: the tone curve of

@@ -23,6 +23,8 @@ struct RefinedOutline {
     double likeness = 1.0;
   };
   std::vector<Stem> stems;
+  /// False where corners that no fruit has are left (sharp_corners.h).
+  bool whole = true;
   /// Mean width of the edge from 10 to 90 %, px: large when the photo is not sharp.
   double edge_width_px = 0.0;
 };

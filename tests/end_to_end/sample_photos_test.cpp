@@ -316,8 +316,7 @@ TEST(SamplePhotos, WithTilesNoFruitBearsAnothersNumber) {
   EXPECT_GE(own, static_cast<int>(0.95 * tiled)) << own << " of " << tiled;
 }
 
-// Disabled: a leaf hides 23 % of fruit 6 of Saddle/IMG_1623, and its edge is taken for the fruit's.
-TEST(SamplePhotos, DISABLED_FruitUnderALeafAreNotScored) {
+TEST(SamplePhotos, FruitUnderALeafAreNotScored) {
   for (const Measured& m : measured()) {
     for (const TrueFruit& fruit : m.truth.fruits) {
       const FruitMeasurement* found = sample::find(m.photo, fruit);
