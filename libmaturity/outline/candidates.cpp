@@ -60,8 +60,8 @@ void consider(Search& search, const std::vector<cv::Point>& contour, int cut, do
     return;
   }
   const double shape = std::min(1.0, (c.ellipticity - kLeastEllipticity + 0.02) / 0.08);
-  c.score = shape * low_step(edge_steps(contour, search.field), 0.25);
   c.outline = polygon_of(contour);
+  c.score = shape * low_step(edge_steps(c.outline, search.field), 0.25);
   search.found.push_back(std::move(c));
 }
 
@@ -164,10 +164,8 @@ bool takes_place(const Candidate& c, const Candidate& held, double shared,
   if (!around && !within) {
     return false;
   }
-  const auto outline = pixels_of<cv::Point>(c.outline);
-  const auto other = pixels_of<cv::Point>(held.outline);
-  return around ? !only_shadow_between(other, outline, field)
-                : only_shadow_between(outline, other, field);
+  return around ? !only_shadow_between(held.outline, c.outline, field)
+                : only_shadow_between(c.outline, held.outline, field);
 }
 
 // Greedy by score.

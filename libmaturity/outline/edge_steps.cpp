@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
-#include <opencv2/imgproc.hpp>
 #include <optional>
 #include <utility>
 
@@ -16,12 +15,12 @@ constexpr double kLightWeight = 0.35;  // of light against colour ratios in the 
 // How the field changes from just outside to just inside at a point of the outline. Skin is
 // yellower than any board or shadow: an edge that loses yellow going in is a shadow's, and counts
 // against.
-double step_inwards(const ColourField& field, const cv::Point& at, const Point& inward) {
+double step_inwards(const ColourField& field, const Point& at, const Point& inward) {
   const auto value = [&](double reach, const std::vector<float>& plane) {
     const int x =
-        std::clamp(static_cast<int>(std::lround(at.x + reach * inward.x())), 0, field.width - 1);
+        std::clamp(static_cast<int>(std::lround(at.x() + reach * inward.x())), 0, field.width - 1);
     const int y =
-        std::clamp(static_cast<int>(std::lround(at.y + reach * inward.y())), 0, field.height - 1);
+        std::clamp(static_cast<int>(std::lround(at.y() + reach * inward.y())), 0, field.height - 1);
     return static_cast<double>(plane[field.index(x, y)]);
   };
   constexpr double kReach = 2.2;
@@ -35,25 +34,23 @@ double step_inwards(const ColourField& field, const cv::Point& at, const Point& 
 
 }  // namespace
 
-std::vector<EdgeStep> edge_steps(const std::vector<cv::Point>& contour, const ColourField& field) {
-  const std::size_t n = contour.size();
+std::vector<EdgeStep> edge_steps(const Polygon& outline, const ColourField& field) {
+  const std::size_t n = outline.size();
   constexpr std::size_t kSpan = 3;
   if (n < 4 * kSpan) {
     return {};
   }
-  // OpenCV's external outlines run so that the inside is on the left of (dx, dy) turned by -90.
-  const double sign = cv::contourArea(contour, true) > 0.0 ? 1.0 : -1.0;
+  const double sign = signed_area(outline) > 0.0 ? 1.0 : -1.0;
   std::vector<EdgeStep> steps;
   steps.reserve(n / 2);
   for (std::size_t i = 0; i < n; i += 2) {
-    const cv::Point& at = contour[i];
-    if (at.x <= 2 || at.y <= 2 || at.x >= field.width - 3 || at.y >= field.height - 3) {
+    const Point& at = outline[i];
+    if (at.x() <= 2 || at.y() <= 2 || at.x() >= field.width - 3 || at.y() >= field.height - 3) {
       continue;  // the edge of the photo is no edge of the fruit
     }
-    const cv::Point d = contour[(i + kSpan) % n] - contour[(i + n - kSpan) % n];
-    const double length = std::max(1e-9, std::hypot(d.x, d.y));
-    steps.push_back(
-        {at, step_inwards(field, at, Point(-sign * d.y / length, sign * d.x / length))});
+    const Point d = outline[(i + kSpan) % n] - outline[(i + n - kSpan) % n];
+    const double length = std::max(1e-9, d.norm());
+    steps.push_back({at, step_inwards(field, at, sign / length * Point(-d.y(), d.x()))});
   }
   return steps;
 }
@@ -73,15 +70,14 @@ double low_step(std::vector<EdgeStep> steps, double share) {
 namespace {
 
 // Median step of one outline where it runs apart from another; nothing where they hardly differ.
-std::optional<double> step_apart(const std::vector<cv::Point>& outline,
-                                 const std::vector<cv::Point>& other, const ColourField& field) {
+std::optional<double> step_apart(const Polygon& outline, const Polygon& other,
+                                 const ColourField& field) {
   constexpr double kApart = 2.0;  // field pixels
   constexpr std::size_t kFewest = 3;
   std::vector<EdgeStep> steps = edge_steps(outline, field);
   std::erase_if(steps, [&](const EdgeStep& e) {
-    return std::any_of(other.begin(), other.end(), [&](const cv::Point& p) {
-      return std::hypot(p.x - e.at.x, p.y - e.at.y) < kApart;
-    });
+    return std::any_of(other.begin(), other.end(),
+                       [&](const Point& p) { return (p - e.at).norm() < kApart; });
   });
   if (steps.size() < kFewest) {
     return std::nullopt;
@@ -91,8 +87,7 @@ std::optional<double> step_apart(const std::vector<cv::Point>& outline,
 
 }  // namespace
 
-bool only_shadow_between(const std::vector<cv::Point>& inner, const std::vector<cv::Point>& outer,
-                         const ColourField& field) {
+bool only_shadow_between(const Polygon& inner, const Polygon& outer, const ColourField& field) {
   constexpr double kLeastSkin = 0.25;
   constexpr double kMuchLess = 0.4;
   const auto at_outer = step_apart(outer, inner, field);

@@ -1,8 +1,8 @@
 #pragma once
 
-#include <opencv2/core/types.hpp>
 #include <vector>
 
+#include "libmaturity/core/polygon.h"
 #include "libmaturity/photo/colour_field.h"
 
 namespace maturity {
@@ -11,13 +11,13 @@ namespace maturity {
 /// yellow, and of green and light where yellow is not lost. Skin is yellower than any board or
 /// shadow.
 struct EdgeStep {
-  cv::Point at;
+  Point at;
   double step = 0.0;
 };
 
-/// Steps at every second point of an outline (field pixels, each next to the last); none where it
-/// runs along the photo's edge.
-std::vector<EdgeStep> edge_steps(const std::vector<cv::Point>& contour, const ColourField& field);
+/// Steps at every second point of an outline (whole field pixels, each next to the last); none
+/// where it runs along the photo's edge.
+std::vector<EdgeStep> edge_steps(const Polygon& outline, const ColourField& field);
 
 /// The step below which a share (0 to 1) of them lies; 0 for too few to tell.
 double low_step(std::vector<EdgeStep> steps, double share);
@@ -26,7 +26,6 @@ double low_step(std::vector<EdgeStep> steps, double share);
 /// step into skin is at the inner one, and at the outer one, where the light ends, it is less than
 /// 0.4 of it. Around a sunlit or blushed part of a fruit it is the other way round. False where
 /// they hardly differ.
-bool only_shadow_between(const std::vector<cv::Point>& inner, const std::vector<cv::Point>& outer,
-                         const ColourField& field);
+bool only_shadow_between(const Polygon& inner, const Polygon& outer, const ColourField& field);
 
 }  // namespace maturity

@@ -6,6 +6,8 @@
 #include <functional>
 #include <opencv2/imgproc.hpp>
 
+#include "libmaturity/outline/pixel_outline.h"
+
 namespace maturity {
 namespace {
 
@@ -19,7 +21,7 @@ bool in_sun(double x, double y) { return std::hypot(x - 54.0, y - 56.0) < 24.0; 
 bool in_fruit_or_shadow(double x, double y) { return in_fruit(x, y) || in_shadow(x, y); }
 bool in_sunlit_part(double x, double y) { return in_fruit(x, y) && in_sun(x, y); }
 
-std::vector<cv::Point> contour_of(const Shape& shape) {
+Polygon contour_of(const Shape& shape) {
   cv::Mat mask(kSide, kSide, CV_8UC1, cv::Scalar(0));
   for (int y = 0; y < kSide; ++y) {
     for (int x = 0; x < kSide; ++x) {
@@ -28,7 +30,7 @@ std::vector<cv::Point> contour_of(const Shape& shape) {
   }
   std::vector<std::vector<cv::Point>> contours;
   cv::findContours(mask, contours, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
-  return contours.at(0);
+  return polygon_of(contours.at(0));
 }
 
 // Yellow 0.3 on the board, -0.1 in the shadow, on the fruit 1.5 (sun) and 1.1 (shade).
@@ -74,8 +76,8 @@ TEST(EdgeSteps, TheStepIntoSkinIsItsYellow) {
 TEST(EdgeSteps, AtThePhotosEdgeThereIsNone) {
   const auto corner = contour_of([](double x, double y) { return x < 40.0 && y < 40.0; });
   for (const EdgeStep& step : edge_steps(corner, scene())) {
-    EXPECT_GT(step.at.x, 2);
-    EXPECT_GT(step.at.y, 2);
+    EXPECT_GT(step.at.x(), 2);
+    EXPECT_GT(step.at.y(), 2);
   }
 }
 
