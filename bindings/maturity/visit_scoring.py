@@ -20,14 +20,13 @@ from maturity.stored_calibration import MeterError
 
 #: Shape descriptors that feed the estimate unless others are asked for. Few, because each costs
 #: readings; these follow the filling of shoulders, stem end and nose (common practice, no source).
-#: Where a hollow or a beak ends, its depth or height sticks at 0; the bend of the stem end and the
-#: curvature of the beak go on changing, so these stand for them.
+#: Of two that tell of the same trait, the one that repeats better from photo to photo.
 DEFAULT_DESCRIPTORS: tuple[str, ...] = (
     "shoulder_fill",
-    "stem_bend",
+    "stem_hollow",
     "end_balance",
     "nose_roundness",
-    "beak_curvature",
+    "beak_prominence",
 )
 
 #: Used where policy.csv leaves the cell blank, and said so.

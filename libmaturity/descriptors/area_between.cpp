@@ -44,6 +44,18 @@ bool outside(const Point& a, const Point& b, double low, double high, int side) 
          (side * a.y() < 0.0 && side * b.y() < 0.0);
 }
 
+double place_of(const FramedOutline& outline, double share) {
+  return outline.points[outline.most_proximal].x() + share * outline.length;
+}
+
+/// Adds what follows from the limit at that share of the length moving with the two ends.
+void add_limit(EdgeGradient& gradient, const FramedOutline& outline, double share, int side,
+               double factor) {
+  const double by_limit = factor * chord_at(outline, place_of(outline, share), side);
+  gradient.add(outline.most_proximal, by_limit * (1.0 - share), 0.0);
+  gradient.add(outline.most_distal, by_limit * share, 0.0);
+}
+
 }  // namespace
 
 double area_between(const FramedOutline& outline, double low, double high, int side) {
@@ -106,6 +118,23 @@ double chord_at(const FramedOutline& outline, double at, int side) {
     sum += (b.x() < a.x() ? 1.0 : -1.0) * side * height;
   }
   return sum;
+}
+
+double slice_area(const FramedOutline& outline, const Slice& slice, int side) {
+  return area_between(outline, place_of(outline, slice.from), place_of(outline, slice.to), side);
+}
+
+void add_slice_area(EdgeGradient& gradient, const FramedOutline& outline, const Slice& slice,
+                    int side, double factor) {
+  add_area_between(&gradient, outline, place_of(outline, slice.from), place_of(outline, slice.to),
+                   side, factor);
+  // At the very ends the outline itself ends the slice.
+  if (slice.from > 0.0) {
+    add_limit(gradient, outline, slice.from, side, -factor);
+  }
+  if (slice.to < 1.0) {
+    add_limit(gradient, outline, slice.to, side, factor);
+  }
 }
 
 }  // namespace maturity

@@ -14,6 +14,20 @@ double area_between(const FramedOutline& outline, double low, double high, int s
 void add_area_between(EdgeGradient* gradient, const FramedOutline& outline, double low, double high,
                       int side, double factor);
 
+/// A slice across the fruit: limits along the axis as shares of the length, counted from the most
+/// proximal point.
+struct Slice {
+  double from = 0.0;
+  double to = 0.0;
+};
+
+/// area_between of a slice, in square units.
+double slice_area(const FramedOutline& outline, const Slice& slice, int side);
+
+/// Adds factor * d(slice_area)/d(points); the limits move with the two ends.
+void add_slice_area(EdgeGradient& gradient, const FramedOutline& outline, const Slice& slice,
+                    int side, double factor);
+
 /// Length of the part of the line x = `at` that is inside the outline on that side of the axis.
 double chord_at(const FramedOutline& outline, double at, int side);
 

@@ -56,11 +56,4 @@ void add_circle_fit(EdgeGradient& gradient, const FramedOutline& outline, const 
   }
 }
 
-double circle_fit_slope(const FramedOutline& outline, const CircleFit& fit, double reach) {
-  const std::ptrdiff_t half = std::max<std::ptrdiff_t>(1, fit.steps / 2);
-  const double change = fit_circle(outline, outline.at(fit.at, half), reach).curvature -
-                        fit_circle(outline, outline.at(fit.at, -half), reach).curvature;
-  return change / (2.0 * static_cast<double>(half) * outline.step());
-}
-
 }  // namespace maturity

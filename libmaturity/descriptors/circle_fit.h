@@ -35,7 +35,4 @@ CircleFit fit_circle_between(const FramedOutline& outline, std::size_t at, doubl
 void add_circle_fit(EdgeGradient& gradient, const FramedOutline& outline, const CircleFit& fit,
                     double factor);
 
-/// How the curvature changes per unit of slide of the place along the edge.
-double circle_fit_slope(const FramedOutline& outline, const CircleFit& fit, double reach);
-
 }  // namespace maturity

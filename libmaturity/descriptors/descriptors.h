@@ -10,7 +10,7 @@
 namespace maturity {
 
 /// Raised whenever a definition changes: a calibration made with other definitions is refused.
-inline constexpr int kDescriptorsVersion = 2;
+inline constexpr int kDescriptorsVersion = 3;
 
 /// The shape descriptors, all free of scale. The definition of each is in the header of its own
 /// name in this folder.
@@ -20,7 +20,6 @@ enum class Descriptor : std::size_t {
   shoulder_fill_dorsal,
   shoulder_fill,
   stem_hollow,
-  stem_bend,
   shoulder_rise_ventral,
   shoulder_rise_dorsal,
   nose_fill,
@@ -42,7 +41,7 @@ enum class Descriptor : std::size_t {
   fourier_asymmetry
 };
 
-inline constexpr std::size_t kDescriptorCount = 25;
+inline constexpr std::size_t kDescriptorCount = 24;
 
 /// What one descriptor is, for tables, column heads and documentation.
 struct DescriptorInfo {

@@ -28,6 +28,9 @@ RiseWeights weigh(const FramedOutline& outline, const RiseWindow& window) {
         std::abs(static_cast<double>(k) - static_cast<double>(around.reach)) * step;
     around.beside[k] = beyond(distance, window.gap) * (1.0 - beyond(distance, window.reach));
     around.core[k] = 1.0 - beyond(distance, window.core);
+    if (window.hole > 0.0) {
+      around.core[k] *= beyond(distance, window.hole);
+    }
     sum += around.core[k];
   }
   for (std::size_t k = 0; k < around.count; ++k) {

@@ -8,13 +8,15 @@
 
 namespace maturity {
 
-/// Stretches of arc to both sides of a place, in L: its own stretch reaches to `core`, the edge
-/// beside it goes from `gap` to `reach`. All limits are soft over 0.02 L, so that nothing jumps
-/// when the length changes a little.
+/// Stretches of arc to both sides of a place, in L: its own stretch reaches from `hole` to `core`,
+/// the edge beside it goes from `gap` to `reach`. All limits are soft over 0.02 L, so that nothing
+/// jumps when the length changes a little.
 struct RiseWindow {
   double core = 0.0;
   double gap = 0.0;
   double reach = 0.0;
+  /// What next to the place does not count.
+  double hole = 0.0;
 };
 
 /// A stretch that does not count as edge beside a place: within `within` (in L) of a point.

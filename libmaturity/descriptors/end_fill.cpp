@@ -1,65 +1,109 @@
 #include "libmaturity/descriptors/end_fill.h"
 
+#include <cmath>
+#include <limits>
+
 #include "libmaturity/descriptors/area_between.h"
 
 namespace maturity {
 
 namespace {
 
-/// Share of the length that counts as an end of the fruit.
-constexpr double kQuarter = 0.25;
+constexpr Slice kShoulder{0.10, 0.25};
+constexpr Slice kNearFlank{0.32, 0.46};
+constexpr Slice kFarFlank{0.46, 0.60};
+constexpr Slice kTip{0.925, 1.0};
+constexpr Slice kBehindTip{0.60, 0.70};
 
-double half_width(const FramedOutline& outline, int side) {
-  return side > 0 ? outline.half_width_ventral : outline.half_width_dorsal;
+/// Below this share of what the near flank alone lets expect, the egg has as good as ended.
+constexpr double kLeastEgg = 0.2;
+
+/// Area of a slice of half an ellipse of length and half-width 1, and its moment about the middle.
+struct HalfEllipse {
+  double area = 0.0;
+  double moment = 0.0;
+};
+
+HalfEllipse half_ellipse(const Slice& slice) {
+  // Integrals of sqrt(1 - u^2) and u sqrt(1 - u^2), u from -1 to 1 along the axis.
+  const auto area = [](double share) {
+    const double u = 2.0 * share - 1.0;
+    return 0.25 * (u * std::sqrt(1.0 - u * u) + std::asin(u));
+  };
+  const auto moment = [](double share) {
+    const double u = 2.0 * share - 1.0;
+    return -std::pow(1.0 - u * u, 1.5) / 12.0;
+  };
+  return {area(slice.to) - area(slice.from), moment(slice.to) - moment(slice.from)};
 }
 
-double add_shoulder_fill(const FramedOutline& outline, int side, EdgeGradient* gradient,
-                         double factor) {
-  const double low = outline.points[outline.most_proximal].x();
-  const double high = low + kQuarter * outline.length;
-  const double rectangle = kQuarter * outline.length * half_width(outline, side);
-  const double value = area_between(outline, low, high, side) / rectangle;
-  if (gradient != nullptr) {
-    add_area_between(gradient, outline, low, high, side, factor / rectangle);
-    // The limit moves with both ends: high = low + (far end - low) / 4.
-    const double by_limit = factor * chord_at(outline, high, side) / rectangle;
-    gradient->add(outline.most_proximal, by_limit * (1.0 - kQuarter), 0.0);
-    gradient->add(outline.most_distal, by_limit * kQuarter, 0.0);
-    add_length(gradient, outline, -factor * value / outline.length);
-    add_half_width(gradient, outline, side, -factor * value / half_width(outline, side));
-  }
-  return value;
+/// The area that the egg through the flank has over the shoulder: near and far flank, each times
+/// its share.
+struct EggShares {
+  double near = 0.0;
+  double far = 0.0;
+  /// Area over the shoulder of an ellipse with near flank 1.
+  double of_ellipse = 0.0;
+};
+
+EggShares egg_shares() {
+  const HalfEllipse shoulder = half_ellipse(kShoulder);
+  const HalfEllipse near = half_ellipse(kNearFlank);
+  const HalfEllipse far = half_ellipse(kFarFlank);
+  const double determinant = near.area * far.moment - near.moment * far.area;
+  return {(shoulder.area * far.moment - shoulder.moment * far.area) / determinant,
+          (near.area * shoulder.moment - near.moment * shoulder.area) / determinant,
+          shoulder.area / near.area};
+}
+
+const EggShares& egg() {
+  static const EggShares shares = egg_shares();
+  return shares;
+}
+
+/// Area of an ellipse's tip over that of the slice behind it.
+double tip_of_ellipse() {
+  static const double ratio = half_ellipse(kTip).area / half_ellipse(kBehindTip).area;
+  return ratio;
 }
 
 }  // namespace
 
-double measure_shoulder_fill(const FramedOutline& outline, int side, EdgeGradient* gradient) {
-  return add_shoulder_fill(outline, side, gradient, 1.0);
+ShoulderFills::ShoulderFills(const FramedOutline& outline) : outline_(outline) {
+  for (const int side : {+1, -1}) {
+    Side& one = sides_[side > 0 ? 0 : 1];
+    const double near = slice_area(outline, kNearFlank, side);
+    one.egg = egg().near * near + egg().far * slice_area(outline, kFarFlank, side);
+    one.fill = one.egg > kLeastEgg * egg().of_ellipse * near
+                   ? kEllipseFill * slice_area(outline, kShoulder, side) / one.egg
+                   : std::numeric_limits<double>::quiet_NaN();
+  }
 }
 
-double measure_shoulder_fill_mean(const FramedOutline& outline, EdgeGradient* gradient) {
-  return 0.5 * (add_shoulder_fill(outline, +1, gradient, 0.5) +
-                add_shoulder_fill(outline, -1, gradient, 0.5));
+void ShoulderFills::add(EdgeGradient& gradient, int side, double factor) const {
+  const Side& one = sides_[side > 0 ? 0 : 1];
+  const double by_egg = -factor * one.fill / one.egg;
+  add_slice_area(gradient, outline_, kShoulder, side, factor * kEllipseFill / one.egg);
+  add_slice_area(gradient, outline_, kNearFlank, side, by_egg * egg().near);
+  add_slice_area(gradient, outline_, kFarFlank, side, by_egg * egg().far);
+}
+
+void ShoulderFills::add_mean(EdgeGradient& gradient, double factor) const {
+  add(gradient, +1, 0.5 * factor);
+  add(gradient, -1, 0.5 * factor);
 }
 
 double measure_nose_fill(const FramedOutline& outline, EdgeGradient* gradient) {
-  const double high = outline.points[outline.most_distal].x();
-  const double low = high - kQuarter * outline.length;
-  const double rectangle = kQuarter * outline.length * outline.width;
-  const double value =
-      (area_between(outline, low, high, +1) + area_between(outline, low, high, -1)) / rectangle;
+  const double tip = slice_area(outline, kTip, +1) + slice_area(outline, kTip, -1);
+  const double behind = slice_area(outline, kBehindTip, +1) + slice_area(outline, kBehindTip, -1);
+  const double factor = kEllipseFill / (tip_of_ellipse() * behind);
   if (gradient != nullptr) {
-    double by_limit = 0.0;
     for (const int side : {+1, -1}) {
-      add_area_between(gradient, outline, low, high, side, 1.0 / rectangle);
-      by_limit -= chord_at(outline, low, side) / rectangle;
-      add_half_width(gradient, outline, side, -value / outline.width);
+      add_slice_area(*gradient, outline, kTip, side, factor);
+      add_slice_area(*gradient, outline, kBehindTip, side, -factor * tip / behind);
     }
-    gradient->add(outline.most_distal, by_limit * (1.0 - kQuarter), 0.0);
-    gradient->add(outline.most_proximal, by_limit * kQuarter, 0.0);
-    add_length(gradient, outline, -value / outline.length);
   }
-  return value;
+  return factor * tip;
 }
 
 }  // namespace maturity

@@ -1,20 +1,52 @@
 #pragma once
 
+#include <array>
+
 #include "libmaturity/descriptors/edge_gradient.h"
 
 namespace maturity {
 
-/// `shoulder_fill_ventral` (side +1), `shoulder_fill_dorsal` (side -1): area of the proximal
-/// quarter (x within 0.25 L of the most proximal point) on that side of the axis, over the area
-/// of the rectangle 0.25 L x half-width of that side at its widest. No unit; 0 to 1.
-/// On an ellipse 2 (pi/6 - sqrt(3)/8) = 0.614185. Adds to `gradient` unless null.
-double measure_shoulder_fill(const FramedOutline& outline, int side, EdgeGradient* gradient);
+/// Every fill of an ellipse: 2 (pi/6 - sqrt(3)/8), the proximal quarter of an ellipse on one side
+/// of the axis over the rectangle around it.
+inline constexpr double kEllipseFill = 0.61418484930437857;
 
-/// `shoulder_fill`: mean of the two sides.
-double measure_shoulder_fill_mean(const FramedOutline& outline, EdgeGradient* gradient);
+/// `shoulder_fill_ventral` (side +1), `shoulder_fill_dorsal` (side -1) and their mean
+/// `shoulder_fill`: area of the shoulder, from 0.10 to 0.25 L behind the most proximal point on
+/// that side of the axis, over the same part of the egg drawn through the flank, times 0.614185.
+/// The egg's half-widths are an ellipse's of that length times a straight line along the axis; it
+/// has the flank's areas from 0.32 to 0.46 L and from 0.46 to 0.60 L. No unit; about 0.5 to 0.75.
+///
+/// 0.614185 on an ellipse, as the plain area of the quarter over the rectangle 0.25 L x widest
+/// half-width would be (used before), and on every such egg: the plain one answered to taper, the
+/// axis beside the middle and the hollow as much as to the shoulder (docs/method/shape.md). NaN
+/// where the flank narrows towards the stem so fast that no egg goes through it.
+class ShoulderFills {
+ public:
+  explicit ShoulderFills(const FramedOutline& outline);
 
-/// `nose_fill`: area of the distal quarter, both sides, over the rectangle 0.25 L x W. On an
-/// ellipse 0.614185.
+  double ventral() const { return sides_[0].fill; }
+  double dorsal() const { return sides_[1].fill; }
+  double mean() const { return 0.5 * (ventral() + dorsal()); }
+
+  /// Adds factor * d(fill of that side)/d(points).
+  void add(EdgeGradient& gradient, int side, double factor) const;
+  void add_mean(EdgeGradient& gradient, double factor) const;
+
+ private:
+  struct Side {
+    double fill = 0.0;
+    /// Area of the egg over the shoulder's slice.
+    double egg = 0.0;
+  };
+
+  const FramedOutline& outline_;
+  std::array<Side, 2> sides_;
+};
+
+/// `nose_fill`: area of the last 0.075 L over that of the slice from 0.60 to 0.70 L, both sides, as
+/// a share of what an ellipse has, times 0.614185. No unit; about 0.4 to 0.8; 0.614185 on an
+/// ellipse. Measured at the tip, since the distal quarter over the rectangle 0.25 L x W, used
+/// before, answered to taper and beak as much as to the nose. Adds to `gradient` unless null.
 double measure_nose_fill(const FramedOutline& outline, EdgeGradient* gradient);
 
 }  // namespace maturity

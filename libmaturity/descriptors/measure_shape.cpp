@@ -15,7 +15,6 @@
 #include "libmaturity/descriptors/roundness_of_whole.h"
 #include "libmaturity/descriptors/shoulder_rise.h"
 #include "libmaturity/descriptors/sinus_depth.h"
-#include "libmaturity/descriptors/stem_bend.h"
 #include "libmaturity/descriptors/stem_hollow.h"
 
 namespace maturity {
@@ -63,13 +62,16 @@ class Measuring {
   std::optional<EdgeGradient> gradient_;
 };
 
-void measure_both_sides(Measuring& on, const BendLine& line) {
+void measure_both_sides(Measuring& on, const BendLine& line, const ShoulderFills& fills) {
   const FramedOutline& outline = on.outline();
   on.take(D::elongation, [&](EdgeGradient* g) { return measure_elongation(outline, g); });
-  on.take(D::shoulder_fill,
-          [&](EdgeGradient* g) { return measure_shoulder_fill_mean(outline, g); });
-  on.take(D::stem_hollow, [&](EdgeGradient* g) { return measure_stem_hollow(outline, g); });
-  on.take(D::stem_bend, [&](EdgeGradient* g) { return measure_stem_bend(outline, g); });
+  on.take(D::shoulder_fill, [&](EdgeGradient* g) {
+    if (g != nullptr) {
+      fills.add_mean(*g, 1.0);
+    }
+    return fills.mean();
+  });
+  on.take(D::stem_hollow, [&](EdgeGradient* g) { return measure_stem_hollow(outline, fills, g); });
   on.take(D::nose_fill, [&](EdgeGradient* g) { return measure_nose_fill(outline, g); });
   on.take(D::nose_roundness, [&](EdgeGradient* g) { return measure_nose_roundness(outline, g); });
   on.take(D::end_balance, [&](EdgeGradient* g) { return measure_end_balance(outline, g); });
@@ -102,12 +104,16 @@ void measure_both_sides(Measuring& on, const BendLine& line) {
   });
 }
 
-void measure_known_sides(Measuring& on) {
+void measure_known_sides(Measuring& on, const ShoulderFills& fills) {
   const FramedOutline& outline = on.outline();
-  on.take(D::shoulder_fill_ventral,
-          [&](EdgeGradient* g) { return measure_shoulder_fill(outline, +1, g); });
-  on.take(D::shoulder_fill_dorsal,
-          [&](EdgeGradient* g) { return measure_shoulder_fill(outline, -1, g); });
+  for (const int side : {+1, -1}) {
+    on.take(side > 0 ? D::shoulder_fill_ventral : D::shoulder_fill_dorsal, [&](EdgeGradient* g) {
+      if (g != nullptr) {
+        fills.add(*g, side, 1.0);
+      }
+      return side > 0 ? fills.ventral() : fills.dorsal();
+    });
+  }
   on.take(D::shoulder_rise_ventral,
           [&](EdgeGradient* g) { return measure_shoulder_rise(outline, +1, g); });
   on.take(D::shoulder_rise_dorsal,
@@ -142,10 +148,11 @@ Descriptors measure_shape(const FramedOutline& outline, GradientSink* sink) {
   Descriptors result;
   Measuring on(outline, sink, result);
   const BendLine line(outline);
-  measure_both_sides(on, line);
+  const ShoulderFills fills(outline);
+  measure_both_sides(on, line, fills);
   measure_beak(on, line, false);
   if (outline.side_known) {
-    measure_known_sides(on);
+    measure_known_sides(on, fills);
   } else {
     const FramedOutline other = turned_over(outline);
     Measuring on_other(other, sink, result);

@@ -13,7 +13,7 @@ namespace maturity {
 namespace {
 
 /// Arc to each side of the nose that the parabola is fitted to, in L.
-constexpr double kNoseFitReach = 0.07;
+constexpr double kNoseFitReach = 0.09;
 
 /// Bend of the disc at a point: that of the nose itself or of the disc that a farther point bounds.
 struct NoseDisc {

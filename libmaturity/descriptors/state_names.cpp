@@ -20,7 +20,7 @@ constexpr double kNoLimit = std::numeric_limits<double>::infinity();
 // All boundaries are the project's own; docs/method/shape.md lists them.
 constexpr double kRoundish = 1.12;    // elongation below
 constexpr double kUnlikeEnds = 0.04;  // end_balance beyond
-constexpr double kFullEnds = 0.66;    // mean of shoulder_fill and nose_fill above (ellipse 0.614)
+constexpr double kFullEnds = 0.64;    // mean of shoulder_fill and nose_fill above (ellipse 0.614)
 constexpr double kRisingShoulder = 0.005;  // shoulder_rise_ventral above
 constexpr double kFallingShoulder = 0.58;  // shoulder_fill_ventral below
 
@@ -35,8 +35,8 @@ struct Step {
 
 constexpr std::array kApex = {Step{0.45, "acute", kRead}, Step{0.70, "obtuse", kRead},
                               Step{kNoLimit, "round", kRead}};
-constexpr std::array kCavity = {Step{0.002, "absent", kRead}, Step{0.010, "shallow", kRead},
-                                Step{0.020, "medium", kRead}, Step{0.035, "deep", kFromMemory},
+constexpr std::array kCavity = {Step{0.0015, "absent", kRead}, Step{0.006, "shallow", kRead},
+                                Step{0.012, "medium", kRead}, Step{0.023, "deep", kFromMemory},
                                 Step{kNoLimit, "very deep", kFromMemory}};
 constexpr std::array kBeak = {Step{0.008, "perceptible", kRead}, Step{0.020, "pointed", kRead},
                               Step{kNoLimit, "prominent", kFromMemory}};

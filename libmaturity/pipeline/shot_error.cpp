@@ -20,7 +20,6 @@ constexpr std::array<ShotSd, kDescriptorCount> kShotSds = {{
     {D::shoulder_fill_dorsal, 0.031},
     {D::shoulder_fill, 0.026},
     {D::stem_hollow, 0.0061},
-    {D::stem_bend, 0.85},
     {D::shoulder_rise_ventral, 0.004},
     {D::shoulder_rise_dorsal, 0.002},
     {D::nose_fill, 0.0088},

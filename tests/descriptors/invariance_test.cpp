@@ -96,10 +96,14 @@ TEST_P(Invariance, ResamplingFrom100To4000PointsHardlyMatters) {
       // hangs on where the points of its window fall on a nose that is all but a corner.
       const bool bends = info.descriptor == D::beak_curvature ||
                          info.descriptor == D::nose_roundness ||
-                         info.descriptor == D::bending_energy || info.descriptor == D::stem_bend;
+                         info.descriptor == D::bending_energy;
       double tolerance = bends ? (count == 100 ? 0.08 : 0.03) : 0.006;
       if (info.descriptor == D::beak_curvature) {
         tolerance = 0.15;
+      }
+      // Straight sides cut the tip of the nose.
+      if (info.descriptor == D::nose_fill && count == 100) {
+        tolerance = 0.01;
       }
       EXPECT_NEAR(d[info.descriptor], base[info.descriptor],
                   tolerance * std::max(1.0, std::abs(base[info.descriptor])))

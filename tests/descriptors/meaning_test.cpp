@@ -4,10 +4,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <string>
 #include <vector>
 
+#include "libmaturity/descriptors/area_between.h"
 #include "libmaturity/descriptors/describe_outline.h"
+#include "libmaturity/descriptors/framed_outline.h"
 #include "tests/descriptors/rank_correlation.h"
+#include "tests/shapes/curved_fruit.h"
 #include "tests/shapes/invented_fruit.h"
 
 namespace maturity {
@@ -41,56 +46,161 @@ F one_cultivar(std::mt19937_64& random) {
   return f;
 }
 
-struct Pair {
-  D descriptor;
-  double F::*trait;
-  double at_least;
+/// A cultivar of the other kind of fruit: another body, the same features.
+shapes::CurvedParameters curved_cultivar(std::mt19937_64& random) {
+  const auto between = [&](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(random);
+  };
+  shapes::CurvedParameters c;
+  c.elongation = between(1.22, 1.5);
+  c.widest = between(0.40, 0.50);
+  c.shoulder_ventral = between(0.50, 0.70);
+  c.shoulder_dorsal = between(0.50, 0.70);
+  c.nose = between(0.44, 0.62);
+  c.flank = between(0.52, 0.58);
+  c.bow = between(0.0, 0.03);
+  c.stem_place = between(-0.03, 0.06);
+  c.features = one_cultivar(random);
+  c.features.hollow = between(0.0, 0.035);
+  c.features.sinus = between(0.0, 0.025);
+  return c;
+}
+
+/// Fruit of one cultivar with the traits that descriptors are named after.
+struct TraitFruit {
+  shapes::InventedFruit fruit;
+  std::map<std::string, double> traits;
 };
 
-TEST(Meaning, DescriptorsOrderFruitByTheirTrait) {
+TraitFruit superellipse_fruit(std::mt19937_64& random) {
+  const F f = one_cultivar(random);
+  return {shapes::invent_fruit(f, 120.0, 512, random),
+          {{"hollow", f.hollow},
+           {"shoulder_ventral", f.shoulder_ventral},
+           {"shoulder_dorsal", f.shoulder_dorsal},
+           {"nose", f.nose},
+           {"beak", f.beak},
+           {"sinus", f.sinus},
+           {"taper", f.taper},
+           {"elongation", f.elongation}}};
+}
+
+TraitFruit curved_fruit(std::mt19937_64& random) {
+  const shapes::CurvedParameters c = curved_cultivar(random);
+  return {shapes::invent_curved_fruit(c, 120.0, 512, random),
+          {{"hollow", c.features.hollow},
+           {"shoulder_ventral", c.shoulder_ventral},
+           {"shoulder_dorsal", c.shoulder_dorsal},
+           {"nose", c.nose},
+           {"beak", c.features.beak},
+           {"sinus", c.features.sinus},
+           {"taper", -c.widest},
+           {"elongation", c.elongation}}};
+}
+
+struct Pair {
+  D descriptor;
+  std::string trait;
+  double superellipse_at_least;
+  double curved_at_least;
+};
+
+// Asked of the project: 0.85. All traits vary freely at once, and several share their place: a
+// hollow and shoulders, beak, sinus and nose. Limits: what is reached, less a little; where that is
+// below 0.85 the table in docs/method/shape.md says why.
+const std::vector<Pair>& trait_pairs() {
+  static const std::vector<Pair> pairs = {{D::stem_hollow, "hollow", 0.81, 0.85},
+                                          {D::nose_roundness, "nose", 0.82, 0.85},
+                                          {D::beak_prominence, "beak", 0.9, 0.9},
+                                          {D::beak_curvature, "beak", 0.85, 0.85},
+                                          {D::sinus_depth, "sinus", 0.85, 0.85},
+                                          {D::end_balance, "taper", 0.9, 0.85},
+                                          {D::fourier_taper, "taper", 0.85, 0.8},
+                                          {D::elongation, "elongation", 0.85, 0.85},
+                                          {D::nose_fill, "nose", 0.88, 0.83},
+                                          {D::shoulder_fill_ventral, "shoulder_ventral", 0.9, 0.7},
+                                          {D::shoulder_fill_dorsal, "shoulder_dorsal", 0.9, 0.68}};
+  return pairs;
+}
+
+using Invent = TraitFruit (*)(std::mt19937_64&);
+
+std::vector<TraitFruit> many(Invent invent) {
   std::mt19937_64 random(77);
-  std::vector<F> traits;
-  std::vector<Descriptors> measured;
+  std::vector<TraitFruit> fruit;
   for (int i = 0; i < 400; ++i) {
-    traits.push_back(one_cultivar(random));
-    const auto fruit = shapes::invent_fruit(traits.back(), 120.0, 512, random);
-    DescribeOptions options;
-    options.with_errors = false;
-    options.evidence.given_stem = fruit.stem;
-    options.evidence.given_nose = fruit.nose;
-    options.evidence.given_ventral_side = fruit.ventral_side;
-    measured.push_back(describe_outline(fruit.outline, options).descriptors);
+    fruit.push_back(invent(random));
   }
-  // Asked of the project: 0.85. Here all traits vary freely at once, and several share their place:
-  // the fill of an end answers to taper too, a hollow hides in round shoulders, beak and sinus lie
-  // side by side. Limits: what is reached, less a little. The table is in docs/method/shape.md.
-  const std::vector<Pair> pairs = {{D::stem_hollow, &F::hollow, 0.80},
-                                   {D::stem_bend, &F::hollow, -0.75},
-                                   {D::nose_roundness, &F::nose, 0.84},
-                                   {D::beak_prominence, &F::beak, 0.9},
-                                   {D::beak_curvature, &F::beak, 0.85},
-                                   {D::sinus_depth, &F::sinus, 0.85},
-                                   {D::end_balance, &F::taper, 0.9},
-                                   {D::fourier_taper, &F::taper, 0.85},
-                                   {D::elongation, &F::elongation, 0.85},
-                                   {D::nose_fill, &F::nose, 0.6},
-                                   {D::shoulder_fill_ventral, &F::shoulder_ventral, 0.78},
-                                   {D::shoulder_fill_dorsal, &F::shoulder_dorsal, 0.78}};
-  for (const Pair& pair : pairs) {
+  return fruit;
+}
+
+Descriptors with_true_pose(const shapes::InventedFruit& fruit) {
+  DescribeOptions options;
+  options.with_errors = false;
+  options.evidence.given_stem = fruit.stem;
+  options.evidence.given_nose = fruit.nose;
+  options.evidence.given_ventral_side = fruit.ventral_side;
+  return describe_outline(fruit.outline, options).descriptors;
+}
+
+double correlation(const std::vector<TraitFruit>& fruit, const std::string& trait,
+                   const std::vector<double>& value) {
+  std::vector<double> truth;
+  truth.reserve(fruit.size());
+  for (const TraitFruit& one : fruit) {
+    truth.push_back(one.traits.at(trait));
+  }
+  return rank_correlation(value, truth);
+}
+
+void expect_order_by_trait(Invent invent, double Pair::*at_least) {
+  const std::vector<TraitFruit> fruit = many(invent);
+  std::vector<Descriptors> measured;
+  measured.reserve(fruit.size());
+  for (const TraitFruit& one : fruit) {
+    measured.push_back(with_true_pose(one.fruit));
+  }
+  for (const Pair& pair : trait_pairs()) {
     std::vector<double> value;
-    std::vector<double> truth;
-    for (std::size_t i = 0; i < traits.size(); ++i) {
-      value.push_back(measured[i][pair.descriptor]);
-      truth.push_back(traits[i].*(pair.trait));
+    value.reserve(measured.size());
+    for (const Descriptors& one : measured) {
+      value.push_back(one[pair.descriptor]);
     }
-    const double found = rank_correlation(value, truth);
-    RecordProperty(std::string(name(pair.descriptor)), std::to_string(found));
-    std::printf("%-24s %.3f\n", std::string(name(pair.descriptor)).c_str(), found);
-    if (pair.at_least > 0.0) {
-      EXPECT_GT(found, pair.at_least) << name(pair.descriptor);
-    } else {
-      EXPECT_LT(found, pair.at_least) << name(pair.descriptor);
+    const double found = correlation(fruit, pair.trait, value);
+    testing::Test::RecordProperty(std::string(name(pair.descriptor)), std::to_string(found));
+    EXPECT_GT(found, pair.*at_least) << name(pair.descriptor);
+  }
+}
+
+TEST(Meaning, DescriptorsOrderFruitByTheirTrait) {
+  expect_order_by_trait(superellipse_fruit, &Pair::superellipse_at_least);
+}
+
+TEST(Meaning, DescriptorsOrderAnotherKindOfFruitByTheirTrait) {
+  expect_order_by_trait(curved_fruit, &Pair::curved_at_least);
+}
+
+/// The fill as it was first defined: area of the distal quarter over the rectangle around it.
+double plain_nose_fill(const shapes::InventedFruit& fruit) {
+  Pose pose;
+  pose.stem = fruit.stem;
+  pose.nose = fruit.nose;
+  pose.axis = (fruit.nose - fruit.stem).normalized();
+  const FramedOutline framed = frame_outline(fruit.outline, pose);
+  const Slice quarter{0.75, 1.0};
+  return (slice_area(framed, quarter, +1) + slice_area(framed, quarter, -1)) /
+         (0.25 * framed.length * framed.width);
+}
+
+TEST(Meaning, APlainQuarterWouldNotOrderFruitByTheirNose) {
+  for (const Invent invent : {superellipse_fruit, curved_fruit}) {
+    const std::vector<TraitFruit> fruit = many(invent);
+    std::vector<double> value;
+    value.reserve(fruit.size());
+    for (const TraitFruit& one : fruit) {
+      value.push_back(plain_nose_fill(one.fruit));
     }
+    EXPECT_LT(correlation(fruit, "nose", value), 0.8);
   }
 }
 

@@ -70,9 +70,9 @@ TEST(StateNames, CarrySchemeEditionAndNoDigits) {
 TEST(StateNames, GoUpWithTheValue) {
   const std::string_view cavity = "depth of stalk cavity";
   EXPECT_EQ(state_with(D::stem_hollow, 0.0, cavity), "absent");
-  EXPECT_EQ(state_with(D::stem_hollow, 0.008, cavity), "shallow");
-  EXPECT_EQ(state_with(D::stem_hollow, 0.015, cavity), "medium");
-  EXPECT_EQ(state_with(D::stem_hollow, 0.03, cavity), "deep");
+  EXPECT_EQ(state_with(D::stem_hollow, 0.004, cavity), "shallow");
+  EXPECT_EQ(state_with(D::stem_hollow, 0.009, cavity), "medium");
+  EXPECT_EQ(state_with(D::stem_hollow, 0.018, cavity), "deep");
   EXPECT_EQ(state_with(D::stem_hollow, 0.2, cavity), "very deep");
   EXPECT_EQ(state_with(D::nose_roundness, 0.3, "apex shape"), "acute");
   EXPECT_EQ(state_with(D::nose_roundness, 0.6, "apex shape"), "obtuse");

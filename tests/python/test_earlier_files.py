@@ -61,7 +61,9 @@ def test_calibration_of_the_first_format_is_read():
     assert made.meters["A"].fruit == 61 and made.meters["A"].sep_pct == pytest.approx(
         0.657, abs=5e-4
     )
-    assert set(made.slopes("Amberlee").names) == set(shape.names)
+    # Its slopes belong to shapes as an earlier method measured them.
+    with pytest.raises(ValueError, match="method_version: 3; expected this library's, 5"):
+        made.slopes("Amberlee")
 
 
 @pytest.mark.parametrize("which", ["file", "shape"])

@@ -161,7 +161,7 @@ def test_table_of_fruit_has_state_names_where_asked():
     from maturity.commands.measure import fruit_rows
 
     fruit = dict.fromkeys(("fruit", "length_mm", "width_mm", "mass_g_estimate", "ventral_side"), 1)
-    values = {"nose_roundness": 0.6, "stem_hollow": 0.008}
+    values = {"nose_roundness": 0.6, "stem_hollow": 0.004}
     fruit |= {"usable": True, "flags": [], "descriptors": values, "descriptor_se": {}}
     photo = {"error": None, "flags": [], "mm_per_px": 0.5, "tilt_deg": 1.0}
     results = {"a.jpg": {**photo, "fruits": [fruit, {**fruit, "usable": False}]}}

@@ -84,23 +84,21 @@ FruitParameters random_parameters(std::mt19937_64& random) {
   return f;
 }
 
-InventedFruit invent_fruit(const FruitParameters& parameters, double length, std::size_t points,
-                           std::mt19937_64& random) {
+InventedFruit add_features(const Polygon& base, std::size_t nose_tip, double stem_place,
+                           const FruitParameters& f, double length, std::mt19937_64& random) {
   InventedFruit fruit;
-  fruit.parameters = parameters;
-  const FruitParameters& f = fruit.parameters;
-  const Polygon base = body(f, points);
+  fruit.parameters = f;
+  const std::size_t points = base.size();
   const std::vector<double> arcs = arc_lengths(base);
   const Polygon normals = outward_normals(base);
   const double whole = arcs.back();
-  const double ventral = arcs[points / 2];
+  const double ventral = arcs[nose_tip];
   const auto away = [&](std::size_t i, double place) {
     return std::remainder(arcs[i] - place, whole);
   };
   const auto bump = [&](std::size_t i, double place, double width) {
     return std::exp(-0.5 * std::pow(away(i, place) / width, 2));
   };
-  const double stem_place = f.stem_beside * 0.5 / f.elongation;
   const double beak_place = ventral * f.beak_place;
   std::vector<double> heights;
   std::vector<double> phases;
@@ -135,6 +133,12 @@ InventedFruit invent_fruit(const FruitParameters& parameters, double length, std
                                  });
   fruit.ventral_side = +1;
   return fruit;
+}
+
+InventedFruit invent_fruit(const FruitParameters& parameters, double length, std::size_t points,
+                           std::mt19937_64& random) {
+  const double stem_place = parameters.stem_beside * 0.5 / parameters.elongation;
+  return add_features(body(parameters, points), points / 2, stem_place, parameters, length, random);
 }
 
 InventedFruit placed(const InventedFruit& fruit, double angle, bool mirror, const Point& shift) {

@@ -46,6 +46,13 @@ FruitParameters random_parameters(std::mt19937_64& random);
 InventedFruit invent_fruit(const FruitParameters& parameters, double length, std::size_t points,
                            std::mt19937_64& random);
 
+/// Hollow, beak, sinus and waves on any body: `base` runs from the stem end (place 0) over the
+/// ventral side (y > 0) to the point `nose_tip` and back; `stem_place` is an arc. Of `parameters`
+/// only what belongs to these features counts.
+InventedFruit add_features(const Polygon& base, std::size_t nose_tip, double stem_place,
+                           const FruitParameters& parameters, double length,
+                           std::mt19937_64& random);
+
 /// The same fruit turned by `angle`, turned over when `mirror`, moved.
 InventedFruit placed(const InventedFruit& fruit, double angle, bool mirror, const Point& shift);
 

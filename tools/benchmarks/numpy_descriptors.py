@@ -6,22 +6,40 @@ import numpy as np
 from numpy_outline import POINTS, Framed, area_between, bends, cross, frame, rises
 
 
+ELLIPSE_FILL = 2 * (np.pi / 6 - np.sqrt(3) / 8)
+
+
+def _slice(f: Framed, start: float, end: float, side: int) -> float:
+    return area_between(f, f.low + start * f.length, f.low + end * f.length, side)
+
+
+def _half_ellipse(start: float, end: float) -> np.ndarray:
+    """Area of the slice of half an ellipse of length 1, and its moment about the middle."""
+    u = np.array([2 * start - 1, 2 * end - 1])
+    area = (u * np.sqrt(1 - u**2) + np.arcsin(u)) / 4
+    moment = -((1 - u**2) ** 1.5) / 12
+    return np.array([area[1] - area[0], moment[1] - moment[0]])
+
+
 def _fills(f: Framed) -> dict[str, float]:
-    quarter = 0.25 * f.length
-    sides = {
-        side: area_between(f, f.low, f.low + quarter, side) / (quarter * f.half_width[side])
-        for side in (+1, -1)
-    }
-    nose = sum(area_between(f, f.high - quarter, f.high, side) for side in (+1, -1))
-    limits = f.low + np.array([0.2, 0.5, 0.8]) * f.length
-    stem_half, nose_half = (
-        sum(area_between(f, a, b, side) for side in (+1, -1)) for a, b in zip(limits, limits[1:])
+    shoulder, flanks = (0.10, 0.25), ((0.32, 0.46), (0.46, 0.60))
+    shares = np.linalg.solve(
+        np.column_stack([_half_ellipse(*one) for one in flanks]), _half_ellipse(*shoulder)
     )
+    sides = {}
+    for side in (+1, -1):
+        egg = shares @ [_slice(f, *one, side) for one in flanks]
+        sides[side] = ELLIPSE_FILL * _slice(f, *shoulder, side) / egg
+    tip, behind, stem_half, nose_half = (
+        sum(_slice(f, a, b, side) for side in (+1, -1))
+        for a, b in ((0.925, 1.0), (0.60, 0.70), (0.2, 0.5), (0.5, 0.8))
+    )
+    of_ellipse = _half_ellipse(0.925, 1.0)[0] / _half_ellipse(0.60, 0.70)[0]
     return {
         "shoulder_fill_ventral": sides[+1],
         "shoulder_fill_dorsal": sides[-1],
         "shoulder_fill": (sides[+1] + sides[-1]) / 2,
-        "nose_fill": nose / (quarter * f.width),
+        "nose_fill": ELLIPSE_FILL * tip / (of_ellipse * behind),
         "end_balance": (stem_half - nose_half) / f.area,
     }
 
@@ -45,10 +63,10 @@ def _curvature_between(f: Framed, place: tuple[int, float], reach: float) -> flo
     return here + abs(share) * (beside - here)
 
 
-def _stem(f: Framed) -> dict[str, float]:
+def _stem(f: Framed, shoulder_fill: float) -> dict[str, float]:
     at, share = f.stem
     beside = at + (-1 if share < 0 else 1)
-    here, there = rises(f, np.array([at, beside % POINTS]), (0.05, 0.14, 0.32))
+    here, there = rises(f, np.array([at, beside % POINTS]), (0.11, 0.16, 0.31), hole=0.04)
     place = f.points[at] + abs(share) * (f.points[beside % POINTS] - f.points[at])
     x, y = f.points.T
     front = {
@@ -56,8 +74,8 @@ def _stem(f: Framed) -> dict[str, float]:
         for side in (+1, -1)
     }
     return {
-        "stem_hollow": -(here + abs(share) * (there - here)),
-        "stem_bend": _curvature_between(f, f.stem, 0.12 * f.length) * f.length,
+        "stem_hollow": -(here + abs(share) * (there - here))
+        - 0.06 * (shoulder_fill - ELLIPSE_FILL),
         "shoulder_rise_ventral": front[+1],
         "shoulder_rise_dorsal": front[-1],
     }
@@ -97,7 +115,7 @@ def _largest_disc(f: Framed) -> float:
 
 def _nose_roundness(f: Framed) -> float:
     at, _ = f.nose
-    reach = 0.07 * f.length
+    reach = 0.09 * f.length
     _, normal, steps = _circle_curvature(f, at, reach)
     d = f.around(at, np.arange(2 * steps, POINTS - 2 * steps + 1)) - f.points[at]
     touching = float((-2 * (d @ normal) / (d**2).sum(axis=1)).max())
@@ -217,6 +235,7 @@ def describe(
     """Every descriptor by name, of an outline whose pose is stated."""
     f = frame(outline, stem, nose, side)
     curvature = bends(f, 0.08 * f.length)
+    fills = _fills(f)
     energy = (curvature**2).sum() * f.perimeter**2 / (POINTS * 4 * np.pi**2)
     return {
         "elongation": f.length / f.width,
@@ -224,8 +243,8 @@ def describe(
         "solidity": f.area / _hull_area(f.points),
         "bending_energy": float(energy),
         "nose_roundness": _nose_roundness(f),
-        **_fills(f),
-        **_stem(f),
+        **fills,
+        **_stem(f, fills["shoulder_fill"]),
         **_beak(f, curvature),
         **_turning(f),
         **_asymmetry(f),

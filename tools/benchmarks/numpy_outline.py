@@ -152,6 +152,7 @@ def rises(
     places: np.ndarray,
     window: tuple[float, float, float],
     left_out: tuple[int, float] | None = None,
+    hole: float = 0.0,
 ) -> np.ndarray:
     """Mean height of the edge at places above the circle fitted to the edge beside them, over L."""
     core_reach, gap, reach = window
@@ -166,6 +167,8 @@ def rises(
     distance = np.abs(offset) * step
     beside = beyond(distance, gap) * (1 - beyond(distance, reach))
     core = 1 - beyond(distance, core_reach)
+    if hole > 0:
+        core = core * beyond(distance, hole)
     core = core / core.sum()
     index = (places[:, None] + offset) % POINTS
     weight = np.broadcast_to(beside, index.shape)
