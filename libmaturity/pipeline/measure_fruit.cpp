@@ -9,6 +9,7 @@
 #include "libmaturity/descriptors/describe_outline.h"
 #include "libmaturity/field/fruit_mass.h"
 #include "libmaturity/pipeline/shot_error.h"
+#include "libmaturity/pipeline/stem_bump.h"
 #include "libmaturity/solid/invert_silhouette.h"
 
 namespace maturity {
@@ -138,7 +139,7 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
     fruit.flags.push_back(FruitFlag::not_fruit_like);
     return fruit;
   }
-  const Polygon section = y_down(solid->section);
+  Polygon section = y_down(solid->section);
   Point middle_px = Point::Zero();
   for (const Point& p : seen) {
     middle_px += p / static_cast<double>(seen.size());
@@ -154,6 +155,10 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
   ShapeDescription shape;
   try {
     shape = describe_outline(section, options);
+    if (shape.pose.axis_probability >= kEndKnown &&
+        take_off_stem_bump(section, shape.pose.stem, shape.length)) {
+      shape = describe_outline(section, options);
+    }
   } catch (const std::invalid_argument&) {
     // An outline that crosses itself is no fruit seen whole.
     fruit.flags.push_back(FruitFlag::not_fruit_like);
@@ -180,7 +185,7 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
     }
   }
   if (view.has_scale) {
-    fruit.outline_mm = solid->section;
+    fruit.outline_mm = y_down(section);
     set_sizes(fruit, shape, view,
               change_when_thicker(on_board, view.camera_position(), prior, shape.pose.axis));
     set_mass(fruit, prior);

@@ -1,0 +1,42 @@
+#include "libmaturity/pipeline/stem_bump.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <utility>
+
+#include "libmaturity/outline/stem_stub.h"
+
+namespace maturity {
+
+bool take_off_stem_bump(Polygon& outline, const Point& stem, double length) {
+  constexpr double kReach = 0.075;
+  constexpr double kLeastHeight = 0.002;
+  const std::size_t n = outline.size();
+  const auto nearest =
+      std::min_element(outline.begin(), outline.end(), [&](const Point& a, const Point& b) {
+        return (a - stem).squaredNorm() < (b - stem).squaredNorm();
+      });
+  const auto middle = static_cast<std::size_t>(nearest - outline.begin());
+  const double step = perimeter(outline) / static_cast<double>(n);
+  const auto reach = static_cast<std::size_t>(std::lround(kReach * length / step));
+  if (reach < 2 || 6 * reach > n) {
+    return false;
+  }
+  Polygon bridged = outline;
+  bridge(bridged, {(middle + n - reach) % n, 2 * reach + 1, 0.0, 0.0}, 0);
+  double height = 0.0;
+  for (std::size_t k = 0; k <= 2 * reach; ++k) {
+    const Point& p = outline[(middle + n - reach + k) % n];
+    if (!contains(bridged, p)) {
+      height = std::max(height, distance_to_outline(bridged, p));
+    }
+  }
+  if (height < kLeastHeight * length) {
+    return false;
+  }
+  outline = std::move(bridged);
+  return true;
+}
+
+}  // namespace maturity
