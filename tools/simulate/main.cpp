@@ -31,7 +31,7 @@ int main(int argc, char** argv) {
     std::string pairs;
     app.add_option("--pairs", pairs,
                    "CSV of real pairs for the table of that name: population, instrument, "
-                   "dm_reference_pct, dm_nir_pred_pct")
+                   "reference_no, dm_reference_pct, dm_nir_pred_pct")
         ->check(CLI::ExistingFile);
     bool automatic = false;
     app.add_flag("--shape-auto", automatic, "Use shape as by default, instead of always");

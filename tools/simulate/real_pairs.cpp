@@ -56,20 +56,22 @@ std::vector<Population> read_pairs(std::istream& csv) {
   };
   const std::size_t population = column("population");
   const std::size_t instrument = column("instrument");
+  const std::size_t fruit = column("reference_no");
   const std::size_t oven = column("dm_reference_pct");
   const std::size_t meter = column("dm_nir_pred_pct");
   std::vector<Population> groups;
   std::map<std::pair<std::string, std::string>, std::size_t> index;
   for (int row = 2; std::getline(csv, line); ++row) {
     const std::vector<std::string> cells = cells_of(line);
-    if (cells.size() <= std::max({population, instrument, oven, meter})) {
+    if (cells.size() <= std::max({population, instrument, fruit, oven, meter})) {
       throw std::runtime_error("row " + std::to_string(row) + ": too few cells");
     }
     const auto [place, added] =
         index.try_emplace({cells[population], cells[instrument]}, groups.size());
     if (added) {
-      groups.push_back({cells[population], cells[instrument], {}, {}});
+      groups.push_back({cells[population], cells[instrument], {}, {}, {}});
     }
+    groups[place->second].fruit.push_back(cells[fruit]);
     groups[place->second].oven.push_back(number_in(cells, oven, row));
     groups[place->second].meter.push_back(number_in(cells, meter, row));
   }
@@ -102,26 +104,18 @@ MeterFacts facts_of(const Population& group) {
     cross += (group.oven[i] - oven) * group.meter[i];
     square += (group.oven[i] - oven) * (group.oven[i] - oven);
   }
-  return {mean_of(error), sd_of(error), cross / square};
+  const double slope = cross / square;
+  std::vector<double> about_line;
+  for (std::size_t i = 0; i < group.oven.size(); ++i) {
+    about_line.push_back(group.meter[i] - slope * group.oven[i]);
+  }
+  return {mean_of(error), sd_of(error), slope, sd_of(about_line)};
 }
 
 std::string decimals(double value, int digits) {
   std::ostringstream text;
   text << std::fixed << std::setprecision(digits) << value;
   return text.str();
-}
-
-double minimum_for(std::vector<double> oven, double share) {
-  std::sort(oven.begin(), oven.end());
-  const auto below =
-      static_cast<std::size_t>(std::lround((1.0 - share) * static_cast<double>(oven.size())));
-  return 0.5 * (oven[below - 1] + oven[below]);
-}
-
-double share_at(const std::vector<double>& oven, double minimum) {
-  const auto above =
-      std::count_if(oven.begin(), oven.end(), [&](double value) { return value >= minimum; });
-  return static_cast<double>(above) / static_cast<double>(oven.size());
 }
 
 }  // namespace maturity::simulate

@@ -10,12 +10,14 @@ namespace maturity::simulate {
 struct Population {
   std::string population;
   std::string instrument;
+  /// Which fruit each reading is of; most were read twice.
+  std::vector<std::string> fruit;
   std::vector<double> oven;
   std::vector<double> meter;
 };
 
-/// Reads CSV with a header that has the columns population, instrument, dm_reference_pct and
-/// dm_nir_pred_pct; other columns are ignored. A group for each population and instrument, in the
+/// Reads CSV with a header that has the columns population, instrument, reference_no (the fruit),
+/// dm_reference_pct and dm_nir_pred_pct; other columns are ignored. A group for each population and instrument, in the
 /// order of the file. Throws std::runtime_error naming the row for a missing column or a cell that
 /// is no number.
 std::vector<Population> read_pairs(std::istream& csv);
@@ -26,17 +28,14 @@ struct MeterFacts {
   double bias = 0.0;
   double sep = 0.0;
   double slope = 0.0;
+  /// SD of the reading about that regression.
+  double about_line = 0.0;
 };
 MeterFacts facts_of(const Population& group);
 
 /// Mean, and standard deviation with divisor n - 1.
 double mean_of(const std::vector<double>& values);
 double sd_of(const std::vector<double>& values);
-
-/// The dry matter that this share of the population reaches: halfway between two readings; and the
-/// share that does reach a minimum.
-double minimum_for(std::vector<double> oven, double share);
-double share_at(const std::vector<double>& oven, double minimum);
 
 /// "12.35" with so many decimals.
 std::string decimals(double value, int digits);
