@@ -57,6 +57,21 @@ void bind_shape_calibration(py::module_& module) {
       .field("last_date", &S::last_date, "Last picking date of the fruit.")
       .field("provenance", &S::provenance, "In the user's words.")
       .finish();
+  using G = ReferenceRange;
+  Fields<G>(module, "ReferenceRange", "Baseline of a group of fruit: their descriptors.")
+      .field("group", &G::group, "Block and visit.")
+      .field("members", &G::members, "Fruit behind it.")
+      .field("mean", &G::mean, "Of each descriptor.")
+      .field("covariance", &G::covariance, "Between the fruit.")
+      .finish();
+  using R = RangeComparison;
+  Fields<R>(module, "RangeComparison", "How fruit lie in a baseline.")
+      .field("outside", &R::outside, "Their mean, or more than a tenth of them, lies outside.")
+      .field("distance", &R::distance, "Of their mean (Mahalanobis).")
+      .field("limit", &R::limit, "Beyond which a mean lies outside.")
+      .field("share_beyond", &R::share_beyond, "Share of the fruit far outside.")
+      .field("off_sd", &R::off_sd, "Their mean less the baseline's, in its SD, by descriptor.")
+      .finish();
   using C = ShapeCalibration;
   Fields<C> fields(module, "ShapeCalibration", "What shape says of dry matter in one cultivar.");
   fields.field("id", &C::id, "Hash of its content.")
@@ -69,6 +84,8 @@ void bind_shape_calibration(py::module_& module) {
       .field("between_block_sd", &C::between_block_sd, "Of that, the spread between blocks.")
       .field("shape_mean", &C::shape_mean, "Of the fruit seen: the range of validity.")
       .field("shape_covariance", &C::shape_covariance, "Between the fruit seen.")
+      .field("format", &C::format, "Of its file.")
+      .field("block_baselines", &C::block_baselines, "The same of each block and visit.")
       .field("fruit", &C::fruit, "Fruit used.")
       .field("blocks", &C::blocks, "Blocks and visits used.")
       .field("left_out", &C::left_out, "Fruit left out.")
@@ -85,6 +102,20 @@ void bind_shape_calibration(py::module_& module) {
       .def_property_readonly(
           "outcome_sentence", [](const C& self) { return std::string(sentence(self.outcome)); },
           "The outcome in a sentence.")
+      .def(
+          "compare",
+          [](const C& self, const Eigen::MatrixXd& shape) {
+            return compare_with_range({"", self.fruit, self.shape_mean, self.shape_covariance},
+                                      shape);
+          },
+          py::arg("shape"), "How fruit (n, p) lie in the range of shapes that it holds for.")
+      .def(
+          "block_distances",
+          [](const C& self, const Eigen::MatrixXd& shape) {
+            return distances_to_groups(self.block_baselines, shape);
+          },
+          py::arg("shape"),
+          "Distance of their mean from each of block_baselines; empty: cannot be told.")
       .def("to_json", &calibration_to_json, "As stored; every number to the last bit.");
   module.def(
       "calibrate_shape",

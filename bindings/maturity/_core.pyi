@@ -603,6 +603,19 @@ class CalibrationSource(_Fields):
     last_date: str
     provenance: str
 
+class ReferenceRange(_Fields):
+    group: str
+    members: int
+    mean: _Array
+    covariance: _Array
+
+class RangeComparison(_Fields):
+    outside: bool
+    distance: float
+    limit: float
+    share_beyond: float
+    off_sd: _Array
+
 class ShapeCalibration(_Fields):
     def to_frame(self) -> pandas.DataFrame: ...
     def plot(self, ax: Any = ...) -> Any: ...
@@ -616,6 +629,8 @@ class ShapeCalibration(_Fields):
     between_block_sd: _Array
     shape_mean: _Array
     shape_covariance: _Array
+    format: int
+    block_baselines: list[ReferenceRange]
     fruit: int
     blocks: int
     left_out: int
@@ -629,6 +644,8 @@ class ShapeCalibration(_Fields):
     after_local_mean: Agreement | None
     @property
     def outcome_sentence(self) -> str: ...
+    def compare(self, shape: Any) -> RangeComparison: ...
+    def block_distances(self, shape: Any) -> list[float]: ...
     def to_json(self) -> str: ...
 
 def calibrate_shape(

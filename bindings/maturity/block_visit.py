@@ -16,6 +16,7 @@ from maturity.season.table import Row
 
 if TYPE_CHECKING:
     from maturity.pooling import PooledBlock
+    from maturity.shape_range import ShapeRange
 
 #: How a decision is written for people.
 DECISION_WORDS = {
@@ -46,6 +47,8 @@ class BlockVisit:
         True for the block's last visit.
     walk_hold : str or None
         What the rule of the walk says instead, where it does not bear the estimate's decision out.
+    shape_range : ShapeRange or None
+        Where its shapes lie in the baselines of the calibration; None without one.
     meter, other_meters : str or None, list of str
         Instrument and setting with the most readings, and the others; each has its own bias.
     """
@@ -77,6 +80,7 @@ class BlockVisit:
     left_out: list[LeftOut] = field(default_factory=list)
     fruit: list[dict[str, Any]] = field(default_factory=list)
     pooled: PooledBlock | None = None
+    shape_range: ShapeRange | None = None
 
     @property
     def meters(self) -> list[str]:
@@ -189,6 +193,7 @@ class BlockVisit:
             "notes": self.notes,
             "used": self.used,
             "left_out": [one.to_dict() for one in self.left_out],
+            "shape_range": None if self.shape_range is None else self.shape_range.to_dict(),
             "fruit": self.fruit,
             **({} if self.pooled is None else self.pooled.to_row()),
         }

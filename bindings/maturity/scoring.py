@@ -276,6 +276,7 @@ def _score_blocks(
                     calibration=slopes,
                     descriptors=descriptors if slopes is None else tuple(slopes.names),
                     meters={} if stored is None else stored.meters,
+                    baseline=None if stored is None else stored.shape.get(block["cultivar"]),
                     # Of a visit of several days, the last is asked for.
                     as_of=as_of or datetime.datetime.combine(group.days[-1], datetime.time()),
                 )

@@ -16,6 +16,7 @@ from maturity.joining import LeftOut, SampledFruit
 from maturity.planning import more_samples
 from maturity.readings import OVEN_SD_PCT
 from maturity.season.table import Row
+from maturity.shape_range import compare_shapes
 from maturity.stored_calibration import MeterError
 
 #: Shape descriptors that feed the estimate unless others are asked for. Few, because each costs
@@ -45,10 +46,12 @@ def score_visit(
     descriptors: tuple[str, ...],
     as_of: datetime.datetime | None,
     meters: Mapping[str, MeterError] | None = None,
+    baseline: _core.ShapeCalibration | None = None,
 ) -> BlockVisit:
     """Score one visit of one block; `sample` are its fruit, photographed or read.
 
-    `meters` holds the known error of instruments; without it a planning guess is used.
+    `meters` holds the known error of instruments; without it a planning guess is used. `baseline`
+    is what the calibration saw of this cultivar, whether or not its slopes are used.
     """
     moment = as_of or datetime.datetime.combine(day, datetime.time())
     # Of an earlier visit only what was known then counts; of the last one, everything.
@@ -78,6 +81,7 @@ def score_visit(
     _name_incomplete_shapes(visit, counted, descriptors)
     _choose_meters(visit, counted)
     _count(visit, sample, counted, descriptors)
+    _hold_against(baseline, visit, counted)
     _estimate(visit, counted, calibration, descriptors, meters or {})
     if visit.estimate is not None:
         visit.decision = visit.estimate.decision if clearance.cleared else "not_cleared"
@@ -189,6 +193,25 @@ def _count(
         visit.notes.append(f"{len(on_purpose)} oven fruit are marked as picked on purpose")
 
 
+def _hold_against(
+    baseline: _core.ShapeCalibration | None, visit: BlockVisit, sample: list[SampledFruit]
+) -> None:
+    """Name a block whose fruit are shaped unlike what the calibration saw, or unlike itself."""
+    if baseline is None:
+        return
+    shapes = [row for one in sample if (row := shape_row(one, baseline.names)) is not None]
+    visit.shape_range = found = compare_shapes(baseline, visit.block, shapes)
+    if found is None:
+        return
+    if found.outside:
+        visit.notes.append(f"outside_calibration: {found.sentence()}")
+    elif found.unlike_itself:
+        visit.notes.append(
+            f"shapes lie {found.own_distance:.1f} SD from what this block's were in the "
+            f"calibration ({found.own_block}): a mix-up of blocks, or ripening since"
+        )
+
+
 def _estimate(
     visit: BlockVisit,
     sample: list[SampledFruit],
@@ -226,6 +249,8 @@ def _estimate(
         visit.cross_checks = _core.cross_check(question, visit.estimate)
         if "outside_calibration" in visit.estimate.flags:
             reason = "the shapes of this block lie outside what the calibration saw: not used"
+            if visit.shape_range is not None:
+                reason += f" ({visit.shape_range.sentence()})"
             visit.left_out.append(LeftOut(visit.block, visit.date, "calibration of shape", reason))
     except ValueError as error:
         visit.error = str(error)

@@ -1,5 +1,6 @@
 #include "libmaturity/calibration/calibration_json.h"
 
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <iomanip>
@@ -16,6 +17,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr double kSymmetric = 1e-9;
+constexpr int kFormatWithBaselines = 2;
 
 Json to_json(const Eigen::VectorXd& vector) {
   return std::vector<double>(vector.begin(), vector.end());
@@ -59,6 +61,14 @@ void visit_agreement(Value& value, Visitor&& visit) {
 }
 
 template <class Value, class Visitor>
+void visit_baseline(Value& value, Visitor&& visit) {
+  visit("block", value.group);
+  visit("fruit", value.members);
+  visit("shape_mean", value.mean);
+  visit("shape_covariance", value.covariance);
+}
+
+template <class Value, class Visitor>
 void visit_calibration(Value& value, Visitor&& visit) {
   visit("library_version", value.library_version);
   visit("method_version", value.method_version);
@@ -72,6 +82,9 @@ void visit_calibration(Value& value, Visitor&& visit) {
   visit("between_block_sd", value.between_block_sd);
   visit("shape_mean", value.shape_mean);
   visit("shape_covariance", value.shape_covariance);
+  if (value.format >= kFormatWithBaselines) {
+    visit("block_baselines", value.block_baselines);
+  }
   visit("fruit", value.fruit);
   visit("blocks", value.blocks);
   visit("left_out", value.left_out);
@@ -98,6 +111,13 @@ class Writer {
   }
   void operator()(const char* name, const CalibrationOutcome& outcome) {
     json_[name] = maturity::name(outcome);
+  }
+  void operator()(const char* name, const std::vector<ReferenceRange>& baselines) {
+    json_[name] = Json::array();
+    for (const ReferenceRange& each : baselines) {
+      json_[name].push_back(Json::object());
+      visit_baseline(each, Writer(json_[name].back()));
+    }
   }
   template <class Value>
   void operator()(const char* name, const std::optional<Value>& value) {
@@ -173,6 +193,12 @@ class Reader {
     reject_argument("calibration field outcome", text,
                     "usable, no_usable_information or cannot_tell");
   }
+  static void from(const Json& field, std::vector<ReferenceRange>& baselines) {
+    for (const Json& each : field) {
+      baselines.emplace_back();
+      visit_baseline(baselines.back(), Reader(each));
+    }
+  }
   static void from(const Json& field, std::optional<double>& value) {
     value = field.is_null() ? std::nullopt : std::optional(field.get<double>());
   }
@@ -189,7 +215,7 @@ class Reader {
 
 Json content(const ShapeCalibration& calibration) {
   Json json = Json::object();
-  json["format"] = kCalibrationFormat;
+  json["format"] = calibration.format;
   visit_calibration(calibration, Writer(json));
   return json;
 }
@@ -202,7 +228,11 @@ void check_sizes(const ShapeCalibration& calibration) {
   };
   if (p < 1 || calibration.slopes.size() != p || calibration.between_block_sd.size() != p ||
       calibration.shape_mean.size() != p || !square(calibration.slopes_covariance) ||
-      !square(calibration.shape_covariance)) {
+      !square(calibration.shape_covariance) ||
+      !std::all_of(calibration.block_baselines.begin(), calibration.block_baselines.end(),
+                   [&](const ReferenceRange& each) {
+                     return each.mean.size() == p && square(each.covariance);
+                   })) {
     reject_argument("calibration", "parts of different sizes, or not symmetric",
                     "slopes, means and symmetric covariances for each of its names");
   }
@@ -233,12 +263,12 @@ ShapeCalibration calibration_from_json(std::string_view text) {
     reject_argument("calibration", "not a JSON object", "a saved calibration");
   }
   Reader reader(json);
-  int format = 0;
-  reader("format", format);
-  if (format != kCalibrationFormat) {
-    reject_argument("calibration field format", format, std::to_string(kCalibrationFormat));
-  }
   ShapeCalibration calibration;
+  reader("format", calibration.format);
+  if (calibration.format < 1 || calibration.format > kCalibrationFormat) {
+    reject_argument("calibration field format", calibration.format,
+                    "1 to " + std::to_string(kCalibrationFormat));
+  }
   visit_calibration(calibration, reader);
   reader("id", calibration.id);
   check_sizes(calibration);

@@ -7,8 +7,9 @@
 
 namespace maturity {
 
-/// Version of the file format; a file of a later one is refused.
-inline constexpr int kCalibrationFormat = 1;
+/// Version of the file format; a file of a later one is refused, one of format 1 (without the
+/// baselines of blocks) is read, and written as such again.
+inline constexpr int kCalibrationFormat = 2;
 
 /// JSON text of a calibration; numbers survive the round trip to the last bit, unknown is null.
 std::string calibration_to_json(const ShapeCalibration& calibration);

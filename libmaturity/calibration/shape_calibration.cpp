@@ -90,10 +90,17 @@ void describe_predictions(ShapeCalibration& result, const ShapeTraining& trainin
 
 void describe_range(ShapeCalibration& result, const ShapeTraining& training,
                     const TrainingBlocks& gathered, const std::vector<Eigen::Index>& columns) {
-  const Eigen::MatrixXd shape = training.shape(gathered.row, columns);
-  result.shape_mean = shape.colwise().mean();
-  const Eigen::MatrixXd centred = shape.rowwise() - result.shape_mean.transpose();
-  result.shape_covariance = centred.transpose() * centred / static_cast<double>(shape.rows() - 1);
+  const ReferenceRange all = range_of("", training.shape(gathered.row, columns));
+  result.shape_mean = all.mean;
+  result.shape_covariance = all.covariance;
+  std::vector<std::vector<Eigen::Index>> rows(gathered.blocks.size());
+  for (std::size_t i = 0; i < gathered.row.size(); ++i) {
+    rows[gathered.block_of_row[i]].push_back(gathered.row[i]);
+  }
+  for (std::size_t b = 0; b < rows.size(); ++b) {
+    result.block_baselines.push_back(
+        range_of(gathered.blocks[b].block, training.shape(rows[b], columns)));
+  }
 }
 
 }  // namespace

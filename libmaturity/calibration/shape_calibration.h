@@ -7,6 +7,7 @@
 
 #include "libmaturity/calibration/agreement.h"
 #include "libmaturity/calibration/cross_validation.h"
+#include "libmaturity/stats/reference_range.h"
 
 namespace maturity {
 
@@ -31,6 +32,8 @@ std::string_view sentence(CalibrationOutcome outcome);
 
 /// What shape says about dry matter in one cultivar: slopes % per RAW unit of each descriptor.
 struct ShapeCalibration {
+  /// Of the file that it was read from, or will be written as (calibration_json.h).
+  int format = 2;
   /// Hash of its content.
   std::string id;
   std::string library_version;
@@ -47,6 +50,8 @@ struct ShapeCalibration {
   /// Mean and fruit covariance of the descriptors seen: the range of validity.
   Eigen::VectorXd shape_mean;
   Eigen::MatrixXd shape_covariance;
+  /// The same of each block and visit: its baseline. Empty when read from a file of format 1.
+  std::vector<ReferenceRange> block_baselines;
 
   int fruit = 0;
   int blocks = 0;

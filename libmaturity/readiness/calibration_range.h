@@ -8,10 +8,8 @@
 namespace maturity {
 
 /// True when the shapes of the block's random sample (rows of `raw` (n,p) where `member`) lie
-/// outside what the calibration saw: squared distance of their mean beyond the 0.99 quantile of
-/// chi-square(p), or more than a tenth of the fruit beyond the 0.999 quantile (a design choice, not
-/// simulated). False when the calibration does not state its range. Throws std::invalid_argument
-/// when its covariance is not positive definite.
+/// outside what the calibration saw (limits: compare_with_range). False when the calibration does
+/// not state its range. Throws std::invalid_argument when its covariance is not positive definite.
 bool outside_calibration(const CalibrationSlopes& calibration, const Eigen::MatrixXd& raw,
                          const std::vector<bool>& member);
 

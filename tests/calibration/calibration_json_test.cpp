@@ -39,7 +39,41 @@ TEST(CalibrationJson, RoundTripKeepsEveryBit) {
     EXPECT_EQ(read.outcome, saved.outcome);
     EXPECT_EQ(read.new_block.has_value(), blocks > 1);
     EXPECT_EQ(read.id.size(), 16U);
+    ASSERT_EQ(read.block_baselines.size(), static_cast<std::size_t>(blocks));
+    EXPECT_EQ(read.block_baselines[0].mean, saved.block_baselines[0].mean);
+    EXPECT_EQ(read.block_baselines[0].covariance, saved.block_baselines[0].covariance);
   }
+}
+
+TEST(CalibrationJson, BaselinesOfBlocksMakeUpThatOfTheCultivar) {
+  const ShapeCalibration made = fitted(4);
+  Eigen::VectorXd mean = Eigen::VectorXd::Zero(2);
+  Eigen::MatrixXd square = Eigen::MatrixXd::Zero(2, 2);
+  int fruit = 0;
+  for (const ReferenceRange& block : made.block_baselines) {
+    fruit += block.members;
+    mean += block.members * block.mean;
+    square += (block.members - 1) * block.covariance +
+              block.members * block.mean * block.mean.transpose();
+  }
+  ASSERT_EQ(fruit, made.fruit);
+  mean /= fruit;
+  EXPECT_EQ(made.block_baselines[2].group, "block 2");
+  EXPECT_TRUE(mean.isApprox(made.shape_mean, 1e-12));
+  EXPECT_TRUE(((square - fruit * mean * mean.transpose()) / (fruit - 1))
+                  .isApprox(made.shape_covariance, 1e-12));
+}
+
+TEST(CalibrationJson, FormatWithoutBaselinesIsReadAndWrittenAsItWas) {
+  ShapeCalibration earlier = fitted(3);
+  earlier.format = 1;
+  earlier.block_baselines.clear();
+  earlier.id = calibration_hash(earlier);
+  const std::string text = calibration_to_json(earlier);
+  EXPECT_EQ(text.find("block_baselines"), std::string::npos);
+  const ShapeCalibration read = calibration_from_json(text);
+  EXPECT_TRUE(read.block_baselines.empty());
+  EXPECT_EQ(calibration_to_json(read), text);
 }
 
 TEST(CalibrationJson, DamagedTextIsNamed) {
@@ -49,7 +83,7 @@ TEST(CalibrationJson, DamagedTextIsNamed) {
                 ThrowsMessage<std::invalid_argument>(HasSubstr(why)));
   };
   refused("not json", "not a JSON object");
-  refused(replaced(good, R"("format": 1)", R"("format": 2)"), "format: 2");
+  refused(replaced(good, R"("format": 2)", R"("format": 3)"), "format: 3");
   refused(replaced(good, R"("fruit")", R"("fruits")"), "field fruit: missing");
   refused(replaced(good, R"("cultivar": "Invented")", R"("cultivar": 7)"), "field cultivar");
   refused(replaced(good, R"("Invented")", R"("Other")"), "changed after it was saved");

@@ -13,6 +13,7 @@ from test_scoring import fake_fruit, fake_photo
 import maturity
 from maturity import season_fruit
 from maturity.calibrating import calibrate_season
+from maturity.shape_range import compare_shapes
 from maturity.stored_calibration import MeterError, read_calibration
 from maturity.tables import write_json
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS
@@ -152,6 +153,52 @@ def test_a_block_outside_what_the_calibration_saw_is_named(season, tmp_path):
     assert not result.visits[0].estimate.calibration_used
     (left,) = [one for one in result.left_out if one.what == "calibration of shape"]
     assert left.block == "River" and "outside what the calibration saw" in left.reason
+
+
+@pytest.mark.parametrize("sds, named", [(3.5, True), (0.5, False)])
+def test_what_differs_and_by_how_much_is_said(season, tmp_path, sds, named):
+    """One descriptor of five is shifted; half a standard deviation is within what blocks differ."""
+    stored, shifted = tmp_path / "c.json", DEFAULT_DESCRIPTORS[1]
+    write_json(stored, calibrate_season(season(12)).to_dict())
+    shift = numpy.array([0.0, 0.1 * sds, 0.0, 0.0, 0.0])  # drawn with SD 0.1
+    visit = maturity.score_season(season(12, shift=shift), calibration=stored).visits[0]
+    found = visit.shape_range
+    assert found.outside is named and ("outside_calibration" in visit.estimate.flags) is named
+    assert found.off_sd[shifted] == pytest.approx(sds, abs=0.6)
+    assert all(abs(off) < 0.8 for name, off in found.off_sd.items() if name != shifted)
+    assert found.own_block == f"River {DAY}" and found.own_distance == pytest.approx(sds, abs=0.4)
+    assert found.nearest_distance <= found.own_distance
+    notes = [note for note in visit.notes if note.startswith("outside_calibration")]
+    assert len(notes) == named
+    if named:
+        assert f"{shifted} {found.off_sd[shifted]:.1f} SD above" in notes[0]
+        assert DEFAULT_DESCRIPTORS[0] not in notes[0] and "nearest is" in notes[0]
+        assert visit.left_out[0].reason.endswith(f"({found.sentence()})")
+    assert visit.to_dict()["shape_range"]["outside"] is named
+
+
+def test_a_block_is_held_against_baselines_where_slopes_are_of_no_use_too(season, tmp_path):
+    stored = tmp_path / "c.json"
+    write_json(stored, calibrate_season(season(0)).to_dict())
+    visit = maturity.score_season(season(0, shift=2.0), calibration=stored).visits[0]
+    assert visit.shape_range.outside and not visit.estimate.calibration_used
+    assert any("outside_calibration" in note for note in visit.notes)
+
+
+def test_a_block_that_is_unlike_itself_is_named(season, tmp_path):
+    content = calibrate_season(season(12)).to_dict()
+    made = read_calibration_text(content, tmp_path)
+    own = {one.group: one.mean for one in made.block_baselines}[f"River {DAY}"]
+    same = compare_shapes(made, "River", [list(own)] * 4)
+    assert not same.unlike_itself and same.own_distance == pytest.approx(0, abs=1e-9)
+    far = [list(own + 4 * made.shape_covariance.diagonal() ** 0.5)] * 4
+    assert compare_shapes(made, "River", far).unlike_itself
+    assert compare_shapes(made, "Elsewhere", far).own_block is None
+
+
+def read_calibration_text(content, tmp_path):
+    write_json(tmp_path / "text.json", content)
+    return read_calibration(tmp_path / "text.json").shape["Amberlee"]
 
 
 def test_what_cannot_be_calibrated_says_why(season):

@@ -18,6 +18,7 @@ from maturity.cluster import dataset_results
 from maturity.cluster.dataset import DATASET_FORMAT, Row, write_rows
 from maturity.cluster.listing import Place
 from maturity.cluster.needs import OptionalPackageMissing, need
+from maturity.shape_range import compare_shapes
 from maturity.stored_calibration import read_calibration
 from maturity.store import SCHEMA_VERSION, Store
 
@@ -66,13 +67,23 @@ def test_calibration_of_the_first_format_is_read():
         made.slopes("Amberlee")
 
 
+def test_calibration_of_the_first_format_holds_no_baselines_of_blocks_and_is_used_all_the_same():
+    shape = read_calibration(EARLIER / "calibration_format_1.json").shape["Amberlee"]
+    assert (shape.format, shape.block_baselines) == (1, [])
+    at_home = [[float(value) for value in shape.shape_mean]] * 3
+    found = compare_shapes(shape, "River", at_home)
+    assert not found.outside and found.distance == pytest.approx(0) and found.nearest_block is None
+    away = shape.shape_mean + 4 * shape.shape_covariance.diagonal() ** 0.5
+    assert compare_shapes(shape, "River", [list(away)]).outside
+
+
 @pytest.mark.parametrize("which", ["file", "shape"])
 def test_calibration_of_a_later_format_is_refused(which, tmp_path):
     content = json.loads((EARLIER / "calibration_format_1.json").read_text())
     if which == "file":
         content["file_format"] += 1
     else:
-        content["shape"][0]["format"] += 1
+        content["shape"][0]["format"] = 3
     (tmp_path / "c.json").write_text(json.dumps(content))
     with pytest.raises(ValueError, match="format"):
         read_calibration(tmp_path / "c.json")
