@@ -7,8 +7,8 @@ namespace maturity::bindings {
 namespace {
 
 std::vector<Disagreement> all_disagreements() {
-  return {Disagreement::clusters, Disagreement::selection, Disagreement::shape,
-          Disagreement::meter};
+  return {Disagreement::clusters, Disagreement::selection, Disagreement::shape, Disagreement::meter,
+          Disagreement::few_readings};
 }
 
 }  // namespace

@@ -32,7 +32,7 @@ constexpr std::array<NamedText, 3> kKind{{
      "prior, but many oven fruit."},
 }};
 
-constexpr std::array<NamedText, 4> kWhy{{
+constexpr std::array<NamedText, 5> kWhy{{
     {"clusters",
      "Oven fruit share trees, so they tell less than their number: the plain interval is too "
      "narrow."},
@@ -40,7 +40,9 @@ constexpr std::array<NamedText, 4> kWhy{{
      "Oven fruit were, or look, picked: their plain mean does not stand for the block."},
     {"shape",
      "The oven fruit differ in shape from the block, and shape goes with dry matter here."},
-    {"meter", "Meter readings on other fruit, with the bias removed, move the mean."},
+    {"meter", "Meter readings on other fruit, with the bias removed, move the estimate."},
+    {"few_readings",
+     "Few oven fruit tell little of the spread, so the estimate leans on a planning guess of it."},
 }};
 
 constexpr int kOvenPerDescriptor = 5;
@@ -48,6 +50,8 @@ constexpr double kLevel = 0.975;
 // Strong: the means differ by more than the estimate's own SD; its SD is half as large again.
 constexpr double kStrongShift = 1.0;
 constexpr double kStrongWidening = 1.5;
+constexpr double kStrongChance = 25.0;
+constexpr int kFewReadings = 15;
 
 PlainMean with_interval(double mean, double se, double freedom, int fruit) {
   const double half = boost::math::quantile(boost::math::students_t(freedom), kLevel) * se;
@@ -149,18 +153,30 @@ std::vector<Disagreement> compare(const CrossChecks& checks, const BlockEstimate
   }
   const BlockCounts& counts = estimate.counts;
   const double sd = estimate.mean_dm_sd.value();
-  if (std::abs(checks.plain_mean->mean - *estimate.mean_dm_pct) > kStrongShift * sd) {
+  const auto off = [&](const std::optional<PlainMean>& figure) {
+    return figure && std::abs(figure->mean - *estimate.mean_dm_pct) > kStrongShift * sd;
+  };
+  const bool shifted = off(checks.plain_mean);
+  const bool another_chance =
+      checks.plain_readiness && estimate.rule.kind == RuleKind::share &&
+      std::abs(*checks.plain_readiness - *estimate.readiness) > kStrongChance;
+  const bool too_narrow =
+      counts.oven_fruit > counts.oven_trees && sd > kStrongWidening * checks.plain_mean->se;
+  if (shifted || another_chance || off(checks.two_phase_regression)) {
     if (estimate.robust) {
       why.push_back(Disagreement::selection);
-    } else if (!estimate.slopes.empty()) {
+    } else if (!estimate.slopes.empty() && shifted) {
       why.push_back(Disagreement::shape);
     }
     if (counts.meter_only_fruit > 0) {
       why.push_back(Disagreement::meter);
     }
   }
-  if (counts.oven_fruit > counts.oven_trees && sd > kStrongWidening * checks.plain_mean->se) {
+  if (too_narrow) {
     why.push_back(Disagreement::clusters);
+  }
+  if (why.empty() && (shifted || another_chance) && counts.oven_fruit < kFewReadings) {
+    why.push_back(Disagreement::few_readings);
   }
   return why;
 }

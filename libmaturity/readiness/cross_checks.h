@@ -15,7 +15,7 @@ std::string_view name(CrossCheckKind kind);
 std::string_view assumption(CrossCheckKind kind);
 
 /// Why a plainer figure differs strongly from the block estimate.
-enum class Disagreement { clusters, selection, shape, meter };
+enum class Disagreement { clusters, selection, shape, meter, few_readings };
 std::string_view name(Disagreement why);
 std::string_view sentence(Disagreement why);
 
@@ -38,6 +38,8 @@ struct CrossChecks {
   /// Oven fruit regressed on shape, carried to the mean shape of all photographed fruit; where
   /// oven fruit are at least 5 per descriptor and come from at least 3 trees.
   std::optional<PlainMean> two_phase_regression;
+  /// Empty unless one of them differs strongly: a mean by more than the estimate's own SD, its
+  /// standard error by more than half, a readiness by more than 25 in 100 (a design choice).
   std::vector<Disagreement> disagreements;
 };
 

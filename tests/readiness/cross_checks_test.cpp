@@ -92,6 +92,84 @@ TEST(CrossChecks, ClustersAreNamedWhereTheIntervalIsTooNarrow) {
   EXPECT_EQ(checks.disagreements[0], Disagreement::clusters);
 }
 
+bool says(const CrossChecks& checks, Disagreement why) {
+  return std::find(checks.disagreements.begin(), checks.disagreements.end(), why) !=
+         checks.disagreements.end();
+}
+
+CrossChecks checks_of(const BlockData& data, double minimum = 15.0) {
+  BlockRule rule = cases::rule();
+  rule.minimum_dm_pct = minimum;
+  return cross_check(data, cases::options(), estimate_block(data, rule, cases::options()));
+}
+
+/// One fruit a tree; the oven fruit lie `off` above the rest in dry matter, all metered with a
+/// bias.
+BlockData oven_fruit_off(double off) {
+  BlockData data;
+  for (int i = 0; i < 60; ++i) {
+    const bool in_oven = i % 6 == 0;
+    const double spread = -2.0 + 4.0 * ((i / 6 * 7 + 3 * (i % 6)) % 10) / 9.0;
+    const double truth = 16.0 + 0.8 * spread + (in_oven ? off : 0.0);
+    data.tree.push_back("t" + std::to_string(i));
+    data.oven.push_back(in_oven ? truth : cases::kMissing);
+    data.meter.push_back(truth + 1.5 + (i % 2 == 0 ? 0.3 : -0.3));
+  }
+  return data;
+}
+
+TEST(CrossChecks, MeterIsNamedWhereOtherFruitReadLower) {
+  const CrossChecks checks = checks_of(oven_fruit_off(0.6));
+  EXPECT_EQ(checks.disagreements, std::vector{Disagreement::meter});
+  // Wrong on purpose: oven fruit like the rest differ from nothing.
+  EXPECT_TRUE(checks_of(oven_fruit_off(0.0)).disagreements.empty());
+}
+
+/// Dry matter on a line in one shape; the shape of oven fruit lies `off` from that of the rest.
+BlockData oven_shapes_off(double off) {
+  BlockData data;
+  data.shape.resize(80, 1);
+  for (int i = 0; i < 80; ++i) {
+    const bool in_oven = i % 4 == 0;
+    const double shape = -1.6 + 3.2 * ((i / 4 * 3 + 5 * (i % 4)) % 20) / 19.0;
+    data.shape(i, 0) = shape + (in_oven ? off : 0.0);
+    data.tree.push_back("t" + std::to_string(i));
+    const double truth = 16.0 + 1.5 * data.shape(i, 0) + (i % 8 < 4 ? 0.2 : -0.2);
+    data.oven.push_back(in_oven ? truth : cases::kMissing);
+  }
+  return data;
+}
+
+TEST(CrossChecks, ShapeIsNamedWhereChanceGaveOtherShapesToTheOven) {
+  const BlockData data = oven_shapes_off(0.45);
+  ASSERT_FALSE(estimate_block(data, cases::rule(), cases::options()).robust);
+  EXPECT_EQ(checks_of(data).disagreements, std::vector{Disagreement::shape});
+  EXPECT_TRUE(checks_of(oven_shapes_off(0.0)).disagreements.empty());
+}
+
+TEST(CrossChecks, FewReadingsAreNamedWhereTheyAgreeByChance) {
+  BlockData data;
+  const double spread = 0.05;
+  for (int i = 0; i < 5; ++i) {
+    data.tree.push_back("t" + std::to_string(i));
+    data.oven.push_back(15.4 + spread * (i - 2));
+  }
+  // Five values within 0.2 % make the plain figure sure; the estimate knows that fruit differ.
+  const CrossChecks checks = checks_of(data);
+  EXPECT_GT(checks.plain_readiness.value(), 90.0);
+  EXPECT_EQ(checks.disagreements, std::vector{Disagreement::few_readings});
+}
+
+TEST(CrossChecks, EveryReasonHasNameAndSentence) {
+  for (const Disagreement why :
+       {Disagreement::clusters, Disagreement::selection, Disagreement::shape, Disagreement::meter,
+        Disagreement::few_readings}) {
+    EXPECT_GT(name(why).size(), 3U);
+    EXPECT_GT(sentence(why).size(), 20U);
+  }
+  EXPECT_FALSE(says(checks_of(cases::oven_only()), Disagreement::selection));
+}
+
 TEST(CrossChecks, NothingToCheckGivesNothing) {
   const BlockData data = cases::meter_only();
   const CrossChecks checks =
