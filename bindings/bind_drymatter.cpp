@@ -60,7 +60,10 @@ void bind_drymatter(py::module_& module) {
       .field("state", &DryingResult::state, "finished, still_losing, cannot_tell or gained.")
       .field("dish_dried_g", &DryingResult::dish_dried_g, "Last weight once finished, g.")
       .field("last_loss_g", &DryingResult::last_loss_g, "Loss from the last weighing but one, g.")
-      .finish();
+      .finish()
+      .def_property_readonly(
+          "sentence", [](const DryingResult& self) { return std::string(sentence(self.state)); },
+          "The state in words.");
   module.def(
       "judge_drying",
       [](const std::vector<double>& hours, const std::vector<double>& dish_sample_g,
@@ -92,6 +95,19 @@ void bind_drymatter(py::module_& module) {
       },
       py::arg("dryer"), py::arg("temperature_c"), py::arg("hours"),
       "What to look at in the way samples were dried, in sentences.");
+  using Way = std::tuple<std::string, std::optional<double>, std::optional<bool>>;
+  module.def(
+      "comparable_ways",
+      [](const Way& one, const Way& other) {
+        const auto method = [](const Way& way) {
+          OvenMethod result;
+          std::tie(result.dryer, result.temperature_c, result.skin_on) = way;
+          return result;
+        };
+        return comparable(method(one), method(other));
+      },
+      py::arg("one"), py::arg("other"),
+      "Whether two ways of drying (dryer, degrees C, skin on) are the same.");
   module.attr("duplicate_limit_pct") = kDuplicateLimitPct;
   module.def("dry_matter_pct", &dry_matter_pct, py::arg("dish_g"), py::arg("dish_fresh_g"),
              py::arg("dish_dried_g"), "See maturity.dry_matter_pct.");
@@ -105,6 +121,18 @@ void bind_drymatter(py::module_& module) {
       py::arg("balance_step_g"), "One sample; impossible weights are a state, not an exception.");
   module.def("combine_duplicates", &combine_duplicates, py::arg("dm_pct"), py::arg("error_sd_pct"),
              py::arg("limit_pct") = kDuplicateLimitPct, "Replicates of one sample.");
+  module.def(
+      "cheek_sd_pct",
+      [](const std::vector<std::pair<double, double>>& values, double error_sd_pct) {
+        std::vector<CheekPair> pairs;
+        pairs.reserve(values.size());
+        for (const auto& [one, other] : values) {
+          pairs.push_back({one, other});
+        }
+        return cheek_sd_pct(pairs, error_sd_pct);
+      },
+      py::arg("pairs"), py::arg("error_sd_pct"),
+      "SD of one cheek about its fruit, %, from fruit read on both; None: fewer than 5.");
   module.def(
       "combine_meter_readings",
       [](const std::vector<std::tuple<std::string, std::string, std::string, double>>& rows) {

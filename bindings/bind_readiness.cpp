@@ -251,6 +251,8 @@ void bind_readiness(py::module_& module) {
   module.attr("most_meters") = kMostMeters;
   module.attr("meter_slope_guess") = kMeterSlopeGuess;
   module.attr("meter_slope_guess_sd") = kMeterSlopeGuessSd;
+  module.attr("meter_sep_guess") = kMeterSepGuess;
+  module.attr("meter_sep_guess_fruit") = kMeterSepGuessFruit;
   py::class_<BlockQuestion>(module, "BlockQuestion",
                             "Fruit, rule and options; see maturity.estimate_block.")
       .def(py::init([](const std::vector<std::string>& tree, const Eigen::MatrixXd& shape,

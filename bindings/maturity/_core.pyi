@@ -526,6 +526,8 @@ duplicate_limit_pct: float
 most_meters: int
 meter_slope_guess: float
 meter_slope_guess_sd: float
+meter_sep_guess: float
+meter_sep_guess_fruit: int
 
 class OvenReading(_Fields):
     state: str
@@ -534,10 +536,17 @@ class OvenReading(_Fields):
     problem: str | None
     sentence: str
 
+def comparable_ways(
+    one: tuple[str, float | None, bool | None], other: tuple[str, float | None, bool | None]
+) -> bool: ...
+def cheek_sd_pct(pairs: Sequence[tuple[float, float]], error_sd_pct: float) -> float | None: ...
+
 class DryingResult(_Fields):
     state: str
     dish_dried_g: float | None
     last_loss_g: float | None
+    @property
+    def sentence(self) -> str: ...
 
 def judge_drying(
     hours: Sequence[float],

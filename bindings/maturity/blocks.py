@@ -14,6 +14,10 @@ from maturity import _core
 #: docs/method/block-estimate-evidence.md).
 METER_SLOPE = (_core.meter_slope_guess, _core.meter_slope_guess_sd)
 
+#: Error of a meter that nobody checked, once bias and slope are out, %, and the number of fruit
+#: that this guess counts for. `score_season` uses it; `estimate_block` by default 1.0 +/- 20 %.
+METER_SEP = (_core.meter_sep_guess, _core.meter_sep_guess_fruit)
+
 
 def estimate_block(
     tree: Sequence[Any],
@@ -69,7 +73,8 @@ def estimate_block(
     use_shape : {"auto", "on", "off"}
     meter_sep_pct, meter_sep_n : float, int, optional
         Your own standard error of the meter after its bias, and the number of fruit behind it. Of
-        several meters: mappings of names to them, where known.
+        several meters: mappings of names to them, where known. By default 1.0, give or take 20 %;
+        `score_season` uses ``maturity.blocks.METER_SEP``, which leaves room for better meters.
     meter_slope, meter_slope_sd : float
         What a reading changes by when dry matter changes by 1 %, and how well that is known. By
         default 1, exactly, as the plain model has it; real meters come nearer to

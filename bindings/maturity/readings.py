@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
+import math
+import statistics
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from maturity import _core
+from maturity.oven_series import dried_sample
 from maturity.season.table import ROW_NUMBER, Row
 
 #: Repeat error of one oven value with a fine balance, %: duplicates agree within about 0.2.
 OVEN_SD_PCT = 0.15
 
 Key = tuple[str, str, datetime.date, int]
+
+#: Dryer, its temperature (degrees C), and whether the skin was left on; None: not said.
+DryingWay = tuple[str, float | None, bool | None]
 
 
 @dataclass(frozen=True)
@@ -31,6 +38,12 @@ class OvenReading:
     picked_on_purpose: bool
     doubts: tuple[str, ...]
     method_doubts: tuple[str, ...] = ()
+    #: The ways its samples were dried.
+    ways: tuple[DryingWay, ...] = ()
+    #: Each cheek's own value and its error.
+    cheeks: tuple[tuple[float, float], ...] = ()
+    #: How far a cheek lies from its fruit (SD, %), where enough fruit were read on both.
+    cheek_sd_pct: float | None = None
 
 
 @dataclass(frozen=True)
@@ -58,22 +71,52 @@ def oven_readings(
 ) -> list[OvenReading]:
     """One reading for each fruit of oven.csv, in the order of its keys.
 
-    Duplicates further apart than `duplicate_limit_pct` are named; their mean is used.
+    Duplicates further apart than `duplicate_limit_pct` are named; their mean is used. Where five
+    fruit or more were read on both cheeks, what a cheek lies off its fruit by counts as error of
+    all: a fruit known by one cheek is known less well, and fruit differ less than cheeks do.
     """
     groups = _grouped(rows)
-    return [_oven_reading(key[0], groups[key], duplicate_limit_pct) for key in sorted(groups)]
+    read = [_oven_reading(key[0], groups[key], duplicate_limit_pct) for key in sorted(groups)]
+    both = [one.cheeks[:2] for one in read if len(one.cheeks) > 1]
+    errors = [sd for pair in both for _, sd in pair]
+    spread = _core.cheek_sd_pct(
+        [(one[0], other[0]) for one, other in both], statistics.median(errors) if errors else 0.0
+    )
+    return read if spread is None else [_with_cheek_spread(one, spread) for one in read]
+
+
+def _with_cheek_spread(one: OvenReading, spread: float) -> OvenReading:
+    if not one.cheeks:
+        return one
+    squares = sum(sd**2 + spread**2 for _, sd in one.cheeks)
+    return dataclasses.replace(
+        one, sd_pct=math.sqrt(squares) / len(one.cheeks), cheek_sd_pct=spread
+    )
 
 
 def meter_readings(rows: Iterable[Row]) -> list[MeterReading]:
-    """One reading for each fruit and instrument of meter.csv, in the order of keys and names."""
+    """One reading for each fruit and instrument of meter.csv, in the order of keys and names.
+
+    The mean over cheeks of the mean of replicates: a cheek read twice weighs as much as the other.
+    """
     groups = _grouped(rows)
     readings = []
     for (key,), group in groups.items():
-        cells = [("fruit", row["meter"], row["setting"] or "", row["dm_pct"]) for row in group]
+        cells = [
+            (f"cheek {_cheek(row)}", row["meter"], row["setting"] or "", row["dm_pct"])
+            for row in group
+        ]
+        cheeks: dict[str, list[float]] = {}
         for value in _core.combine_meter_readings(cells):
             instrument = f"{value.meter} ({value.setting})" if value.setting else value.meter
-            readings.append(MeterReading(key, instrument, value.dm_pct))
+            cheeks.setdefault(instrument, []).append(value.dm_pct)
+        for instrument, values in cheeks.items():
+            readings.append(MeterReading(key, instrument, sum(values) / len(values)))
     return sorted(readings, key=lambda one: (one.key, one.instrument))
+
+
+def _way(row: Row) -> DryingWay:
+    return (row["dryer"] or "", row["dryer_c"], row["skin_on"])
 
 
 def _method_doubts(row: Row) -> list[str]:
@@ -84,23 +127,32 @@ def _method_doubts(row: Row) -> list[str]:
     return _core.oven_method_doubts(dryer or "", dryer_c, hours or None)
 
 
+def _cheek(row: Row) -> str:
+    """Name of the cheek, A and a being one; blank where it is not said."""
+    return (row["cheek"] or "").lower()
+
+
 def _oven_reading(key: Key, rows: list[Row], limit_pct: float) -> OvenReading:
     """Replicates of one cheek are duplicates; two cheeks of a fruit may differ by more."""
-    by_cheek: dict[str | None, list[tuple[float, float]]] = {}
+    by_cheek: dict[str, list[tuple[float, float]]] = {}
     doubts: list[str] = []
     still_drying = False
+    weighings: dict[tuple[str, int | None], list[Row]] = {}
     for row in rows:
-        sample = _sample(row, doubts)
+        weighings.setdefault((_cheek(row), row["replicate"]), []).append(row)
+    for (cheek, _), of_sample in weighings.items():
+        last = dried_sample(of_sample, doubts)
+        sample = None if last is None else _sample(last, doubts)
         if sample is None:
             still_drying = True
         else:
-            by_cheek.setdefault(row["cheek"], []).append(sample)
+            by_cheek.setdefault(cheek, []).append(sample)
     cheeks = []
     for cheek, samples in by_cheek.items():
         together = _combined(samples, limit_pct)
         cheeks.append((together.mean_pct, together.error_sd_pct))
         if together.too_far_apart:
-            where = "" if cheek is None else f" of cheek {cheek}"
+            where = f" of cheek {cheek}" if cheek else ""
             doubts.append(
                 f"duplicates{where} are {together.apart_pct:.2f} % apart, more than "
                 f"{limit_pct:g}: their mean is used; weigh again where a sample is "
@@ -115,6 +167,8 @@ def _oven_reading(key: Key, rows: list[Row], limit_pct: float) -> OvenReading:
         picked_on_purpose=any(row["picked_on_purpose"] for row in rows),
         doubts=tuple(doubts),
         method_doubts=tuple(sorted({text for row in rows for text in _method_doubts(row)})),
+        ways=tuple(dict.fromkeys(_way(row) for row in rows if row["dm_pct"] is None)),
+        cheeks=tuple(cheeks),
     )
 
 

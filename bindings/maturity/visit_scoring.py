@@ -10,9 +10,10 @@ from collections.abc import Mapping, Sequence
 
 from maturity import _core
 from maturity.block_visit import BlockVisit
-from maturity.blocks import METER_SLOPE, block_question
+from maturity.blocks import METER_SEP, METER_SLOPE, block_question
 from maturity.clearance import block_clearance, while_record_holds
 from maturity.joining import LeftOut, SampledFruit
+from maturity.oven_notes import oven_notes
 from maturity.planning import more_samples
 from maturity.readings import OVEN_SD_PCT
 from maturity.season.table import Row
@@ -29,6 +30,9 @@ DEFAULT_DESCRIPTORS: tuple[str, ...] = (
     "nose_roundness",
     "beak_prominence",
 )
+
+#: Error of a meter that no calibration speaks of.
+_UNCHECKED = MeterError(*METER_SEP)
 
 #: Used where policy.csv leaves the cell blank, and said so.
 DEFAULT_REQUIRED_SHARE, DEFAULT_CONFIDENCE = 0.9, 0.9
@@ -171,22 +175,7 @@ def _count(
         "fruit_with_meter": sum(_meter_of(visit, one) is not None for one in counted),
         "fruit_still_drying": sum(one.oven is not None and one.oven.still_drying for one in sample),
     }
-    for one in sample:
-        if one.oven is None:
-            continue
-        label = f"oven sample of fruit {one.key[3]} of tree {one.key[1]}"
-        if one.oven.still_drying:
-            visit.notes.append(f"{label}: still drying, no dried weight yet")
-        visit.notes += [f"{label}: {text}" for text in one.oven.doubts]
-    methods = collections.Counter(
-        text for one in counted if one.oven is not None for text in one.oven.method_doubts
-    )
-    visit.notes += [
-        f"{count} oven fruit were {text}"
-        if text.startswith("dried")
-        else f"{count} oven fruit: {text}"
-        for text, count in sorted(methods.items())
-    ]
+    visit.notes += oven_notes(sample, counted)
     on_purpose = [one for one in counted if one.oven is not None and one.oven.picked_on_purpose]
     if on_purpose:
         visit.picked_on_purpose = True
@@ -239,14 +228,18 @@ def _estimate(
             calibration=calibration if with_shape else None,
             descriptor_names=descriptors if with_shape else (),
             oven_sd_pct=oven_sd_pct,
-            meter_sep_pct={n: errors[n].sep_pct for n in visit.meters if n in errors},
-            meter_sep_n={n: errors[n].fruit for n in visit.meters if n in errors},
+            meter_sep_pct={n: errors.get(n, _UNCHECKED).sep_pct for n in visit.meters},
+            meter_sep_n={n: errors.get(n, _UNCHECKED).fruit for n in visit.meters},
             meter_slope=METER_SLOPE[0],
             meter_slope_sd=METER_SLOPE[1],
         )
         visit.question = question
         visit.estimate = _core.estimate_block(question)
-        visit.cross_checks = _core.cross_check(question, visit.estimate)
+        visit.cross_checks = checks = _core.cross_check(question, visit.estimate)
+        visit.notes += [
+            f"plainer figures differ strongly, {name}: {text.rstrip('.')}"
+            for name, text in zip(checks.disagreements, checks.disagreement_sentences)
+        ]
         if "outside_calibration" in visit.estimate.flags:
             reason = "the shapes of this block lie outside what the calibration saw: not used"
             if visit.shape_range is not None:

@@ -64,6 +64,20 @@ std::string_view name(DryingState state) {
   return "";
 }
 
+std::string_view sentence(DryingState state) {
+  switch (state) {
+    case DryingState::finished:
+      return "the last weights agree";
+    case DryingState::still_losing:
+      return "it was still getting lighter";
+    case DryingState::cannot_tell:
+      return "too few weighings, or too close together, to tell";
+    case DryingState::gained:
+      return "heavier than before: damp taken up, or a slip";
+  }
+  return "";
+}
+
 DryingResult judge_drying(const std::vector<DryingWeight>& weighings, const EndRule& rule) {
   check(weighings, rule);
   DryingResult result;

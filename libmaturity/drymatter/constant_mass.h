@@ -30,6 +30,7 @@ enum class DryingState {
   gained
 };
 std::string_view name(DryingState state);
+std::string_view sentence(DryingState state);
 
 struct DryingResult {
   DryingState state = DryingState::cannot_tell;

@@ -14,9 +14,9 @@ constexpr double kSmallestOvenSd = 0.01;
 /// Odd; steps of the logarithm of the meter's error no wider than a large sample can tell apart.
 /// Nodes of the slope multiply the grid, so that fewer must do with them.
 int meter_points(double log_sd, bool slope_known) {
-  constexpr double kWidestStep = 0.25;
+  const double widest_step = slope_known ? 0.25 : 0.3;
   const int fewest = slope_known ? 7 : 5;
-  const int wanted = 2 * static_cast<int>(std::ceil(kMeterReach * log_sd / kWidestStep)) + 1;
+  const int wanted = 2 * static_cast<int>(std::ceil(kMeterReach * log_sd / widest_step)) + 1;
   return std::max(fewest, wanted);
 }
 

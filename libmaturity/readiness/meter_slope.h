@@ -28,6 +28,14 @@ struct FittedBlock {
 inline constexpr double kMeterSlopeGuess = 0.85;
 inline constexpr double kMeterSlopeGuessSd = 0.12;
 
+/// Error of a meter once bias and slope are out, %, where no check of it is given, and the number
+/// of fruit that it counts for: a planning guess between published checks in new seasons (0.77
+/// to 1.17, see kMeterSdGuess) and the same real groups (0.67, SD 0.21), wide enough for both (95
+/// %: 0.4 to 1.6). Taken for 1.0 give or take 20 %, as the plain model has it, the error of a good
+/// meter eats the spread between fruit: a block looks more even, and more ready, than it is.
+inline constexpr double kMeterSepGuess = 0.8;
+inline constexpr int kMeterSepGuessFruit = 5;
+
 /// One node of the prior of the meter's slope; weights sum to 1.
 struct MeterSlopeNode {
   double slope = 1.0;

@@ -55,6 +55,25 @@ def test_doubts_about_the_way_of_drying_are_said_once(tmp_path, way, said):
 
 
 @pytest.mark.parametrize(
+    ("second", "said"),
+    [
+        ("microwave,,0.5", "dried in 2 ways (5: air oven, 65 degrees C; 3: microwave)"),
+        ("Air Oven,65,40", None),
+        ("air oven,70,48", "dried in 2 ways"),
+    ],
+)
+def test_ways_of_drying_that_do_not_compare_are_named(tmp_path, second, said):
+    folder = season_of(tmp_path / "season", apart=0.1)
+    lines = (folder / "oven.csv").read_text().splitlines()
+    for index, line in enumerate(lines):
+        if line.startswith(("River,6", "River,7", "River,8")):
+            lines[index] = line.replace("air oven,65,48", second)
+    (folder / "oven.csv").write_text("\n".join(lines) + "\n")
+    found = [note for note in notes(folder) if "ways" in note]
+    assert (found == []) if said is None else (len(found) == 1 and said in found[0])
+
+
+@pytest.mark.parametrize(
     ("hours", "grams", "state", "dried"),
     [
         ([24, 26, 28], [47.31, 46.93, 46.92], "finished", 46.92),

@@ -141,23 +141,35 @@ def _show_agreement(console: Console, rows: list[tuple[str, _core.Agreement]]) -
     """Error = predicted - oven. R2 is the squared correlation, RPD the oven's SD over SEP."""
     if not rows:
         return
-    table = _table("", "Bias", "SEP (95 %)", "RMSEP", "Slope", "R2", "RPD")
+    table = _table("", "Bias", "SEP", "RMSEP", "Slope", "R2", "RPD")
     for name, one in rows:
-        low, high = one.sep_interval
         table.add_row(
             name,
             f"{one.bias:+.2f}{' *' if one.bias_significant else ''}",
-            f"{one.sep:.2f} ({low:.2f} to {high:.2f})",
+            f"{one.sep:.2f}",
             f"{one.rmsep:.2f}",
             f"{one.slope:.2f}{' *' if one.slope_significant else ''}",
             f"{one.r_squared:.2f}",
             f"{one.rpd_sep:.1f}",
         )
+        # The spread of the oven values is what it is: RPD is as sure as SEP.
+        rpd = tuple(one.reference_sd / sep for sep in reversed(one.sep_interval))
+        for end, which in enumerate(("95 % from", "to")):
+            table.add_row(
+                which,
+                f"{one.bias_interval[end]:+.2f}",
+                f"{one.sep_interval[end]:.2f}",
+                "",
+                f"{one.slope_interval[end]:.2f}",
+                f"{one.r_squared_interval[end]:.2f}",
+                f"{rpd[end]:.1f}",
+            )
     console.print(table)
     _say(
         console,
-        "In % dry matter; error is predicted minus oven; * more than chance explains. "
-        "R2: squared correlation; RPD: SD of oven over SEP.",
+        "In % dry matter; error is predicted minus oven; * more than chance explains: bias from 0, "
+        "slope (of oven on predicted) from 1. SEP: without the bias; RMSEP: with it. R2: squared "
+        "correlation; RPD: SD of oven over SEP.",
     )
 
 

@@ -51,6 +51,7 @@ def _known_blocks(tables: dict[str, Table], problems: list[Problem]) -> None:
 
 def _possible_weighings(oven: Table, problems: list[Problem]) -> None:
     """The dish, the fresh and the dried weighing must be in a possible order."""
+    _fill_later_weighings(oven)
     kept = []
     for row in oven.rows:
         dish, fresh, dried = (row[n] for n in ("dish_g", "dish_fresh_g", "dish_dried_g"))
@@ -67,6 +68,20 @@ def _possible_weighings(oven: Table, problems: list[Problem]) -> None:
         else:
             kept.append(row)
     oven.rows = kept
+
+
+def _fill_later_weighings(oven: Table) -> None:
+    """A sample weighed again need not repeat its dish and fresh weight."""
+    sample = [name for name in oven.declaration.key if name != "hours"]
+    first: dict[tuple[Any, ...], Row] = {}
+    for row in oven.rows:
+        if row["dish_g"] is not None and row["dish_fresh_g"] is not None:
+            first.setdefault(tuple(row[name] for name in sample), row)
+    for row in oven.rows:
+        start = first.get(tuple(row[name] for name in sample))
+        if start is not None and row["dish_dried_g"] is not None:
+            for name in ("dish_g", "dish_fresh_g"):
+                row[name] = start[name] if row[name] is None else row[name]
 
 
 def _possible_counts(picked: Table, problems: list[Problem]) -> None:

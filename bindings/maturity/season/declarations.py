@@ -216,14 +216,22 @@ OVEN = TableDeclaration(
         Column("skin_on", "yes_no"),
         Column("dryer", example="oven", meaning="oven, microwave, dehydrator"),
         Column("dryer_c", "number", low=20, high=200, example="65", meaning="its temperature"),
-        Column("hours", "number", low=0, high=500, example="48", meaning="time in it"),
+        Column(
+            "hours",
+            "number",
+            low=0,
+            high=500,
+            example="48",
+            meaning="time in it; of a sample weighed again, a row for each weighing",
+        ),
         Column(
             "balance_g", "number", low=0.0001, high=10, example="0.01", meaning="step of the scale"
         ),
         Column("picked_on_purpose", "yes_no", example="no", meaning="not drawn at random"),
     ),
-    ("block", "tree", "date", "fruit", "replicate", "cheek"),
-    one_of=(("dish_g", "dish_fresh_g"), ("dm_pct",)),
+    ("block", "tree", "date", "fruit", "replicate", "cheek", "hours"),
+    one_of=(("dish_g", "dish_fresh_g"), ("dm_pct",), ("dish_dried_g", "hours")),
+    repeat_hint="a second sample needs replicate, the other cheek cheek, a later weighing hours",
     purpose="oven weighings (with the dish), or dry matter where only that is known",
 )
 
@@ -251,6 +259,7 @@ METER = TableDeclaration(
         Column("setting"),
     ),
     ("block", "tree", "date", "fruit", "meter", "replicate", "cheek"),
+    repeat_hint="a second reading needs replicate, the other cheek cheek",
     purpose="readings of a hand-held dry-matter meter",
 )
 

@@ -189,6 +189,8 @@ def _leave_out_repeats(table: Table, problems: list[Problem]) -> None:
                 if same
                 else f"one row for this; rows {others} say something else"
             )
+            if not same and declaration.repeat_hint:
+                expected += f" ({declaration.repeat_hint})"
             problems.append(
                 Problem(
                     declaration.file,

@@ -20,6 +20,8 @@ class TableDeclaration:
     #: Columns that a row needs at least one of, or all of one group of.
     one_of: tuple[tuple[str, ...], ...] = ()
     purpose: str = ""
+    #: How rows of one key are meant to differ, said where they contradict each other.
+    repeat_hint: str = ""
     #: A cell that cannot be read is left blank where its column is not required; else the whole row
     #: is left out.
     blanks_bad_cells: bool = False
