@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "libmaturity/readiness/block_estimate.h"
+#include "libmaturity/readiness/meter_slope.h"
 
 namespace {
 
@@ -50,7 +51,7 @@ void give_to_second_meter(maturity::BlockData& data) {
 }
 
 void estimate(benchmark::State& state, int trees, bool metered, double meter_slope_sd = 0.0,
-              bool two_meters = false) {
+              bool two_meters = false, bool unchecked_meter = false) {
   maturity::BlockData data = invented_block(trees, 5, metered);
   if (two_meters) {
     give_to_second_meter(data);
@@ -60,6 +61,10 @@ void estimate(benchmark::State& state, int trees, bool metered, double meter_slo
   maturity::BlockOptions options;
   options.use_shape = maturity::UseShape::on;
   options.meter_slope_sd = meter_slope_sd;
+  if (unchecked_meter) {
+    options.meter_sep_pct = maturity::kMeterSepGuess;
+    options.meter_sep_n = maturity::kMeterSepGuessFruit;
+  }
   for (auto step : state) {
     static_cast<void>(step);
     benchmark::DoNotOptimize(maturity::estimate_block(data, rule, options).readiness);
@@ -71,6 +76,8 @@ void estimate(benchmark::State& state, int trees, bool metered, double meter_slo
 BENCHMARK_CAPTURE(estimate, oven_only_60_fruit, 20, false)->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(estimate, with_meter_60_fruit, 20, true)->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(estimate, meter_slope_unknown_60_fruit, 20, true, 0.12)
+    ->Unit(benchmark::kMillisecond);
+BENCHMARK_CAPTURE(estimate, as_seasons_are_scored_60_fruit, 20, true, 0.12, false, true)
     ->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(estimate, two_meters_slope_unknown_60_fruit, 20, true, 0.12, true)
     ->Unit(benchmark::kMillisecond);

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "tools/simulate/cheeks_and_crop.h"
 #include "tools/simulate/real_meters.h"
 #include "tools/simulate/several_meters.h"
 #include "tools/simulate/tables.h"
@@ -25,8 +26,8 @@ int main(int argc, char** argv) {
         ->capture_default_str();
     app.add_option("--seed", settings.seed, "First seed")->capture_default_str();
     app.add_option("--table", table, "Which table")
-        ->check(CLI::IsMember(
-            {"all", "coverage", "reliability", "false-ready", "forecast", "pairs", "meters"}))
+        ->check(CLI::IsMember({"all", "coverage", "reliability", "false-ready", "forecast", "pairs",
+                               "meters", "cheeks", "crop"}))
         ->capture_default_str();
     std::string pairs;
     app.add_option("--pairs", pairs,
@@ -80,6 +81,14 @@ int main(int argc, char** argv) {
     if (wanted("meters")) {
       out << "\n### Two meters in one visit\n\n";
       print_several_meters(out, settings);
+    }
+    if (wanted("cheeks")) {
+      out << "\n### Two cheeks\n\n";
+      print_cheeks(out, settings);
+    }
+    if (wanted("crop")) {
+      out << "\n### Crop of the trees\n\n";
+      print_crop(out, settings);
     }
     if (wanted("forecast")) {
       out << "\n### Forecast\n\n";

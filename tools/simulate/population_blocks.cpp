@@ -109,8 +109,8 @@ void print_row(std::ostream& out, const std::string& kind, double share, const W
   }
   out << " | " << decimals(t.width / t.n, 2) << " | " << decimals(std::sqrt(t.square / t.n), 2)
       << " | " << decimals(t.error / t.n, 2) << " | " << decimals(t.ready / t.n, 3) << " | "
-      << decimals(t.not_yet / t.n, 3) << " | "
-      << (way.meter ? decimals(t.bias_95 / t.n, 3) : "-") << " |\n";
+      << decimals(t.not_yet / t.n, 3) << " | " << (way.meter ? decimals(t.bias_95 / t.n, 3) : "-")
+      << " |\n";
 }
 
 }  // namespace
@@ -120,9 +120,15 @@ void print_population_blocks(std::ostream& out, const std::vector<Population>& p
   Method exact;
   exact.meter_slope = 1.0;
   exact.meter_slope_sd = 0.0;
+  exact.meter_sep.reset();
+  exact.meter_sep_n.reset();
+  Method narrow = settings.method;
+  narrow.meter_sep.reset();
+  narrow.meter_sep_n.reset();
   const std::vector<Way> ways{
       {"15 oven", true, false, exact},
       {"15 oven, 60 meter", true, true, settings.method},
+      {"15 oven, 60 meter, meter error 1.0 (20 %)", true, true, narrow},
       {"15 oven, 60 meter, slope taken as 1", true, true, exact},
       {"60 meter, no oven", false, true, settings.method},
   };
@@ -131,7 +137,7 @@ void print_population_blocks(std::ostream& out, const std::vector<Population>& p
        {FruitKind::smoothed, "smoothed"},
        {FruitKind::made_normal, "made normal"}}};
   // The slope taken as 1, and no oven at all, are shown for the fruit themselves only.
-  constexpr std::size_t kWaysEverywhere = 2;
+  constexpr std::size_t kWaysEverywhere = 3;
   const std::array<double, 3> targets{0.85, 0.89, 0.95};
   out << "| blocks of | true share | readings | mean 95 | mean 80 | share 95 | share 80 | width of "
          "mean 95 | error of mean (RMS) | bias of mean | \"ready\" | \"not yet\" | meter's bias 95 "

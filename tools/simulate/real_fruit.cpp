@@ -72,8 +72,7 @@ FruitPair FruitSource::draw(RandomStream& random) const {
   if (kind_ == FruitKind::own) {
     return {oven_[pick], reading};
   }
-  const double moved =
-      mean_ + (oven_[pick] - mean_ + kernel_ * normal_number(random)) / drawn_in_;
+  const double moved = mean_ + (oven_[pick] - mean_ + kernel_ * normal_number(random)) / drawn_in_;
   return {moved, reading + facts_.slope * (moved - oven_[pick])};
 }
 

@@ -17,9 +17,9 @@ struct Population {
 };
 
 /// Reads CSV with a header that has the columns population, instrument, reference_no (the fruit),
-/// dm_reference_pct and dm_nir_pred_pct; other columns are ignored. A group for each population and instrument, in the
-/// order of the file. Throws std::runtime_error naming the row for a missing column or a cell that
-/// is no number.
+/// dm_reference_pct and dm_nir_pred_pct; other columns are ignored. A group for each population and
+/// instrument, in the order of the file. Throws std::runtime_error naming the row for a missing
+/// column or a cell that is no number.
 std::vector<Population> read_pairs(std::istream& csv);
 
 /// What the meter does in one population: mean and SD of meter less oven, and the slope of the

@@ -33,9 +33,9 @@ struct Method {
   bool shape_always = true;
   double meter_slope = kMeterSlopeGuess;
   double meter_slope_sd = kMeterSlopeGuessSd;
-  /// Error of the meter as if known from so many fruit; empty: the library's planning guess.
-  std::optional<double> meter_sep;
-  std::optional<int> meter_sep_n;
+  /// Error of the meter as if known from so many fruit; empty: that of the plain model.
+  std::optional<double> meter_sep = kMeterSepGuess;
+  std::optional<int> meter_sep_n = kMeterSepGuessFruit;
 };
 
 /// Estimates a drawn block: rule share 0.9, confidence 0.9.
