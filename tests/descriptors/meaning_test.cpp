@@ -127,8 +127,10 @@ using Invent = TraitFruit (*)(std::mt19937_64&);
 
 std::vector<TraitFruit> many(Invent invent) {
   std::mt19937_64 random(77);
+  constexpr int kFruit = 400;
   std::vector<TraitFruit> fruit;
-  for (int i = 0; i < 400; ++i) {
+  fruit.reserve(kFruit);
+  for (int i = 0; i < kFruit; ++i) {
     fruit.push_back(invent(random));
   }
   return fruit;

@@ -88,7 +88,7 @@ def test_pointers_agree_with_every_pair(quarry):
 
 
 def test_shape_that_tells_nothing_gives_one_clear_page(tmp_path):
-    made = write_guide(sample_score(), "Weir", tmp_path, paper="a3")
+    made = write_guide(sample_score(), "Quarry", tmp_path, paper="a3")
     content = made.content
     assert not content.teaches and content.cut is None and content.pairs == []
     (page,) = page_texts(tmp_path / "guide.pdf")

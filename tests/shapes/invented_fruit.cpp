@@ -85,9 +85,11 @@ FruitParameters random_parameters(std::mt19937_64& random) {
 }
 
 InventedFruit add_features(const Polygon& base, std::size_t nose_tip, double stem_place,
-                           const FruitParameters& f, double length, std::mt19937_64& random) {
+                           const FruitParameters& parameters, double length,
+                           std::mt19937_64& random) {
   InventedFruit fruit;
-  fruit.parameters = f;
+  fruit.parameters = parameters;
+  const FruitParameters& f = fruit.parameters;
   const std::size_t points = base.size();
   const std::vector<double> arcs = arc_lengths(base);
   const Polygon normals = outward_normals(base);
