@@ -20,7 +20,7 @@ constexpr std::array<ShotSd, kDescriptorCount> kShotSds = {{
     {D::shoulder_fill_dorsal, 0.0093},
     {D::shoulder_fill, 0.0075},
     {D::stem_hollow, 0.0035},
-    {D::shoulder_rise_ventral, 0.0019},
+    {D::shoulder_rise_ventral, 0.004},
     {D::shoulder_rise_dorsal, 0.002},
     {D::nose_fill, 0.017},
     {D::nose_roundness, 0.038},

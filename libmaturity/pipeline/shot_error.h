@@ -10,8 +10,8 @@ namespace maturity {
 ///
 /// Root mean square of the errors against the true widest section of 67 rendered fruit on 14 photos
 /// (tools/studies/repeatability), the edge noise taken off. On the photos of the sample season, not
-/// used for it, errors against the true sections are 0.6 to 1.1 times what is stated with it
-/// (two descriptors 1.5 and 1.7, by two bad outlines), in the middle 0.96; with edge noise alone 3
+/// used for it, errors against the true sections are 0.6 to 1.3 times what is stated with it
+/// (two descriptors 1.5 and 1.8, by two bad outlines), in the middle 0.98; with edge noise alone 3
 /// to 16 times (docs/method/shape-repeatability.md).
 double shot_sd(Descriptor descriptor);
 

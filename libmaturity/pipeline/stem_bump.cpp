@@ -25,14 +25,15 @@ bool take_off_stem_bump(Polygon& outline, const Point& stem, double length) {
   }
   Polygon bridged = outline;
   bridge(bridged, {(middle + n - reach) % n, 2 * reach + 1, 0.0, 0.0}, 0);
-  double height = 0.0;
+  const auto height = [&](std::size_t i) {
+    return contains(bridged, outline[i]) ? 0.0 : distance_to_outline(bridged, outline[i]);
+  };
+  double most = 0.0;
   for (std::size_t k = 0; k <= 2 * reach; ++k) {
-    const Point& p = outline[(middle + n - reach + k) % n];
-    if (!contains(bridged, p)) {
-      height = std::max(height, distance_to_outline(bridged, p));
-    }
+    most = std::max(most, height((middle + n - reach + k) % n));
   }
-  if (height < kLeastHeight * length) {
+  // Where the two sides stand out and not the middle, they are the rim of a hollow.
+  if (most < kLeastHeight * length || height(middle) < 0.5 * most) {
     return false;
   }
   outline = std::move(bridged);

@@ -55,6 +55,22 @@ TEST(StemBump, AHollowIsLeftAsItIs) {
   EXPECT_EQ(outline, before);
 }
 
+// A hollow whose rim lies within the reach: the rim stands out, its middle does not.
+TEST(StemBump, ANarrowHollowKeepsItsRim) {
+  Polygon outline;
+  for (int i = 0; i < 2000; ++i) {
+    const double t = 2.0 * std::numbers::pi * i / 2000.0;
+    const Point on(60.0 * std::cos(t), 45.0 * std::sin(t));
+    const double away = (on - kStem).norm() / 2.5;
+    const double ring = 1.2 * (away * away - 1.0) * std::exp(-0.5 * away * away);
+    outline.emplace_back(on * (1.0 + ring / on.norm()));
+  }
+  outline = resample_by_arc_length(outline, 360);
+  const Polygon before = outline;
+  EXPECT_FALSE(take_off_stem_bump(outline, kStem, kLength));
+  EXPECT_EQ(outline, before);
+}
+
 TEST(StemBump, NothingElsewhereIsTouched) {
   Polygon outline = fruit(1.5);
   const Polygon before = outline;
