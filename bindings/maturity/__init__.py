@@ -7,7 +7,7 @@ from maturity.about import about
 from maturity.blocks import estimate_block
 from maturity.dry_matter import dry_matter_pct, judge_drying
 from maturity.heat_units import degree_days
-from maturity.photos import measure_photos
+from maturity.photos import flag_sentences, measure_photos
 from maturity.plain_statistics import (
     acceptance_probability,
     agreement,
@@ -31,6 +31,7 @@ __all__ = [
     "describe_outline",
     "dry_matter_pct",
     "estimate_block",
+    "flag_sentences",
     "forecast_readiness",
     "judge_drying",
     "measure_photos",

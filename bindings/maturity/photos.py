@@ -47,3 +47,19 @@ def measure_photos(
         raise ValueError(f"threads: {threads} is not 0 or more")
     settings = (limits or PhotoLimits()).settings(threads)
     return _core.measure_photos([os.fsencode(path) for path in paths], settings)
+
+
+def flag_sentences() -> dict[str, str]:
+    """What each flag of a photo or a fruit means, and what to do about it.
+
+    Returns
+    -------
+    dict of str to str
+        By flag, as in `PhotoMeasurement.flags` and `FruitMeasurement.flags`.
+
+    Examples
+    --------
+    >>> flag_sentences()["blurred"]
+    'The photo is not sharp: hold the phone still, tap to focus, and take it again.'
+    """
+    return {**_core.photo_flag_sentences(), **_core.fruit_flag_sentences()}
