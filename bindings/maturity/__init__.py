@@ -19,7 +19,7 @@ from maturity.pooling import pool_blocks
 from maturity.scoring import score_season
 from maturity.season import read_season
 from maturity.shapes import describe_outline, state_names
-from maturity.views.native import add_views
+from maturity.views.register import add_views
 
 add_views()
 

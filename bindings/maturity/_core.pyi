@@ -19,6 +19,11 @@ def descriptor_registry() -> list[dict[str, Any]]: ...
 
 class _Fields:
     def to_dict(self) -> dict[str, Any]: ...
+    def to_frame(self) -> pandas.DataFrame: ...
+    def _repr_html_(self) -> str: ...
+
+class _Drawn(_Fields):
+    def plot(self, ax: Any = ...) -> Any: ...
 
 class BlockCounts(_Fields):
     fruit: int
@@ -48,9 +53,7 @@ class BlockRule(_Fields):
     kind: str
     confidence: float
 
-class BlockEstimate(_Fields):
-    def to_frame(self) -> pandas.DataFrame: ...
-    def plot(self, ax: Any = ...) -> Any: ...
+class BlockEstimate(_Drawn):
     rule: BlockRule
     decision: str
     readiness: float | None
@@ -144,7 +147,7 @@ class PlainMean(_Fields):
     interval: _Interval
     fruit: int
 
-class CrossChecks(_Fields):
+class CrossChecks(_Drawn):
     plain_mean: PlainMean | None
     tolerance_limit: float | None
     plain_readiness: float | None
@@ -166,7 +169,7 @@ class ShapeCut(_Fields):
     immature_taken: ShareRange
     immature_blind: ShareRange
 
-class ShapeSorting(_Fields):
+class ShapeSorting(_Drawn):
     shape_dm_pct: list[float | None]
     correlation: float | None
     correlation_interval: _Interval | None
@@ -177,7 +180,7 @@ USEFUL_CORRELATION: float
 
 def sort_by_shape(question: BlockQuestion, cuts: Sequence[float]) -> ShapeSorting: ...
 
-class SamplePlan(_Fields):
+class SamplePlan(_Drawn):
     outcome: str
     trees: int
     photos: int
@@ -192,9 +195,7 @@ def more_samples(
     estimate: BlockEstimate, *, cost_tree: float, cost_photo: float, cost_oven: float, settle: float
 ) -> SamplePlan: ...
 
-class Forecast(_Fields):
-    def to_frame(self) -> pandas.DataFrame: ...
-    def plot(self, ax: Any = ...) -> Any: ...
+class Forecast(_Drawn):
     level: float
     level_sd: float
     gain_per_week: float | None
@@ -258,7 +259,7 @@ class HeatSum(_Fields):
 
 LONGEST_TARGET_DAYS: int
 
-class TargetDay(_Fields):
+class TargetDay(_Drawn):
     so_far: float
     target: float
     pace: tuple[float, float, float]
@@ -268,7 +269,7 @@ class TargetDay(_Fields):
     range_80: tuple[float, int | None, int | None] | None
     range_95: tuple[float, int | None, int | None] | None
 
-class HeatForecast(_Fields):
+class HeatForecast(_Drawn):
     forecast: Forecast
     pace: tuple[float, float, float]
     gain_per_100: float | None
@@ -323,9 +324,7 @@ class Descriptors(_Fields):
     value: list[float]
     se: list[float]
 
-class ShapeDescription(_Fields):
-    def to_frame(self) -> pandas.DataFrame: ...
-    def plot(self, ax: Any = ...) -> Any: ...
+class ShapeDescription(_Drawn):
     pose: Pose
     descriptor_values: Descriptors
     length: float
@@ -368,7 +367,7 @@ def describe_outline(
     with_errors: bool,
 ) -> ShapeDescription: ...
 
-class FruitMeasurement(_Fields):
+class FruitMeasurement(_Drawn):
     fruit: int
     numbered_by_tile: bool
     outline_px: _Array
@@ -390,9 +389,7 @@ class FruitMeasurement(_Fields):
     descriptors: dict[str, float]
     descriptor_se: dict[str, float]
 
-class PhotoMeasurement(_Fields):
-    def to_frame(self) -> pandas.DataFrame: ...
-    def plot(self, ax: Any = ...) -> Any: ...
+class PhotoMeasurement(_Drawn):
     path: str
     sha256: str
     width_px: int
@@ -445,7 +442,6 @@ def compare_boards(first: Sequence[_Array], second: Sequence[_Array]) -> BoardMa
 def to_json(photos: Sequence[PhotoMeasurement], pretty: bool = ...) -> str: ...
 
 class Agreement(_Fields):
-    def to_frame(self) -> pandas.DataFrame: ...
     def plot(
         self, reference: Sequence[float], predicted: Sequence[float], ax: Any = ...
     ) -> Any: ...
@@ -484,7 +480,7 @@ class ChartPoint(_Fields):
     above: bool
     below: bool
 
-class PChart(_Fields):
+class PChart(_Drawn):
     centre: float
     points: list[ChartPoint]
 
@@ -497,7 +493,7 @@ class ShrunkValue(_Fields):
     spread_error: float
     standard_error: float
 
-class Shrinkage(_Fields):
+class Shrinkage(_Drawn):
     common_value: float
     between_variance: float
     spread_estimated: bool
@@ -593,9 +589,7 @@ class BlockBias(_Fields):
     bias: float
     standard_error: float
 
-class MeterFit(_Fields):
-    def to_frame(self) -> pandas.DataFrame: ...
-    def plot(self, ax: Any = ...) -> Any: ...
+class MeterFit(_Drawn):
     overall: Agreement
     blocks: list[BlockBias]
     within_block_sep: float | None
@@ -625,9 +619,7 @@ class RangeComparison(_Fields):
     share_beyond: float
     off_sd: _Array
 
-class ShapeCalibration(_Fields):
-    def to_frame(self) -> pandas.DataFrame: ...
-    def plot(self, ax: Any = ...) -> Any: ...
+class ShapeCalibration(_Drawn):
     id: str
     library_version: str
     method_version: int
@@ -693,7 +685,7 @@ class BinCheck(_Fields):
         found: int,
     ) -> None: ...
 
-class CrewShare(_Fields):
+class CrewShare(_Drawn):
     crew: str
     bins: int
     checked: int
@@ -717,14 +709,14 @@ class CrewShare(_Fields):
     @property
     def reason_sentence(self) -> str | None: ...
 
-class WholeShare(_Fields):
+class WholeShare(_Drawn):
     bins: int
     checked: int
     found: int
     share: float
     interval: _Interval
 
-class CrewComparison(_Fields):
+class CrewComparison(_Drawn):
     crews: list[CrewShare]
     whole: WholeShare | None
     design_effect: float | None
@@ -755,7 +747,7 @@ def compare_crews(
     assumed_intraclass: float = ...,
 ) -> CrewComparison: ...
 
-class BinOutcome(_Fields):
+class BinOutcome(_Drawn):
     share: float
     interval: _Interval
     others_share: float | None
@@ -833,7 +825,7 @@ class WalkVariances(_Fields):
         balance: float = ...,
     ) -> None: ...
 
-class WalkDesign(_Fields):
+class WalkDesign(_Drawn):
     trees: int
     fruit_per_tree: int
     oven_per_tree: int
@@ -876,7 +868,7 @@ def judge_look(
 ) -> Look: ...
 def chance_to_settle(margin: float, *, sd: float, sd_after: float, confidence: float) -> float: ...
 
-class WalkResult(_Fields):
+class WalkResult(_Drawn):
     trees: int
     fruit: int
     mean: float
@@ -889,7 +881,7 @@ class WalkResult(_Fields):
 def walk_result(values: Sequence[Sequence[float]], places: _Places) -> WalkResult: ...
 def picked_findings() -> list[dict[str, Any]]: ...
 
-class LateDamage(_Fields):
+class LateDamage(_Drawn):
     difference: float
     interval: _Interval
     rose: bool | None
@@ -903,7 +895,7 @@ def compare_looks(
     design_effect: float = ...,
 ) -> LateDamage: ...
 
-class TimingSummary(_Fields):
+class TimingSummary(_Drawn):
     count: int
     days: int
     median: float
@@ -927,6 +919,7 @@ def summarise_timings(
 ) -> TimingSummary: ...
 
 class LoadPlan(_Fields):
+    def plot(self, ax: Any = ..., *, design_effect: float = ...) -> Any: ...
     n: int
     accept: int
     passes_acceptable: float
@@ -946,13 +939,14 @@ def chance_to_pass(n: int, accept: int, share: float, *, design_effect: float = 
 def code_letter(lot: int, *, level: int = ...) -> str: ...
 
 class SamplingPlan(_Fields):
+    def plot(self, ax: Any = ..., *, design_effect: float = ...) -> Any: ...
     n: int
     accept: int
     followed_arrow: bool
 
 def single_plan(letter: str, *, acceptable_pct: float) -> SamplingPlan | None: ...
 
-class DoublePlan(_Fields):
+class DoublePlan(_Drawn):
     first: int
     accept_first: int
     reject_first: int
@@ -965,7 +959,7 @@ class DoublePlan(_Fields):
 def double_plan(letter: str, *, acceptable_pct: float) -> DoublePlan | None: ...
 def double_acceptance(plan: DoublePlan, share: float) -> tuple[float, float]: ...
 
-class LoadDecision(_Fields):
+class LoadDecision(_Drawn):
     step: str
     share: float
     interval: _Interval
@@ -995,7 +989,7 @@ class ToleranceCheck(_Fields):
     interval: _Interval
     state: str
 
-class NestedTolerances(_Fields):
+class NestedTolerances(_Drawn):
     checks: list[ToleranceCheck]
     met_in_sample: bool
     state: str

@@ -18,6 +18,7 @@ from maturity.photo_limits import PhotoLimits
 from maturity.season.season import Season, read_season
 from maturity.season_fruit import SeasonFruit, season_fruit
 from maturity.stored_calibration import FILE_FORMAT
+from maturity.views.native import plot_slopes, slopes_per_sd
 from maturity.views.pages import table
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, shape_row
 
@@ -54,10 +55,43 @@ class SeasonCalibration:
         return not (self.season.problems or self.found.left_out or self.missing)
 
     def to_frame(self) -> pandas.DataFrame:
-        """One row for each cultivar and descriptor: slope (% per unit), se, between_block_sd."""
+        """One row for each cultivar and descriptor: slope and its errors, % for each unit of it."""
         parts = [one.to_frame().assign(cultivar=name) for name, one in self.shape.items()]
-        columns = ["cultivar", "descriptor", "slope", "se", "between_block_sd"]
+        slopes = ["slope_pct_per_unit", "se_pct_per_unit", "between_block_sd_pct_per_unit"]
+        columns = ["cultivar", "descriptor", *slopes]
         return pandas.concat(parts)[columns] if parts else pandas.DataFrame(columns=columns)
+
+    def plot(self, ax: Any = None) -> Any:
+        """Each slope of each cultivar, % for each SD of its descriptor, with its 95 % interval.
+
+        Parameters
+        ----------
+        ax : matplotlib.axes.Axes, optional
+            Default: those of a new figure.
+
+        Returns
+        -------
+        matplotlib.axes.Axes
+
+        Raises
+        ------
+        ValueError
+            Shape could not be calibrated; `missing` says why.
+        """
+        if not self.shape:
+            why = "; ".join(f"{what}: {one}" for what, one in self.missing.items())
+            raise ValueError(f"no calibration of shape ({why or 'no cultivar'})")
+        frames = []
+        for cultivar, made in self.shape.items():
+            frame = slopes_per_sd(made)
+            if len(self.shape) > 1:
+                frame["descriptor"] = cultivar + ", " + frame["descriptor"]
+            frames.append(frame)
+        return plot_slopes(ax, pandas.concat(frames))
+
+    def __repr__(self) -> str:
+        outcomes = ", ".join(f"shape of {name}: {one.outcome}" for name, one in self.shape.items())
+        return f"<SeasonCalibration {self.season.name!r}: {outcomes}; meters {list(self.meters)}>"
 
     def _repr_html_(self) -> str:
         said = [f"No calibration of {what}: {why}." for what, why in self.missing.items()]

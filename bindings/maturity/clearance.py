@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from maturity.season.table import ROW_NUMBER, Row
+from maturity.views.states import clearance_frame, clearance_html
 
 #: A product of this name states that nothing was applied.
 NOTHING_APPLIED = "none"
@@ -44,6 +45,9 @@ class Clearance:
     clear_from: datetime.datetime | None
     reasons: list[str]
     confirmed_by: list[str]
+
+    to_frame = clearance_frame
+    _repr_html_ = clearance_html
 
     def sentence(self) -> str:
         """One plain sentence."""

@@ -13,6 +13,12 @@ from maturity.outlook import Outlook, range_words
 from maturity.planning import HORIZON_DAYS
 from maturity.season.season import Season
 from maturity.season.table import ROW_NUMBER, Row
+from maturity.views.plans import (
+    heat_outlook_frame,
+    heat_outlook_html,
+    heat_outlook_plot,
+    heat_outlook_repr,
+)
 
 #: Days of weather that a recent pace takes.
 _PACE_DAYS = 14
@@ -47,6 +53,11 @@ class HeatOutlook:
     target: _core.TargetDay | None = None
     stage: str | None = None
     missing: list[str] = field(default_factory=list)
+
+    to_frame = heat_outlook_frame
+    plot = heat_outlook_plot
+    _repr_html_ = heat_outlook_html
+    __repr__ = heat_outlook_repr
 
     @property
     def earliest_date(self) -> datetime.date | None:

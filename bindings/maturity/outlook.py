@@ -15,6 +15,7 @@ from maturity.block_visit import BlockVisit
 from maturity.planning import HORIZON_DAYS, forecast_readiness
 from maturity.season.table import ROW_NUMBER
 from maturity.views.seasons import plot_outlook
+from maturity.views.plans import outlook_html, outlook_repr
 
 
 @dataclass
@@ -41,6 +42,9 @@ class Outlook:
     error: str | None = None
     shared_sd: float = 0.0
     unchecked_meter: str | None = None
+
+    _repr_html_ = outlook_html
+    __repr__ = outlook_repr
 
     def levels(self) -> list[tuple[datetime.date, float, float]]:
         """Day of each visit with an estimate, what the rule looks at, and its SD, %."""

@@ -21,6 +21,7 @@ from maturity.picked_looks import Look, drop_unknown_damage, picked_looks, simil
 from maturity.sap_log import ContactSummary, contact_summaries
 from maturity.season.problems import Problem
 from maturity.season.season import Season, read_season
+from maturity.views.picked import checks_frame, checks_html, checks_plot, checks_repr
 
 #: Files that a check of picked fruit reads.
 _FILES = ("picked.csv", "prices.csv", "contact.csv", "limits.csv", "weather_ahead.csv")
@@ -76,6 +77,11 @@ class PickedChecks:
     heat: list[HeatNote]
     problems: list[Problem]
     notes: list[str]
+
+    to_frame = checks_frame
+    plot = checks_plot
+    _repr_html_ = checks_html
+    __repr__ = checks_repr
 
     @property
     def complete(self) -> bool:

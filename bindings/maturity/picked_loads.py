@@ -12,6 +12,7 @@ from maturity.picked_likeness import assumed_effect
 from maturity.picked_limits import Limits, LoadRule
 from maturity.picked_looks import Look
 from maturity.picked_tolerances import Tolerances, check_tolerances
+from maturity.views.picked import load_frame, load_html, load_plot, load_repr
 
 #: Which count decides, by the name used in limits.csv.
 FINDING_OF_RULE = {"immature": "immature", "damaged": "damaged_fruit"}
@@ -57,6 +58,11 @@ class Load:
     decisions: dict[str, _core.LoadDecision] = field(default_factory=dict)
     tolerances: Tolerances | None = None
     place: str = ""
+
+    to_frame = load_frame
+    plot = load_plot
+    _repr_html_ = load_html
+    __repr__ = load_repr
 
     @property
     def design_effect(self) -> float:

@@ -13,6 +13,7 @@ from maturity.clearance import block_clearance
 from maturity.planning import HORIZON_DAYS
 from maturity.scoring import SeasonScore
 from maturity.season.season import Season
+from maturity.views.plans import picking_frame, picking_html, picking_plot
 
 #: Reasons that time alone mends; any other stops a date until it is seen to.
 _OPEN_REASONS = {"rule_not_met", "not_settled"}
@@ -63,6 +64,10 @@ class PickingDays:
     turn: _core.PickingTurn
     to_confirm: bool = False
     why_not: str | None = None
+
+    to_frame = picking_frame
+    plot = picking_plot
+    _repr_html_ = picking_html
 
     @property
     def start(self) -> datetime.date | None:

@@ -10,6 +10,7 @@ import pandas
 
 from maturity import _core
 from maturity.block_visit import BlockVisit
+from maturity.views.plans import pooled_frame, pooled_html, pooled_plot
 
 #: Visits of one round: days from its first to its last. Dry matter gains well below 0.5 % in that
 #: time (planning guess).
@@ -49,6 +50,10 @@ class PooledBlock:
     rank: int
     raw_rank: int
     blocks: int
+
+    to_frame = pooled_frame
+    plot = pooled_plot
+    _repr_html_ = pooled_html
 
     def to_row(self) -> dict[str, Any]:
         """One row of a table, its names beginning with "pooled"."""

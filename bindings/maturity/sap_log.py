@@ -9,6 +9,7 @@ from typing import Any
 from maturity import _core
 from maturity.picked_limits import COMMON_PRACTICE, Limits
 from maturity.season.table import Row
+from maturity.views.picked import contact_frame, contact_html, contact_plot
 
 #: Column, its words and unit, and the names of its lower and upper limit.
 MEASURES = {
@@ -32,6 +33,10 @@ class ContactSummary:
     measure: str
     limits: tuple[float | None, float | None]
     summary: _core.TimingSummary
+
+    to_frame = contact_frame
+    plot = contact_plot
+    _repr_html_ = contact_html
 
     @property
     def words(self) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from maturity import _core
 from maturity.block_visit import BlockVisit, in_100
+from maturity.views.walks import answer_frame, answer_html, answer_plot
 
 
 @dataclass
@@ -27,6 +28,10 @@ class WalkAnswer:
     look: _core.Look | None
     chance_at_end: float | None = None
     trees_left: bool = True
+
+    to_frame = answer_frame
+    plot = answer_plot
+    _repr_html_ = answer_html
 
     @property
     def state(self) -> str:

@@ -9,6 +9,7 @@ import json
 import re
 import string
 import sys
+from pathlib import Path
 
 import pytest
 from measured_season import measured_results, sample_score
@@ -21,7 +22,7 @@ from maturity import _core
 from maturity.blocks import block_question
 from maturity.commands import main
 from maturity.guide import write_guide
-from maturity.guide.basis import GuideBasis, guide_basis
+from maturity.guide.basis import _NO_SHAPE, GuideBasis, guide_basis
 from maturity.guide.content import CAUTIONS, guide_content
 from maturity.guide.pairs import (
     SIZE_SHARE,
@@ -31,6 +32,7 @@ from maturity.guide.pairs import (
     practice_fruit,
     size_differs,
 )
+from maturity.guide.sheets import dry_matter_text
 from maturity.guide.words import languages, read_words
 from maturity.paper import write_pages
 
@@ -96,6 +98,43 @@ def test_shape_that_tells_nothing_gives_one_clear_page(tmp_path):
     assert "Lower it by hand" in page and "Sap burns skin and eyes" in page
     assert "TAKE" not in page
     assert "--date 2025-11-11" in " ".join(content.next_steps)
+
+
+@pytest.mark.parametrize("language", ["es", "fr"])
+def test_clear_page_says_its_reasons_in_the_language_asked_for(language, tmp_path):
+    english = guide_content(guide_basis(sample_score(), "Saddle"), read_words("en"))
+    made = write_guide(sample_score(), "Saddle", tmp_path, language=language)
+    page = " ".join(" ".join(page_texts(tmp_path / "guide.pdf")).split())
+    content = made.content
+    for text, other in zip(
+        [*content.reasons, *content.next_steps], [*english.reasons, *english.next_steps]
+    ):
+        assert text != other
+        # Columns of the page cut lines: words in their order are enough.
+        assert all(word in page for word in text.split()), text
+    for text in english.reasons:
+        assert text[:40] not in page
+    assert read_words(language)("unchecked")[:30] in page
+
+
+def test_reasons_of_the_table_are_those_of_the_library():
+    """The English column holds the library's own sentences, word for word."""
+    source = (Path(__file__).parents[2] / "libmaturity/readiness/block_flags.cpp").read_text(
+        "utf-8"
+    )
+    sentences = re.sub(r'"\s*\n\s*"', "", source)
+    for flag in _NO_SHAPE:
+        assert f'{{"{flag}",' in sentences
+        assert f'"{read_words("en")(f"flag_{flag}")}"' in sentences, flag
+
+
+def test_dry_matter_of_a_fruit_names_what_it_rests_on(quarry):
+    words = read_words("en")
+    fruit = next(one for one in quarry.fruit if one.oven_dm_pct is None)
+    by_meter = dataclasses.replace(fruit, meter_dm_pct=15.0)
+    assert "from meter, shape and block" in dry_matter_text(words, by_meter)
+    alone = dry_matter_text(words, dataclasses.replace(fruit, meter_dm_pct=None))
+    assert "from shape and block; not dried" in alone and "meter" not in alone
 
 
 def test_no_guide_where_shape_is_shuffled(quarry):

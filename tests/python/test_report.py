@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import html.parser
 import re
+from pathlib import Path
 
 import pytest
 from season_folders import BLOCKS, CLEARED, POLICY, oven_table, ripe_oven, write_files
 
 import maturity
+import maturity.report
 from maturity.block_visit import share_in_100
 from maturity.report import render_report
+from maturity.views.drawing import FAINT, INK, STRONG
 
 EVIL = '<script>alert("x")</script>'
 
@@ -106,12 +109,12 @@ def test_what_was_left_out_is_named(tmp_path, files):
 
 def test_colours_have_contrast_of_at_least_4_5(tmp_path):
     """Contrast ratio of WCAG 2.1 (relative luminance; from memory): text on both backgrounds."""
-    from pathlib import Path
-
-    import maturity.report
-
     style = (Path(maturity.report.__file__).parent / "report.css").read_text()
-    colours = dict(re.findall(r"--(\w+): (#[0-9a-f]{6})", style))
+    inks = {"ink": INK, "strong": STRONG, "faint": FAINT}
+    colours = {**dict(re.findall(r"--(\w+): (#[0-9a-f]{6})", style)), **inks}
+    # Inks stand in one place: no file of the report names one by itself.
+    for file in Path(maturity.report.__file__).parent.glob("*.*"):
+        assert not any(ink in file.read_text("utf-8") for ink in inks.values()), file
 
     def luminance(colour):
         parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]

@@ -15,6 +15,7 @@ from maturity.cluster.needs import need
 from maturity.cluster.work import Batch, BatchDone, measure_batch, sha256_of_photos
 from maturity.measuring import Progress
 from maturity.photo_limits import PhotoLimits
+from maturity.views.states import run_frame, run_html, run_repr
 
 #: Photos of one piece of work: what a lost worker costs, and rows of a file of the dataset.
 BATCH_PHOTOS = 64
@@ -50,6 +51,10 @@ class DatasetRun:
     not_measured: dict[str, str] = field(default_factory=dict)
     skipped: list[str] = field(default_factory=list)
     sha256: dict[str, str] = field(default_factory=dict)
+
+    to_frame = run_frame
+    _repr_html_ = run_html
+    __repr__ = run_repr
 
 
 def measure_into_dataset(

@@ -12,7 +12,11 @@ from maturity.commands.dates import A_DAY
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.score import run_score
 from maturity.commands.screen import output
-from maturity.commands.season_options import measurements_option, threads_option
+from maturity.commands.season_options import (
+    calibration_option,
+    measurements_option,
+    threads_option,
+)
 from maturity.tables import write_json
 
 
@@ -39,11 +43,7 @@ from maturity.tables import write_json
 )
 @click.option("--language", default="en", help="en, es or fr; es and fr are not yet checked.")
 @click.option("--practice", is_flag=True, help="Add a sheet to sort, with its answers.")
-@click.option(
-    "--calibration",
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="Stored calibration of shape against dry matter (JSON), from other seasons.",
-)
+@calibration_option
 @click.option(
     "--json",
     "json_file",

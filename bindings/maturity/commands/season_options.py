@@ -11,7 +11,7 @@ from maturity.commands.dates import A_MOMENT
 calibration_option = click.option(
     "--calibration",
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="Stored calibration of shape against dry matter (JSON).",
+    help="Stored calibration of shape and meters against dry matter (JSON).",
 )
 results_option = click.option(
     "--results",

@@ -15,6 +15,7 @@ from maturity.guide.sheets import guide_pages
 from maturity.guide.words import languages, read_words
 from maturity.paper import write_pages
 from maturity.scoring import SeasonScore
+from maturity.views.guides import written_frame, written_html, written_plot
 
 __all__ = ["GuideContent", "WrittenGuide", "languages", "write_guide"]
 
@@ -26,6 +27,10 @@ class WrittenGuide:
     content: GuideContent
     files: list[Path]
     no_practice: str | None = None
+
+    to_frame = written_frame
+    plot = written_plot
+    _repr_html_ = written_html
 
 
 def write_guide(

@@ -11,11 +11,21 @@ from typing import Any
 from maturity import _core
 from maturity.block_visit import BlockVisit
 from maturity.fruit_frame import FruitFrame, can_be_turned, fruit_frame, turned_outline
+from maturity.guide.words import Saying
 from maturity.scoring import SeasonScore
 
 #: Chance asked for that shape is worth teaching. At 0.8, blocks whose shape says nothing got a
 #: guide in fewer than 1 of 20 simulated blocks (tests/readiness/shape_sorting_test.cpp).
 ENOUGH_CHANCE = 0.8
+#: Flags of an estimate that say why shape is not used.
+_NO_SHAPE = (
+    "no_dry_matter",
+    "no_shape",
+    "shape_switched_off",
+    "shape_needs_more_readings",
+    "shape_refused",
+    "photos_missing",
+)
 #: Points of an outline as drawn.
 _POINTS = 240
 
@@ -40,6 +50,7 @@ class GuideFruit:
     sd_pct: float
     shape_dm_pct: float | None
     oven_dm_pct: float | None
+    meter_dm_pct: float | None
     descriptors: dict[str, float]
 
     @property
@@ -62,8 +73,8 @@ class GuideBasis:
     visit: BlockVisit
     fruit: list[GuideFruit]
     sorting: _core.ShapeSorting
-    reasons: list[str] = field(default_factory=list)
-    next_steps: list[str] = field(default_factory=list)
+    reasons: list[Saying] = field(default_factory=list)
+    next_steps: list[Saying] = field(default_factory=list)
 
     @property
     def separates(self) -> bool:
@@ -159,6 +170,7 @@ def _fruit(score: SeasonScore, visit: BlockVisit, sorting: _core.ShapeSorting) -
                 sd_pct=row["sd_pct"],
                 shape_dm_pct=shape_dm_pct,
                 oven_dm_pct=row["oven_dm_pct"],
+                meter_dm_pct=row["meter_dm_pct"],
                 descriptors={name: fruit["descriptors"][name] for name in visit.descriptors},
             )
         )
@@ -174,35 +186,34 @@ def _smoothed(points: list[tuple[float, float]]) -> tuple[tuple[float, float], .
     )
 
 
-def _reasons(visit: BlockVisit, sorting: _core.ShapeSorting) -> list[str]:
+def _reasons(visit: BlockVisit, sorting: _core.ShapeSorting) -> list[Saying]:
     if sorting.p_useful is None or sorting.correlation is None:
-        why = [] if visit.estimate is None else visit.estimate.flag_sentences
-        return ["Shape is not used in this block's estimate.", *why]
+        flags = [] if visit.estimate is None else visit.estimate.flags
+        why = [Saying(f"flag_{flag}") for flag in flags if flag in _NO_SHAPE]
+        return [Saying("no_shape_used"), *why]
     if sorting.p_useful < ENOUGH_CHANCE:
         bounds = sorting.correlation_interval or (sorting.correlation,) * 2
         # Adding 0 turns a rounded -0.00 into 0.00.
-        low, high = (round(one, 2) + 0.0 for one in bounds)
-        return [
-            f"Correlation between shape and dry matter on {visit.date}: {sorting.correlation:.2f}, "
-            f"95 % interval {low:.2f} to {high:.2f}. Chance that it is at least "
-            f"{_core.USEFUL_CORRELATION:g}: {100 * sorting.p_useful:.0f} in 100; a guide asks for "
-            f"{100 * ENOUGH_CHANCE:.0f}."
-        ]
+        low, high = (f"{round(one, 2) + 0.0:.2f}" for one in bounds)
+        values = {
+            "date": visit.date,
+            "r": f"{round(sorting.correlation, 2) + 0.0:.2f}",
+            "low": low,
+            "high": high,
+            "useful": f"{_core.USEFUL_CORRELATION:g}",
+            "chance": f"{100 * sorting.p_useful:.0f}",
+            "enough": f"{100 * ENOUGH_CHANCE:.0f}",
+        }
+        return [Saying("weak_shape", values)]
     return []
 
 
-def _next_steps(score: SeasonScore, visit: BlockVisit) -> list[str]:
-    steps = [
-        "More fruit that are both photographed and dried tell more: 15 or more, from many trees. "
-        "A calibration from earlier seasons of the cultivar helps (--calibration)."
-    ]
+def _next_steps(score: SeasonScore, visit: BlockVisit) -> list[Saying]:
+    steps = [Saying("next_read_more")]
     for other in score.visits:
         same = (other.block, other.market) == (visit.block, visit.market)
         if same and other.date != visit.date and other.question is not None:
             sorting = _sorting(other, ())
             if sorting.p_useful is not None and sorting.p_useful >= ENOUGH_CHANCE:
-                steps.append(
-                    f"On {other.date} shape did separate this block's fruit: --date {other.date} "
-                    "makes a guide from that visit."
-                )
+                steps.append(Saying("next_other_visit", {"date": other.date}))
     return steps

@@ -16,7 +16,8 @@ from maturity.guide.pairs import (
     cut_between,
     pointers,
 )
-from maturity.guide.words import Words
+from maturity.guide.words import Saying, Words
+from maturity.views.guides import guide_frame, guide_html, guide_plot, guide_repr
 
 HANDLING = ("handling_1", "handling_2", "handling_3")
 CAUTIONS = ("caution_sap", "caution_heat", "caution_ladders", "caution_blades", "caution_sprays")
@@ -34,6 +35,11 @@ class GuideContent:
     cut: _core.ShapeCut | None
     reasons: list[str]
     next_steps: list[str]
+
+    to_frame = guide_frame
+    plot = guide_plot
+    _repr_html_ = guide_html
+    __repr__ = guide_repr
 
     @property
     def teaches(self) -> bool:
@@ -146,13 +152,14 @@ def guide_content(basis: GuideBasis, words: Words) -> GuideContent:
     pairs = choose_pairs(basis)
     reasons, next_steps = list(basis.reasons), list(basis.next_steps)
     if basis.separates and len(pairs) < FEWEST_PAIRS:
-        reasons.append(
-            f"Shape does separate fruit here, but only {len(pairs)} pair"
-            f"{'' if len(pairs) == 1 else 's'} of equal size, one clear above and one clear below "
-            f"{basis.visit.minimum_dm_pct:g} %, can be made of {len(basis.fruit)} photographed "
-            f"fruit; a guide needs {FEWEST_PAIRS}."
-        )
-        next_steps.append("Photograph and dry more fruit, or use another visit (--date).")
+        values = {
+            "pairs": len(pairs),
+            "minimum": f"{basis.visit.minimum_dm_pct:g}",
+            "fruit": len(basis.fruit),
+            "needed": FEWEST_PAIRS,
+        }
+        reasons.append(Saying("few_pairs" if pairs else "no_pairs", values))
+        next_steps.append(Saying("next_more_pairs"))
         pairs = []
     directions = {one["name"]: one["with_maturity"] for one in _core.descriptor_registry()}
     used = {name: directions[name] for name in basis.visit.descriptors if directions.get(name)}
@@ -162,6 +169,6 @@ def guide_content(basis: GuideBasis, words: Words) -> GuideContent:
         pairs,
         [name for name in pointers(basis, pairs, used) if name in words.texts] if pairs else [],
         cut_at(basis, cut_between(pairs)) if pairs else None,
-        reasons,
-        next_steps,
+        [one.said(words) for one in reasons],
+        [one.said(words) for one in next_steps],
     )

@@ -9,10 +9,9 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle, FancyBboxPatch
 
-from maturity.guide.parts import FAINT
 from maturity.guide.words import Words
 from maturity.paper import blank_page, draw_check_line
-from maturity.views.drawing import INK, STRONG
+from maturity.views.drawing import FAINT, INK, STRONG
 
 PANEL_WIDTH, PANEL_HEIGHT = 297.0, 210.0
 #: Papers of the guide, and how many panels each holds.

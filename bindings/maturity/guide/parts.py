@@ -9,9 +9,9 @@ from matplotlib.axes import Axes
 
 from maturity.guide.basis import GuideFruit
 from maturity.guide.words import Words
-from maturity.views.drawing import INK, STRONG
+from maturity.views.drawing import FAINT, INK, STRONG
 
-FAINT, SHEET = "#5a6368", "#f3efe2"
+SHEET = "#f3efe2"
 
 
 @dataclass(frozen=True)

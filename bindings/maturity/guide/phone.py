@@ -10,12 +10,12 @@ from matplotlib.figure import Figure
 
 from maturity.guide.content import CAUTIONS, HANDLING, NOT_MATURITY, GuideContent
 from maturity.guide.pairs import Pair
-from maturity.guide.parts import FAINT, draw_named_parts, draw_outline
+from maturity.guide.parts import draw_named_parts, draw_outline
 from maturity.guide.panel import Sheet
 from maturity.guide.sheets import centre_of, dry_matter_text, draw_legend, draw_photo
 from maturity.guide.words import read_words
 from maturity.tables import write_bytes
-from maturity.views.drawing import INK
+from maturity.views.drawing import FAINT, INK
 
 #: The picture is this wide; drawn as if on paper of this width, so that 16-point letters are large.
 _WIDTH_PX, _WIDTH_MM = 1080, 200.0

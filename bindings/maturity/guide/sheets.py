@@ -10,10 +10,10 @@ from maturity.guide.basis import GuideFruit
 from maturity.guide.content import CAUTIONS, HANDLING, NOT_MATURITY, GuideContent
 from maturity.guide.pairs import Pair
 from maturity.guide.panel import LEFT, RIGHT, Panel, Sheet, draw_head, fit, lay_out
-from maturity.guide.parts import FAINT, draw_named_parts, draw_outline
+from maturity.guide.parts import draw_named_parts, draw_outline
 from maturity.guide.pictures import fruit_picture
 from maturity.guide.words import Words, read_words
-from maturity.views.drawing import INK, STRONG
+from maturity.views.drawing import FAINT, INK, STRONG
 
 #: Largest fruit that a panel holds at true size, mm.
 WIDEST_MM, LONGEST_MM = 132.0, 138.0
@@ -172,7 +172,8 @@ def dry_matter_text(words: Words, fruit: GuideFruit) -> str:
         low=f"{fruit.mean_dm_pct - half:.1f}",
         high=f"{fruit.mean_dm_pct + half:.1f}",
     )
-    source = words("not_dried" if fruit.oven_dm_pct is None else "dried")
+    by = "not_dried" if fruit.meter_dm_pct is None else "not_dried_meter"
+    source = words(by if fruit.oven_dm_pct is None else "dried")
     return f"{fruit.name}: {says}\n{source}"
 
 

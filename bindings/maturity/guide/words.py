@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 _TABLE = Path(__file__).parent / "words.csv"
@@ -27,6 +27,18 @@ class Words:
     def checked(self) -> bool:
         """True where a person who speaks the language has checked the cautions."""
         return bool(self.checked_by)
+
+
+@dataclass(frozen=True)
+class Saying:
+    """A text of the table with its values, before somebody asks for a language."""
+
+    key: str
+    values: dict[str, object] = field(default_factory=dict)
+
+    def said(self, words: Words) -> str:
+        """In a language."""
+        return words(self.key, **self.values)
 
 
 def languages() -> list[str]:

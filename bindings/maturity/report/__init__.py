@@ -21,6 +21,7 @@ from maturity.report.plates import photo_plates
 from maturity.report.silhouettes import silhouette_sheet
 from maturity.scoring import SeasonScore
 from maturity.tables import write_text
+from maturity.views.drawing import FAINT, INK, STRONG
 
 _HERE = Path(__file__).parent
 
@@ -51,8 +52,8 @@ def render_report(score: SeasonScore) -> str:
     plates, omitted = photo_plates(score)
     pages: list[BlockPage] = block_pages(score)
     return environment.get_template("report.html.j2").render(
-        title=score.season.folder.resolve().name,
-        style=markupsafe.Markup((_HERE / "report.css").read_text("utf-8")),
+        title=score.season.name,
+        style=markupsafe.Markup(_inks() + (_HERE / "report.css").read_text("utf-8")),
         pages=pages,
         charts={page.block: _charts(page) for page in pages},
         site=site_map(score),
@@ -72,6 +73,10 @@ def render_report(score: SeasonScore) -> str:
         about=about(),
         today=datetime.date.today().isoformat(),
     )
+
+
+def _inks() -> str:
+    return f":root {{ --ink: {INK}; --strong: {STRONG}; --faint: {FAINT}; }}\n"
 
 
 def _charts(page: BlockPage) -> list[Chart]:

@@ -16,9 +16,8 @@ from matplotlib.dates import DateFormatter
 from matplotlib.figure import Figure
 
 from maturity.report.pages import BlockPage, Standing
-from maturity.views.drawing import INK, STRONG
+from maturity.views.drawing import FAINT, INK, STRONG, mark_level, mark_minimum
 
-FAINT = "#6b7378"
 STYLE = {
     "svg.fonttype": "none",
     "svg.hashsalt": "maturity",
@@ -106,16 +105,7 @@ def _draw_mean(axes, visits: list[Standing]) -> None:  # type: ignore[no-untyped
             continue
         axes.plot([one.visit.date] * 2, estimate.mean_dm_interval, color=STRONG, lw=2)
         axes.plot(one.visit.date, estimate.mean_dm_pct, "o", color=STRONG, ms=7)
-    minimum = visits[0].visit.minimum_dm_pct
-    axes.axhline(minimum, color=INK, lw=1, ls="--")
-    axes.annotate(
-        f"your minimum {minimum:g} %",
-        (0.02, minimum),
-        xycoords=("axes fraction", "data"),
-        va="bottom",
-        fontsize=8,
-        color=INK,
-    )
+    mark_minimum(axes, visits[0].visit.minimum_dm_pct)
     axes.set_ylabel("mean dry matter, %")
 
 
@@ -129,14 +119,6 @@ def _draw_share(axes, visits: list[Standing]) -> None:  # type: ignore[no-untype
         axes.plot(one.visit.date, 100 * row["share_mature"], "o", color=STRONG, ms=7)
     if visits[0].visit.rule == "share":
         asked = 100 * visits[0].visit.required_share
-        axes.axhline(asked, color=INK, lw=1, ls="--")
-        axes.annotate(
-            f"asked for: {asked:g}",
-            (0.02, asked),
-            xycoords=("axes fraction", "data"),
-            va="bottom",
-            fontsize=8,
-            color=INK,
-        )
+        mark_level(axes, asked, f"asked for: {asked:g}")
     axes.set_ylim(-3, 112)
     axes.set_ylabel("mature fruit in 100")

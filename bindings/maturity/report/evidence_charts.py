@@ -14,7 +14,7 @@ from maturity.block_visit import BlockVisit, in_100
 from maturity.planning import HORIZON_DAYS
 from maturity.report.charts import Chart, in_style, svg_chart
 from maturity.report.pages import BlockPage
-from maturity.views.drawing import INK, STRONG
+from maturity.views.drawing import INK, STRONG, mark_level, mark_minimum
 
 _NORMAL_95 = 1.96
 
@@ -60,15 +60,7 @@ def readiness_chart(page: BlockPage) -> Chart | None:
         )
         said += [f"forecast {day.isoformat()}: {in_100(c)} in 100" for day, c in ahead[7::7]]
     asked = 100 * visit.confidence
-    axes.axhline(asked, color=INK, lw=1, ls=":")
-    axes.annotate(
-        f"ready needs {asked:g}",
-        (0.01, asked),
-        xycoords=("axes fraction", "data"),
-        fontsize=8,
-        va="bottom",
-        color=INK,
-    )
+    mark_level(axes, asked, f"ready needs {asked:g}", ls=":")
     axes.set_ylim(-4, 112)
     axes.set_ylabel("chance in 100")
     axes.xaxis.set_major_formatter(DateFormatter("%d %b"))
@@ -116,16 +108,7 @@ def shape_chart(visit: BlockVisit) -> Chart | None:
         axes.plot(
             *zip(*meter), "D", mfc="white", mec=INK, ms=4.5, ls="", label="meter, bias taken off"
         )
-    axes.axhline(visit.minimum_dm_pct, color=INK, lw=1, ls="--")
-    axes.annotate(
-        f"your minimum {visit.minimum_dm_pct:g} %",
-        (1.0, visit.minimum_dm_pct),
-        ha="right",
-        xycoords=("axes fraction", "data"),
-        va="bottom",
-        fontsize=8,
-        color=INK,
-    )
+    mark_minimum(axes, visit.minimum_dm_pct, right=True)
     axes.set_xlabel("dry matter by shape alone, in this block, %")
     axes.set_ylabel("read, %")
     axes.legend(frameon=False, fontsize=8, loc="upper left")

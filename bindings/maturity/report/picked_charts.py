@@ -16,9 +16,10 @@ from matplotlib.ticker import MaxNLocator
 from maturity import _core
 from maturity.picked_fruit import PickedChecks
 from maturity.picked_passing import allowed_by_rule, usual_check
-from maturity.report.charts import FAINT, Chart, in_style, svg_chart
+from maturity.report.charts import Chart, in_style, svg_chart
 from maturity.tables import write_bytes
-from maturity.views.drawing import INK, STRONG
+from maturity.views.drawing import FAINT, INK, STRONG
+from maturity.views.shares import draw_crews
 
 #: Line patterns, so that curves differ without colour.
 _PATTERNS = ("-", "--", ":", "-.")
@@ -32,32 +33,13 @@ def crews_chart(made: PickedChecks) -> Chart | None:
     crews = sorted(made.immature.crews, key=lambda one: one.share)
     figure = _figure(7.2, 0.9 + 0.42 * len(crews))
     axes = figure.subplots()
-    for place, one in enumerate(crews):
-        axes.plot([100 * end for end in one.interval], [place] * 2, color=STRONG, lw=2)
-        axes.plot(100 * one.share, place, "o", color=STRONG, ms=7)
-        if one.own_share is not None and abs(one.own_share - one.share) > 1e-9:
-            axes.plot(100 * one.own_share, place, "D", color=INK, ms=5)
-        if one.others_share is not None:
-            axes.plot(100 * one.others_share, place, "D", mfc="none", mec=INK, ms=7)
-    axes.set_yticks(range(len(crews)), [one.crew for one in crews])
-    axes.set_ylim(-0.6, len(crews) - 0.4)
-    axes.set_xlim(left=0)
-    axes.set_xlabel(_crews_label(crews))
+    draw_crews(axes, crews)
     text = "; ".join(
         f"{one.crew} {100 * one.share:.1f} in 100 ({100 * one.interval[0]:.1f} to "
         f"{100 * one.interval[1]:.1f})"
         for one in crews
     )
     return svg_chart(figure, f"Immature fruit by crew. {text}.")
-
-
-def _crews_label(crews: list[_core.CrewShare]) -> str:
-    label = "immature in 100, with 95 % interval"
-    if any(one.others_share is not None for one in crews):
-        label += "; open diamond: the others on the same days"
-    if any(one.own_share is not None and abs(one.own_share - one.share) > 1e-9 for one in crews):
-        label += ", full: itself on those days"
-    return label
 
 
 def days_charts(made: PickedChecks) -> list[Chart]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
@@ -13,6 +14,7 @@ from maturity.season.declarations import TABLES
 from maturity.season.photo_files import find_photos
 from maturity.season.problems import Problem, SeasonError
 from maturity.season.table import Table, read_table
+from maturity.views.states import season_frame, season_html
 
 
 @dataclass
@@ -35,6 +37,15 @@ class Season:
     tables: dict[str, Table]
     photos: dict[str, Path]
     problems: list[Problem]
+
+    to_frame = season_frame
+    _repr_html_ = season_html
+
+    @property
+    def name(self) -> str:
+        """The folder's name as people read it: underscores and hyphens between words are blanks."""
+        name = self.folder.resolve().name.replace("_", " ")
+        return re.sub(r"(?<!\d)-|-(?!\d)", " ", name).strip() or str(self.folder)
 
     @property
     def blocks(self) -> list[str]:

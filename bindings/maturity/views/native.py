@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 import numpy
@@ -10,7 +10,9 @@ import pandas
 
 from maturity import _core
 from maturity.views.drawing import INK, STRONG, axes_or_new, mark_minimum
+from maturity.views.others import fruit_row
 from maturity.views.pages import page, table
+from maturity.views.records import Views, record_frame, rows_frame
 
 _NORMAL_95 = 1.96
 
@@ -30,7 +32,8 @@ def _estimate_plot(self: _core.BlockEstimate, ax: Any = None) -> Any:
     ax.plot(order, fruit["mean"], "o", color=STRONG, ms=4)
     if self.mean_dm_interval is not None:
         ax.axhspan(*self.mean_dm_interval, color=STRONG, alpha=0.12, lw=0)
-    mark_minimum(ax, self.rule.minimum_dm_pct)
+    # The highest fruit are at the right: least in the way of a line below them.
+    mark_minimum(ax, self.rule.minimum_dm_pct, right=True)
     ax.set_xlabel("fruit, in order of dry matter")
     ax.set_ylabel("dry matter, %")
     return ax
@@ -85,17 +88,6 @@ def _forecast_html(self: _core.Forecast) -> str:
     return page("Forecast", rows, [] if said is None else [said])
 
 
-def _agreement_frame(self: _core.Agreement) -> pandas.DataFrame:
-    """One row: every figure under its name; intervals as two columns, _low and _high."""
-    row: dict[str, Any] = {}
-    for name, value in self.to_dict().items():
-        if isinstance(value, (list, tuple)):
-            row[f"{name}_low"], row[f"{name}_high"] = value
-        else:
-            row[name] = value
-    return pandas.DataFrame([row])
-
-
 def _agreement_plot(
     self: _core.Agreement, reference: Sequence[float], predicted: Sequence[float], ax: Any = None
 ) -> Any:
@@ -121,16 +113,7 @@ def _agreement_html(self: _core.Agreement) -> str:
 
 def _photo_frame(self: _core.PhotoMeasurement) -> pandas.DataFrame:
     """One row for each fruit: number, sizes in mm, flags, usable, and each descriptor."""
-    rows: list[dict[str, Any]] = []
-    for fruit in self.fruits:
-        fields: dict[str, Any] = {
-            name: getattr(fruit, name)
-            for name in ("fruit", "length_mm", "width_mm", "mass_g_estimate", "usable")
-        }
-        errors: dict[str, Any] = {f"{n}_se": one for n, one in fruit.descriptor_se.items()}
-        fields["flags"] = ", ".join(fruit.flags)
-        rows.append({"photo": self.path, **fields, **fruit.descriptors, **errors})
-    return pandas.DataFrame(rows)
+    return pandas.DataFrame([{"photo": self.path, **fruit_row(one)} for one in self.fruits])
 
 
 def _photo_plot(self: _core.PhotoMeasurement, ax: Any = None) -> Any:
@@ -170,8 +153,8 @@ def _shape_frame(self: _core.ShapeDescription) -> pandas.DataFrame:
 
 def _dots(ax: Any, frame: pandas.DataFrame, name: str, value: str, error: str) -> Any:
     """A row for each name with its value and 95 % interval."""
-    ax = axes_or_new(ax)
     frame = frame.dropna()
+    ax = axes_or_new(ax, len(frame))
     places = numpy.arange(len(frame))[::-1]
     half = _NORMAL_95 * frame[error].astype(float)
     ax.errorbar(frame[value], places, xerr=half, fmt="o", color=STRONG, ms=5, lw=1.4)
@@ -194,25 +177,35 @@ def _shape_html(self: _core.ShapeDescription) -> str:
 
 
 def _slopes_frame(self: _core.ShapeCalibration) -> pandas.DataFrame:
-    """One row for each descriptor: slope (% per unit), se, between_block_sd."""
+    """One row for each descriptor: slope, se, between_block_sd (% for each unit of it)."""
     return pandas.DataFrame(
         {
             "descriptor": list(self.names),
-            "slope": numpy.asarray(self.slopes),
-            "se": numpy.sqrt(numpy.diag(self.slopes_covariance)),
-            "between_block_sd": numpy.asarray(self.between_block_sd),
+            "slope_pct_per_unit": numpy.asarray(self.slopes),
+            "se_pct_per_unit": numpy.sqrt(numpy.diag(self.slopes_covariance)),
+            "between_block_sd_pct_per_unit": numpy.asarray(self.between_block_sd),
         }
     )
 
 
-def _slopes_plot(self: _core.ShapeCalibration, ax: Any = None) -> Any:
-    """Each slope, per standard deviation of its descriptor, with its 95 % interval."""
+def slopes_per_sd(self: _core.ShapeCalibration) -> pandas.DataFrame:
+    """Slope and its error, % for each standard deviation of the descriptor."""
     frame = _slopes_frame(self)
     sds = numpy.sqrt(numpy.diag(self.shape_covariance))
-    frame["slope"], frame["se"] = frame["slope"] * sds, frame["se"] * sds
-    ax = _dots(ax, frame, "descriptor", "slope", "se")
+    slope, se = frame["slope_pct_per_unit"] * sds, frame["se_pct_per_unit"] * sds
+    return pandas.DataFrame({"descriptor": frame["descriptor"], "slope_pct": slope, "se_pct": se})
+
+
+def plot_slopes(ax: Any, frame: pandas.DataFrame) -> Any:
+    """Each slope per standard deviation of its descriptor with its 95 % interval."""
+    ax = _dots(ax, frame, "descriptor", "slope_pct", "se_pct")
     ax.set_xlabel("dry matter, % for each standard deviation of the descriptor")
     return ax
+
+
+def _slopes_plot(self: _core.ShapeCalibration, ax: Any = None) -> Any:
+    """Each slope, per standard deviation of its descriptor, with its 95 % interval."""
+    return plot_slopes(ax, slopes_per_sd(self))
 
 
 def _slopes_html(self: _core.ShapeCalibration) -> str:
@@ -221,14 +214,13 @@ def _slopes_html(self: _core.ShapeCalibration) -> str:
 
 
 def _meter_frame(self: _core.MeterFit) -> pandas.DataFrame:
-    """One row for each block and visit: block, pairs, bias, standard_error (%)."""
-    names = ("block", "pairs", "bias", "standard_error")
-    return pandas.DataFrame([{n: getattr(one, n) for n in names} for one in self.blocks])
+    """One row for each block and visit: block, pairs, bias_pct, bias_se_pct."""
+    return rows_frame(self.blocks)
 
 
 def _meter_plot(self: _core.MeterFit, ax: Any = None) -> Any:
     """The meter's bias at each visit with its 95 % interval."""
-    ax = _dots(ax, _meter_frame(self), "block", "bias", "standard_error")
+    ax = _dots(ax, _meter_frame(self), "block", "bias_pct", "bias_se_pct")
     ax.set_xlabel("bias against the oven, %")
     return ax
 
@@ -238,21 +230,13 @@ def _meter_html(self: _core.MeterFit) -> str:
     return table("Meter against oven", _meter_frame(self).to_dict("records"), said)
 
 
-_VIEWS: dict[type, tuple[Callable[..., Any], Callable[..., Any], Callable[..., str]]] = {
+#: By type of the library: table, plot, page.
+NATIVE_VIEWS: dict[type, Views] = {
     _core.BlockEstimate: (_estimate_frame, _estimate_plot, _estimate_html),
     _core.Forecast: (_forecast_frame, _forecast_plot, _forecast_html),
-    _core.Agreement: (_agreement_frame, _agreement_plot, _agreement_html),
+    _core.Agreement: (record_frame, _agreement_plot, _agreement_html),
     _core.PhotoMeasurement: (_photo_frame, _photo_plot, _photo_html),
     _core.ShapeDescription: (_shape_frame, _shape_plot, _shape_html),
     _core.ShapeCalibration: (_slopes_frame, _slopes_plot, _slopes_html),
     _core.MeterFit: (_meter_frame, _meter_plot, _meter_html),
 }
-
-
-def add_views() -> None:
-    """Give the library's types `to_frame`, `plot` and a notebook page."""
-    for kind, (to_frame, plot, as_html) in _VIEWS.items():
-        for name, function in (("to_frame", to_frame), ("plot", plot), ("_repr_html_", as_html)):
-            function.__name__ = name
-            function.__qualname__ = f"{kind.__name__}.{name}"
-            setattr(kind, name, function)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from maturity.block_visit import BlockVisit
+from maturity.block_visit import DECISION_WORDS, BlockVisit, in_100
 from maturity.views.drawing import INK, STRONG, axes_or_new, mark_minimum
 from maturity.views.pages import table
 
@@ -33,12 +33,23 @@ def plot_score(score: SeasonScore, ax: Any = None) -> Any:
 
 def score_html(score: SeasonScore) -> str:
     """The blocks in one table, and how much was left out."""
-    columns = ("block", "date", "decision", "readiness_in_100", "mean_dm_pct", "share_mature")
-    rows = [{name: visit.to_row()[name] for name in columns} for visit in score.visits]
+    columns = ("mean_dm_pct", "mean_dm_low_pct", "mean_dm_high_pct", "share_mature")
+    rows = [
+        {"block": visit.block, "date": visit.date, "market": visit.market or "any"}
+        | {"decision": DECISION_WORDS[visit.decision]}
+        | {"chance that the rule is met, in 100": _in_100(visit)}
+        | {name: visit.to_row()[name] for name in columns}
+        for visit in score.visits
+    ]
     left_out, problems = len(score.left_out), len(score.season.problems)
     said = [f"{left_out} left out (.left_out), {problems} problems (.season.problems)."]
     said += [f"{name}: no estimate; {why}." for name, why in score.silent_blocks.items()]
-    return table(f"Season {score.season.folder.name}", rows, said)
+    return table(f"Season {score.season.name}", rows, said)
+
+
+def _in_100(visit: BlockVisit) -> str | None:
+    readiness = None if visit.estimate is None else visit.estimate.readiness
+    return None if readiness is None else in_100(readiness)
 
 
 def plot_visit(visit: BlockVisit, ax: Any = None) -> Any:

@@ -13,6 +13,7 @@ from typing import Any
 
 from maturity.clearance import RECORD_HOLDS_DAYS, block_clearance
 from maturity.season.table import Row
+from maturity.views.states import entry_frame, entry_html
 
 
 class EntryRefused(ValueError):
@@ -41,6 +42,9 @@ class Entry:
     reasons: list[str]
     taken_on_by: str | None = None
     notes: list[str] = field(default_factory=list)
+
+    to_frame = entry_frame
+    _repr_html_ = entry_html
 
     def to_dict(self) -> dict[str, Any]:
         """The fields for JSON."""

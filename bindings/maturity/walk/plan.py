@@ -24,6 +24,7 @@ from maturity.walk.size import RowDesign, asked_rows, compared_designs, design_f
 from maturity.walk.stops import Round, make_rounds
 from maturity.walk.tree_map import BlockTree, TreeMap, block_trees
 from maturity.walk_sample import WALK_DAYS
+from maturity.views.walks import plan_frame, plan_html, plan_plot, plan_repr
 
 #: From so many trees on a walk is dealt into two rounds, so that it may end after the first.
 TREES_FOR_TWO_ROUNDS = 12
@@ -73,6 +74,11 @@ class WalkPlan:
     left_out: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     version: str = field(default_factory=library_version)
+
+    to_frame = plan_frame
+    plot = plan_plot
+    _repr_html_ = plan_html
+    __repr__ = plan_repr
 
     @property
     def tree_names(self) -> list[str]:

@@ -31,6 +31,7 @@ from maturity.walk_sample import (
     take_up_look,
     walk_days,
 )
+from maturity.views.walks import progress_frame, progress_html, progress_plot, progress_repr
 
 
 @dataclass
@@ -66,6 +67,11 @@ class WalkProgress:
     crop: str | None = None
     notes: list[str] = field(default_factory=list)
     entry: Entry | None = None
+
+    to_frame = progress_frame
+    plot = progress_plot
+    _repr_html_ = progress_html
+    __repr__ = progress_repr
 
     @property
     def going_on(self) -> bool:
