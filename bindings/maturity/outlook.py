@@ -98,7 +98,8 @@ class Outlook:
             )
         date = self.earliest_date
         if date is None:
-            return f"Forecast: {self.forecast.no_date_sentence}{basis}"
+            why = str(self.forecast.no_date_sentence)
+            return f"Forecast: {why[:1].lower()}{why[1:]}{basis}"
         asked = f"{100 * self.forecast.confidence:g} in 100"
         if date <= self.visits[-1].date:
             return (

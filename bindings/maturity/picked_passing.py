@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from maturity import _core
 from maturity.picked_limits import LoadRule
+from maturity.picked_likeness import assumed_effect, likeness_words
 from maturity.picked_loads import Load
 
 
@@ -25,7 +26,7 @@ def what_a_check_passes(checked: int, allowed: int, design_effect: float = 1.0) 
     )
     bins = ""
     if design_effect > 1.0:
-        bins = f", where bins vary {design_effect:.1f} times as much as single fruit"
+        bins = f", where {likeness_words(design_effect)}"
     return (
         f"A check of {checked} fruit that allows {allowed} passes a load with {100 * half:.0f} % "
         f"bad fruit half the time, and one with {100 * tenth:.0f} % in 1 of 10 checks{bins}."
@@ -68,15 +69,20 @@ def bins_note(loads: list[Load]) -> str | None:
         return None
     unseen = [load for load in decided if load.unseen_bins]
     if not unseen:
-        return "Every bin of these loads was looked into, so how much bins vary is no matter."
+        return (
+            "Every bin of these loads was looked into: how alike fruit of a bin are is no matter."
+        )
     known = sum(load.effects_known for load in unseen)
     text = (
         f"{len(unseen)} of {len(decided)} loads have bins that were not looked into, or nobody "
         "says how many they have: fruit of one bin are alike there and count for less"
     )
     if known == len(unseen):
-        return f"{text}, by how much this season's bins vary."
+        mixed = any(len(load.crews) > 1 for load in unseen)
+        crews = "; crews that differ make bins of a mixed load differ more" if mixed else ""
+        return f"{text}, as this season's bins show{crews}."
+    words = likeness_words(assumed_effect(50))
     return (
-        f"{text}; for {len(unseen) - known} that is assumed (50 fruit of a bin vary 2.5 times as "
-        "much as single fruit), since too few bins are told apart: name the bins, look into more."
+        f"{text}; for {len(unseen) - known} that is assumed (of 50, {words}), since too few bins "
+        "are told apart: name the bins, look into more."
     )

@@ -6,6 +6,7 @@ from maturity import _core
 from maturity.picked_costs import cost_text
 from maturity.picked_damage import TwoLooks
 from maturity.picked_fruit import PickedChecks
+from maturity.picked_likeness import assumed_effect, likeness_words
 from maturity.picked_passing import (
     allowed_by_rule,
     bins_note,
@@ -54,14 +55,15 @@ def _days_in_1000(p_value: float) -> str:
 
 
 def how_sure(compared: _core.CrewComparison) -> str:
-    """How much bins vary, how crews were compared, and what that cannot see."""
+    """How alike fruit of a bin are, how crews were compared, and what that cannot see."""
     if compared.design_effect is None:
         alike = (
-            "Too few bins are told apart to see whether fruit of one bin are alike: intervals "
-            "take 50 fruit of a bin to vary 2.5 times as much as single fruit (an assumption)."
+            "Too few bins are told apart to see whether fruit of one bin are alike: assumed is "
+            f"that {likeness_words(assumed_effect(50))}, of 50."
         )
     else:
-        alike = f"Bins vary {compared.design_effect:.1f} times as much as single fruit would."
+        words = likeness_words(max(1.0, compared.design_effect))
+        alike = f"{words[:1].upper()}{words[1:]}."
     way = {
         "shuffled_bins": "by shuffling whole bins among them",
         "bin_spread": "by the spread of bins within crews",
@@ -92,13 +94,12 @@ def days_notes(made: PickedChecks) -> list[str]:
     charted = [row for row in made.days if row["beyond_limits"] is not None]
     if not charted:
         return ["A single day of a block and method has no limits: there is nothing beside it."]
-    effects = sorted({f"{row['design_effect']:.1f}" for row in charted})
+    effects = [max(1.0, row["design_effect"]) for row in charted]
     known = all(row["design_effect_known"] for row in charted)
-    vary = f"bins vary {' to '.join(dict.fromkeys((effects[0], effects[-1])))} times as much"
     how = "" if known else " (assumed where too few bins are told apart)"
     return [
         "Limits are those of chance about the mean of all days: three standard deviations by the "
-        f"fruit checked, where {vary} as single fruit{how}."
+        f"fruit checked, where {likeness_words(*effects)}{how}."
     ]
 
 

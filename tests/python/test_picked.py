@@ -242,12 +242,12 @@ def test_limits_of_days_know_how_much_bins_vary(tmp_path):
     )
     half = 3 * (row["centre"] * (1 - row["centre"]) * row["design_effect"] / 200) ** 0.5
     assert row["limits"][1] == pytest.approx(row["centre"] + half)
-    assert f"bins vary {row['design_effect']:.1f} times" in days_notes(made)[0]
+    assert f"where {row['design_effect']:.1f} fruit of a bin tell" in days_notes(made)[0]
     # One look of a day tells nothing of bins: 50 fruit vary 2.47 times as much, as assumed.
     unknown = days(tmp_path / "b", [(9,), (2,), (3,)], "a")
     assert unknown.days[0]["design_effect"] == pytest.approx(2.47)
     assert not unknown.days[0]["design_effect_known"]
-    assert "2.5 times as much as single fruit (assumed" in days_notes(unknown)[0]
+    assert "one drawn by itself (assumed" in days_notes(unknown)[0]
     assert "A single day" in days_notes(days(tmp_path / "c", [(9,)], "a"))[0]
 
 

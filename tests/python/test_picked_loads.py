@@ -151,7 +151,7 @@ def test_what_a_check_passes_knows_how_much_bins_vary(tmp_path):
     assert allowed < allowed_by_rule(size, rule, 1.0)
     text = what_passes(made)[0]
     assert text.startswith(f"A check of 300 fruit that allows {allowed} passes")
-    assert f"where bins vary {effect:.1f} times as much" in text
+    assert f"where {effect:.1f} fruit of a bin tell only as much as one" in text
     # Counts over the design effect, by scipy's binomial in its beta form.
     fruit, bad = size / effect, allowed / effect
     half = scipy.stats.beta.ppf(0.5, bad + 1, fruit - bad)

@@ -7,12 +7,15 @@ import re
 from pathlib import Path
 
 import pytest
+from measured_season import measured_results, sample_score
+from sample_photos import SAMPLE_SEASON
 from season_folders import BLOCKS, CLEARED, POLICY, oven_table, ripe_oven, write_files
 
 import maturity
 import maturity.report
 from maturity.block_visit import share_in_100
 from maturity.report import render_report
+from maturity.report.pages import block_pages
 from maturity.views.drawing import FAINT, INK, STRONG
 
 EVIL = '<script>alert("x")</script>'
@@ -141,3 +144,49 @@ def test_same_season_gives_the_same_report(tmp_path, files):
 )
 def test_share_goes_to_the_nearest_as_on_the_screen(share, said):
     assert share_in_100(share) == said
+
+
+def test_what_an_estimate_of_a_fruit_rests_on_is_what_was_used():
+    """Oven alone, oven and meter, and with shape: each says what is there, and no more."""
+    score = sample_score()
+    texts = {}
+    for page in block_pages(score):
+        for one in page.latest:
+            estimate = one.visit.estimate
+            used = estimate.p_noshape is not None and "shape_adds_nothing" not in estimate.flags
+            assert ("shape and block together" in one.fruit_basis) == used
+            assert ("Shape" in one.fruit_basis) != used and "oven and meter" in one.fruit_basis
+            texts[used] = one.fruit_basis
+    assert len(texts) == 2, "the sample season holds both"
+
+
+def test_ranking_is_shown_where_it_was_asked_for_and_changes_no_state():
+    plain = render_report(sample_score())
+    assert "Ranking" not in plain
+    pooled = maturity.score_season(SAMPLE_SEASON, results=measured_results(), pool=True)
+    text = render_report(pooled)
+    assert "Ranking only, no decision" in text and "never to call a block ready" in text
+    rows = re.findall(r'<tr><th scope="row">(\w+)</th><td>(\d)</td><td>Velorine', text)
+    assert rows == [("Saddle", "1"), ("Quarry", "2"), ("Weir", "3")]
+    verdict = re.compile(r'class="verdict">([a-z ]+)<')
+    assert verdict.findall(text) == verdict.findall(plain)
+
+
+def test_first_lines_name_every_block_by_state():
+    text = render_report(sample_score())
+    assert re.search(
+        r"<strong>Ready:</strong> Saddle\. <strong>Not cleared:</strong> Quarry\. "
+        r"<strong>Not yet:</strong> Weir\.",
+        text,
+    )
+
+
+def test_a_season_is_named_by_its_folder_as_people_read_it(tmp_path):
+    for folder, name in (
+        ("my_first-season", "my first season"),
+        ("mango_2025-26", "mango 2025-26"),
+        ("Weir", "Weir"),
+    ):
+        (tmp_path / folder).mkdir()
+        write_files(tmp_path / folder, blocks=BLOCKS, oven=oven_table(ripe_oven()))
+        assert maturity.read_season(tmp_path / folder).name == name

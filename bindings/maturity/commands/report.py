@@ -14,6 +14,7 @@ from maturity.commands.score import run_score
 from maturity.commands.season_options import (
     as_of_option,
     calibration_option,
+    pool_option,
     results_option,
     threads_option,
 )
@@ -37,6 +38,7 @@ from maturity.tables import write_json
     help="Write what the report says of the blocks as JSON, as score does.",
 )
 @as_of_option
+@pool_option
 @threads_option
 @photo_limit_options
 def report(
@@ -45,6 +47,7 @@ def report(
     calibration: Path | None,
     results: Path | None,
     as_of: datetime.datetime | None,
+    pool: bool,
     threads: int,
     max_megapixels: float,
     max_seconds: float,
@@ -62,6 +65,7 @@ def report(
         as_of=as_of,
         threads=threads,
         limits=limits,
+        pool=pool,
     )
     folder = season / "results" if results is None else results
     target = folder / "report.html" if out is None else out

@@ -21,6 +21,7 @@ from maturity.commands.screen import output, photo_progress, show_flags, show_li
 from maturity.commands.season_options import (
     as_of_option,
     calibration_option,
+    pool_option,
     results_option,
     threads_option,
 )
@@ -46,11 +47,7 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     metavar="DATASET",
     help="Dataset of `maturity measure --dataset`: what it holds is not measured again.",
 )
-@click.option(
-    "--pool",
-    is_flag=True,
-    help="Also rank the blocks of a cultivar by means drawn together; no decision changes.",
-)
+@pool_option
 @click.option(
     "--duplicate-limit",
     type=click.FloatRange(min=0),

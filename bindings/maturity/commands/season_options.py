@@ -29,6 +29,11 @@ as_of_option = click.option(
     type=A_MOMENT,
     help="Moment for withholding and re-entry periods (default: day of each visit).",
 )
+pool_option = click.option(
+    "--pool",
+    is_flag=True,
+    help="Also rank the blocks of a cultivar by means drawn together; no decision changes.",
+)
 threads_option = click.option(
     "--threads", type=click.IntRange(min=0), default=0, help="0: one for each core."
 )

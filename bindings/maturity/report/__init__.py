@@ -15,9 +15,11 @@ from maturity.report.calibrations import calibration_texts
 from maturity.report.charts import Chart, visits_chart
 from maturity.report.evidence_charts import readiness_chart, shape_chart
 from maturity.report.maps import block_map, site_map
-from maturity.report.pages import BlockPage, block_pages
+from maturity.photos import flag_sentences
+from maturity.report.pages import BlockPage, block_pages, summary
 from maturity.report.picked import picked_section
 from maturity.report.plates import photo_plates
+from maturity.report.ranking import ranking
 from maturity.report.silhouettes import silhouette_sheet
 from maturity.scoring import SeasonScore
 from maturity.tables import write_text
@@ -55,6 +57,8 @@ def render_report(score: SeasonScore) -> str:
         title=score.season.name,
         style=markupsafe.Markup(_inks() + (_HERE / "report.css").read_text("utf-8")),
         pages=pages,
+        summary=summary(pages),
+        flags=_flags(score),
         charts={page.block: _charts(page) for page in pages},
         site=site_map(score),
         block_maps={
@@ -62,6 +66,7 @@ def render_report(score: SeasonScore) -> str:
             for page in pages
         },
         calibrations=calibration_texts(score),
+        ranking=ranking(score),
         plates=plates,
         sheets={
             page.block: silhouette_sheet(score, page.latest[0].visit) if page.latest else None
@@ -77,6 +82,15 @@ def render_report(score: SeasonScore) -> str:
 
 def _inks() -> str:
     return f":root {{ --ink: {INK}; --strong: {STRONG}; --faint: {FAINT}; }}\n"
+
+
+def _flags(score: SeasonScore) -> dict[str, str]:
+    """Flags that occur on photos or their fruit, with their sentences."""
+    seen: set[str] = set()
+    for photo in score.photos:
+        seen.update(photo.measurement["flags"])
+        seen.update(flag for fruit in photo.measurement["fruits"] for flag in fruit["flags"])
+    return {name: text for name, text in flag_sentences().items() if name in seen}
 
 
 def _charts(page: BlockPage) -> list[Chart]:

@@ -80,16 +80,18 @@ def visits_chart(page: BlockPage) -> Chart | None:
     ]
     if not visits:
         return None
-    figure = Figure(figsize=(7.2, 2.7), layout="constrained")
+    # Narrow and high: its letters can be read on a phone.
+    figure = Figure(figsize=(4.9, 4.4), layout="constrained")
     FigureCanvasSVG(figure)
-    left, right = figure.subplots(1, 2)
-    _draw_mean(left, visits)
-    _draw_share(right, visits)
-    for axes in (left, right):
+    upper, lower = figure.subplots(2, 1)
+    _draw_mean(upper, visits)
+    _draw_share(lower, visits)
+    for axes in (upper, lower):
         axes.set_xticks([one.visit.date for one in visits])
         axes.xaxis.set_major_formatter(DateFormatter("%d %b"))
-        axes.margins(x=0.25)
+        axes.margins(x=0.4)
         axes.spines[["top", "right"]].set_visible(False)
+    upper.margins(y=0.16)
     text = "; ".join(
         f"{one.visit.date.isoformat()}: mean dry matter {one.mean_text}, mature share "
         f"{one.share_text}"

@@ -37,7 +37,7 @@ def readiness_chart(page: BlockPage) -> Chart | None:
     last = page.standings[-1]
     visit = next(one.visit for one in page.standings if one.visit.policy is rule)
     outlook = next((one.outlook for one in page.standings if one.visit.policy is rule), None)
-    figure = Figure(figsize=(7.2, 2.4), layout="constrained")
+    figure = Figure(figsize=(4.9, 2.4), layout="constrained")
     FigureCanvasSVG(figure)
     axes = figure.subplots()
     axes.plot([day for day, _ in known], [chance for _, chance in known], "o", color=STRONG, ms=7)
@@ -52,7 +52,7 @@ def readiness_chart(page: BlockPage) -> Chart | None:
         axes.annotate(
             "forecast, from all visits",
             ahead[len(ahead) // 2],
-            xytext=(0, 8 if ahead[len(ahead) // 2][1] < 50 else -14),
+            xytext=(0, 8 if ahead[len(ahead) // 2][1] < 50 else -28),
             fontsize=8,
             textcoords="offset points",
             color=INK,
@@ -91,7 +91,7 @@ def shape_chart(visit: BlockVisit) -> Chart | None:
     ]
     if len(oven) + len(meter) < 3:
         return None
-    figure = Figure(figsize=(7.2, 3.2), layout="constrained")
+    figure = Figure(figsize=(4.9, 3.2), layout="constrained")
     FigureCanvasSVG(figure)
     axes = figure.subplots()
     xs = [x for x, _ in oven + meter]

@@ -10,6 +10,10 @@ from maturity.outlook import Outlook
 from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore
 
+#: States in the order of what they ask for.
+_ORDER = tuple(
+    DECISION_WORDS[one] for one in ("ready", "sample_more", "not_cleared", "not_yet", None)
+)
 #: What to do, where the decision alone does not say it.
 _NEXT_STEPS = {
     "ready": "Pick by your own rule: check the picked fruit, and re-read labels and local rules "
@@ -100,6 +104,26 @@ class Standing:
         return f"Chance that shape says nothing here: {nothing:.0f} in 100.{explained}"
 
     @property
+    def fruit_basis(self) -> str:
+        """What the estimate of a single fruit rests on here, and what it does not."""
+        used = self.visit.used
+        counts = {"oven": used["fruit_with_oven"], "meter": used["fruit_with_meter"]}
+        read = " and ".join(name for name, count in counts.items() if count)
+        estimate = self.visit.estimate
+        parts = [f"{read} readings"] if read else []
+        if estimate is not None and estimate.p_noshape is not None:
+            if "shape_adds_nothing" not in estimate.flags:
+                return f"from {', '.join([*parts, 'shape'])} and block together."
+            why = "Shape adds no usable information here"
+        else:
+            why = "Shape is not used here"
+        together = " together" if parts else ""
+        return (
+            f"from {' and '.join([*parts, 'block'])}{together}. {why}: fruit that were not read "
+            "are about the block's average."
+        )
+
+    @property
     def doubts(self) -> list[str]:
         """Flags in sentences, and notes."""
         flags = [] if self.visit.estimate is None else self.visit.estimate.flag_sentences
@@ -140,6 +164,18 @@ def block_pages(score: SeasonScore) -> list[BlockPage]:
                 page.left_out.append((what, with_sentences(one.reason, flags)))
         pages.append(page)
     return pages
+
+
+def summary(pages: list[BlockPage]) -> list[tuple[str, list[str]]]:
+    """Blocks by state, those that can be acted on first: (state, names)."""
+    states: dict[str, list[str]] = {words: [] for words in _ORDER}
+    for page in pages:
+        for one in page.latest:
+            market = "" if one.visit.market is None else f" ({one.visit.market})"
+            states[one.decision].append(page.block + market)
+        if not page.latest:
+            states[DECISION_WORDS[None]].append(page.block)
+    return [(words, names) for words, names in states.items() if names]
 
 
 def with_sentences(reason: str, flags: dict[str, str]) -> str:

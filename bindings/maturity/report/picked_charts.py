@@ -31,7 +31,7 @@ def crews_chart(made: PickedChecks) -> Chart | None:
     if made.immature is None:
         return None
     crews = sorted(made.immature.crews, key=lambda one: one.share)
-    figure = _figure(7.2, 0.9 + 0.42 * len(crews))
+    figure = _figure(4.9, 0.9 + 0.42 * len(crews))
     axes = figure.subplots()
     draw_crews(axes, crews)
     text = "; ".join(
@@ -60,7 +60,7 @@ def _days_chart(place: tuple[str, str | None], rows: list[dict[str, object]]) ->
     shares = [100 * float(str(row["share"])) for row in rows]
     limits = [row["limits"] for row in rows]
     ends = [[100 * one[side] for one in limits] for side in (0, 1)]  # type: ignore[index]
-    figure = _figure(7.2, 2.7)
+    figure = _figure(4.9, 2.7)
     axes = figure.subplots()
     for values in ends:
         axes.step(days, values, where="mid", color=INK, lw=1, ls="--")
@@ -91,7 +91,7 @@ def passing_chart(made: PickedChecks) -> Chart:
     rule = made.limits.load_rule("immature")
     highest = 0.4 if rule is None else min(1.0, max(0.3, 2 * rule.refused))
     shares = numpy.linspace(0.0, highest, 121)
-    figure = _figure(7.2, 3.2)
+    figure = _figure(4.9, 4.0)
     axes = figure.subplots()
     for (label, chance), pattern in zip(curves.items(), _PATTERNS):
         passes = [100 * chance(float(share)) for share in shares]
@@ -110,7 +110,7 @@ def passing_chart(made: PickedChecks) -> Chart:
     axes.set_ylim(0, 100)
     axes.set_xlabel("bad fruit in the load, in 100")
     axes.set_ylabel("passes, in 100 checks")
-    axes.legend(frameon=False, fontsize=8)
+    axes.legend(frameon=False, fontsize=8, loc="upper center", bbox_to_anchor=(0.45, -0.2))
     text = "; ".join(
         f"{label}: passes a load with 20 % bad in {100 * chance(0.2):.0f} of 100 checks"
         for label, chance in curves.items()

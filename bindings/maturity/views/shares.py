@@ -31,9 +31,9 @@ def draw_crews(ax: Any, crews: Sequence[_core.CrewShare]) -> None:
 def _crews_label(crews: Sequence[_core.CrewShare]) -> str:
     label = "share in 100 with 95 % interval"
     if any(one.others_share is not None for one in crews):
-        label += "; open diamond: others, same days"
+        label += "\nopen diamond: others, same days"
     if any(one.own_share is not None and abs(one.own_share - one.share) > 1e-9 for one in crews):
-        label += ", full: itself then"
+        label += "; full: itself then"
     return label
 
 
