@@ -67,10 +67,14 @@ def read_calibration(path: str | PathLike[str]) -> StoredCalibration:
         shape = [_core.calibration_from_json(json.dumps(one)) for one in content["shape"]]
         meters = _meters(content["meters"])
     except KeyError as error:
-        raise ValueError(f"{path} is no calibration: expected a field {error}") from None
+        raise ValueError(f"{path} is no calibration: expected a field {error}; {_MADE}") from None
     except (ValueError, TypeError, AttributeError) as error:
-        raise ValueError(f"{path} is no calibration that can be used: {error}") from None
+        why = f"{path} is no calibration that can be used: {error}"
+        raise ValueError(f"{why}; {_MADE}") from None
     return StoredCalibration({one.source.cultivar: one for one in shape}, meters)
+
+
+_MADE = "give the file that `maturity calibrate SEASON --out FILE` wrote"
 
 
 def _meters(content: Mapping[str, Any]) -> dict[str, MeterError]:

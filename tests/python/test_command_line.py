@@ -10,9 +10,12 @@ import sys
 import click
 import pytest
 from click.testing import CliRunner
+from season_folders import BLOCKS, oven_table, ripe_oven, write_files
+from walk_seasons import tree_table, walk_season
 
 from maturity.commands import command
 from maturity.commands.program import mistake
+from maturity.season import read_season
 
 WORK = [name for name in command.commands if name != "completion"]
 
@@ -105,3 +108,65 @@ def test_start_and_board_say_as_json_what_they_made(tmp_path):
     shown("board", "--out", str(tmp_path), "--tree", "Weir/1", "--json", said)
     made = json.loads(open(said, encoding="utf-8").read())
     assert made["cards"] == ["Weir/1"] and (tmp_path / made["files"][1]).exists()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["report", ".", "--as-of", "yesterday"], "expected a day as 2026-11-10"),
+        (["scor", "x"], "Did you mean score?"),
+        (["score", ".", "--threads", "-4"], "-4 is not 0 or more"),
+        (["score", ".", "--thread", "2"], "No such option: --thread. Did you mean --threads?"),
+        (["walk", "."], "Missing option '--block'"),
+        (["measure", ".", "--max-megapixels", "9999"], "is not 0.01 to 2000"),
+    ],
+)
+def test_a_slip_in_an_option_fits_80_columns_and_says_what_next(tmp_path, arguments, words):
+    done = run(*arguments, cwd=tmp_path, COLUMNS="80")
+    assert done.returncode == 2 and done.stdout == ""
+    lines = done.stderr.splitlines()
+    assert max(map(len, lines)) <= 80 and lines[0].startswith("maturity: ")
+    assert words in " ".join(" ".join(lines).split())
+    assert lines[-1].startswith("Next: maturity ") and "Usage: maturity" in done.stderr
+
+
+def test_mistakes_in_tables_that_a_command_does_not_use_are_not_its_exit_code(tmp_path):
+    """A walk and a forecast do not rest on picked.csv; score, which reads all, still tells."""
+    season = walk_season(tmp_path / "season", picked="date,block\nnever,River\n")
+    asked = ["walk", season, "--block", "River", "--date", "2026-11-10", "--trees", "9"]
+    done = run(*asked, "--seed", "1", "--out", tmp_path / "out", cwd=tmp_path)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "problems in files that this does not use" in done.stdout
+    (season / "trees.csv").write_text(tree_table() + "River,7,61,north,124.8,no\n")
+    done = run(*asked, "--seed", "1", "--out", tmp_path / "out2", cwd=tmp_path)
+    assert done.returncode == 1 and "north" in done.stdout
+
+
+def test_a_new_season_says_what_is_missing_one_after_the_other(tmp_path):
+    season = tmp_path / "season"
+    shown("start", str(season))
+
+    def said(*arguments):
+        return " ".join(run(*arguments, cwd=tmp_path).stderr.split())
+
+    assert "below the header, as River,Amberlee" in said("score", season)
+    (season / "blocks.csv").write_text("block,cultivar\n,\nRiver,\n")
+    assert "none of its rows could be used" in said("score", season)
+    (season / "blocks.csv").write_text("block,cultivar\nRiver,Amberlee\n")
+    board = said("board", "--season", season, "--block", "River", "--out", tmp_path)
+    assert "--tree River/12" in board and "maturity walk" in board
+    assert "expected photos under photos/" in said("score", season)
+    (season / "oven.csv").write_bytes(b"PK\x03\x04 a workbook")
+    assert "save the sheet as CSV UTF-8" in said("score", season)
+    (season / "blocks.csv").rename(season / "blocks.xlsx")
+    assert "there is blocks.xlsx, which is not read" in said("score", season)
+
+
+def test_photos_that_are_not_there_at_all_are_named_in_one_line_for_each_table(tmp_path):
+    files = {"blocks": BLOCKS, "oven": oven_table(ripe_oven())}
+    rows = "".join(f"IMG_{one}.jpg,River,{one},2026-11-03\n" for one in range(1, 31))
+    season = read_season(write_files(tmp_path, **files, photos="photo,block,tree,date\n" + rows))
+    assert [str(one) for one in season.problems] == [
+        "photos.csv, column photo: expected photo files under photos/, which holds none; 30 rows "
+        "name photos (rows left out)"
+    ]

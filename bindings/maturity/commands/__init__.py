@@ -15,7 +15,7 @@ from maturity.commands.exits import UNUSABLE
 from maturity.commands.forecast import forecast
 from maturity.commands.guide import guide
 from maturity.commands.measure import measure
-from maturity.commands.program import Program, mistake
+from maturity.commands.program import Program, mistake, usage_mistake
 from maturity.commands.report import report
 from maturity.commands.score import score
 from maturity.commands.start import start
@@ -76,7 +76,7 @@ def main() -> None:
         click.echo("Stopped. What was measured so far is kept; run it again to go on.", err=True)
         sys.exit(1)
     except click.ClickException as error:
-        error.show()
+        click.echo(usage_mistake(error), err=True)
         sys.exit(UNUSABLE)
     except BrokenPipeError:
         sys.stderr.close()

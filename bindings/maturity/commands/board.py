@@ -92,7 +92,7 @@ def trees_of_season(folder: Path, blocks: tuple[str, ...]) -> list[tuple[str, st
     ValueError
         A block that blocks.csv does not know, or no tree at all.
     """
-    season = read_season(folder)
+    season = read_season(folder, needs_data=False)
     for name in blocks:
         if name not in season.blocks:
             known = ", ".join(season.blocks)
@@ -102,5 +102,11 @@ def trees_of_season(folder: Path, blocks: tuple[str, ...]) -> list[tuple[str, st
         row for row in rows if not row["excluded"] and row["block"] in (blocks or season.blocks)
     ]
     if not wanted:
-        raise ValueError("trees.csv: expected a row for each tree that is to have a card")
+        asked = blocks or tuple(season.blocks)
+        what = f"block {', '.join(blocks)}" if blocks else "any block"
+        raise ValueError(
+            f"trees.csv lists no tree of {what}, so there is no code card to print; write a row "
+            f"block,row,tree for each tree, or name single trees: --tree {asked[0]}/12 (`maturity "
+            "walk` prints the cards of the trees it draws)"
+        )
     return [(row["block"], row["tree"]) for row in wanted]

@@ -73,6 +73,9 @@ def guide(
     """
     # Loaded here only: matplotlib takes long to load, and other commands do without.
     from maturity.guide import write_guide
+    from maturity.guide.words import read_words
+
+    read_words(language)  # a slip is said before anything is measured
 
     score = run_score(season, results=results, calibration=calibration, threads=threads)
     made = write_guide(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import textwrap
 
 import click
@@ -34,7 +35,7 @@ class Program(click.Group):
             meant = f" Did you mean {' or '.join(near)}?" if near else ""
             known = ", ".join(self.commands)
             said = f"No such command '{name}'.{meant} Commands: {known}."
-            context.fail("\n".join(textwrap.wrap(said, _COLUMNS - len("Error: "))))
+            context.fail(said)
         return super().resolve_command(context, args)
 
 
@@ -43,13 +44,39 @@ def _line(command: click.Command) -> str:
     return " ".join((command.help or "").split("\n\n")[0].split())
 
 
+def usage_mistake(error: click.ClickException) -> str:
+    """A slip on the command line as lines of 80 letters: the sentence, and what to write."""
+    context = getattr(error, "ctx", None)
+    said = _in_words(error.format_message()).strip()
+    lines = _wrapped(f"maturity: {said}{'' if said.endswith(('.', '?')) else '.'}")
+    if context is not None:
+        lines += _wrapped(" ".join(context.get_usage().split()), indent="  ")
+        lines.append(f"Next: {context.command_path} --help lists the options, with an example.")
+    else:
+        lines.append("Next: maturity --help lists the commands.")
+    return "\n".join(lines)
+
+
+def _in_words(message: str) -> str:
+    """Ranges as people write them."""
+    number = r"(-?\d+(?:\.\d+)?)"
+    message = re.sub(rf"is not in the range {number}<=x<={number}", r"is not \1 to \2", message)
+    message = re.sub(rf"is not in the range x>={number}", r"is not \1 or more", message)
+    return re.sub(r"(option: \S+) Did you mean", r"\1. Did you mean", message)
+
+
+def _wrapped(line: str, indent: str = "") -> list[str]:
+    return textwrap.wrap(
+        line,
+        _COLUMNS,
+        break_long_words=False,
+        break_on_hyphens=False,
+        subsequent_indent=indent,
+    ) or [""]
+
+
 def mistake(message: str, command: str | None) -> str:
     """A user's mistake as lines of 80 letters: the sentence, and where to look next."""
-    lines = [
-        wrapped
-        for line in f"maturity: {message}".splitlines()
-        for wrapped in textwrap.wrap(line, _COLUMNS, break_long_words=False, break_on_hyphens=False)
-        or [""]
-    ]
+    lines = [wrapped for line in f"maturity: {message}".splitlines() for wrapped in _wrapped(line)]
     help_of = "maturity --help" if command is None else f"maturity {command} --help"
     return "\n".join([*lines, f"Next: put that right and run it again; {help_of} has an example."])

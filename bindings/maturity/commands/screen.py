@@ -27,10 +27,24 @@ def output() -> Console:
     return console
 
 
-def show_problems(console: Console, season: Season, rest: str = "see `maturity score`") -> None:
-    """What is wrong in the files of a season; `rest`: where the others are, if there are more."""
-    title = "Problems in the files"
-    show_list(console, title, [str(problem) for problem in season.problems], rest)
+def show_problems(
+    console: Console,
+    season: Season,
+    rest: str = "see `maturity score`",
+    used: Sequence[str] | None = None,
+) -> int:
+    """What is wrong in the files of a season; `rest`: where the others are, if there are more.
+
+    `used` names the tables that bear on the answer; None: all. Returns how many of their problems
+    there are; those of other files are counted on the screen only.
+    """
+    shown = season.problems if used is None else season.problems_of(*used)
+    show_list(console, "Problems in the files", [str(problem) for problem in shown], rest)
+    others = len(season.problems) - len(shown)
+    if others:
+        what = "1 problem" if others == 1 else f"{others} problems"
+        console.print(Text(f"\n{what} in files that this does not use: see `maturity score`."))
+    return len(shown)
 
 
 def show_list(console: Console, title: str, lines: Sequence[str], rest: str) -> None:

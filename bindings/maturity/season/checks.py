@@ -109,22 +109,36 @@ def _possible_days(weather: Table, problems: list[Problem]) -> None:
 
 def _known_photos(tables: dict[str, Table], photos: set[str], problems: list[Problem]) -> None:
     listed = tables["photos"]
-    kept = []
-    for row in listed.rows:
-        if row["photo"] in photos:
-            kept.append(row)
-            continue
-        expected = f"a photo file under photos/ with this name{_meant(row['photo'], photos)}"
-        problems.append(_problem(listed, row, "photo", expected, "row left out"))
-    listed.rows = kept
+    lost = [row for row in listed.rows if row["photo"] not in photos]
+    listed.rows = [row for row in listed.rows if row["photo"] in photos]
+    expected = "a photo file under photos/ with this name"
+    _name_lost_photos(listed, lost, photos, expected, "row left out", problems)
     for name in ("fruit", "oven", "meter"):
-        for row in tables[name].rows:
-            if row["photo"] is not None and row["photo"] not in photos:
-                expected = "a photo file under photos/ with this name, or blank"
-                problems.append(
-                    _problem(tables[name], row, "photo", expected, "reading kept without photo")
-                )
-                row["photo"] = None
+        rows = tables[name].rows
+        lost = [row for row in rows if row["photo"] and row["photo"] not in photos]
+        or_blank, effect = f"{expected}, or blank", "reading kept without photo"
+        _name_lost_photos(tables[name], lost, photos, or_blank, effect, problems)
+        for row in lost:
+            row["photo"] = None
+
+
+def _name_lost_photos(
+    table: Table,
+    lost: list[Row],
+    photos: set[str],
+    expected: str,
+    effect: str,
+    problems: list[Problem],
+) -> None:
+    """Each row whose photo is not there; in one line where no photo is there at all."""
+    if len(lost) > 1 and not photos:
+        whole = f"photo files under photos/, which holds none; {len(lost)} rows name photos"
+        effects = effect.replace("row", "rows", 1).replace("reading ", "readings ", 1)
+        problems.append(Problem(table.declaration.file, None, "photo", None, whole, effects))
+        return
+    for row in lost:
+        meant = f"{expected}{_meant(row['photo'], photos)}"
+        problems.append(_problem(table, row, "photo", meant, effect))
 
 
 def _meant(name: str, photos: set[str]) -> str:

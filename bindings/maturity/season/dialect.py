@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 from maturity.plain_text import plain_text
 
+#: How the files of spreadsheets begin: zip archives (xlsx, ods) and compound files (xls).
+_WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1")
 _DECIMAL_COMMA = re.compile(r"[+-]?\d*,\d+")
 _LINE_BREAK = re.compile(r"[\t\r\n\v\f\x1c-\x1e\x85\u2028\u2029]+")
 _DECIMAL_POINT = re.compile(r"[+-]?\d*\.\d+")
@@ -49,6 +51,11 @@ def read_cells(data: bytes) -> RawTable:
     UnreadableCsv
         Not UTF-8, NUL bytes, an unclosed quote, or no header row.
     """
+    if data.startswith(_WORKBOOKS):
+        raise UnreadableCsv(
+            "a CSV text; this is a spreadsheet's workbook under another name: open it in the "
+            "spreadsheet and save the sheet as CSV UTF-8"
+        )
     mark = data.startswith(b"\xef\xbb\xbf")
     try:
         text = data.decode("utf-8-sig")

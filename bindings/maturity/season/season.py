@@ -56,6 +56,11 @@ class Season:
         """One file as a data frame, for instance ``season.frame("oven")``."""
         return self.tables[table].to_frame()
 
+    def problems_of(self, *tables: str) -> list[Problem]:
+        """Problems of these tables (by name, as "oven") and of the photo files."""
+        files = {self.tables[name].declaration.file for name in tables}
+        return [one for one in self.problems if one.file in files or one.file.startswith("photos")]
+
     def notes(self) -> list[str]:
         """How each file was read: separator, decimal sign, unknown columns kept."""
         lines = []
@@ -126,7 +131,7 @@ def read_season(path: str | PathLike[str], *, needs_data: bool = True) -> Season
     found = find_photos(folder)
     photos = found.photos
     if not tables["blocks"].rows:
-        expected = "a file with the columns block and cultivar, and a row for each block"
+        expected = _lacking_blocks(tables["blocks"])
         problems.append(Problem("blocks.csv", None, None, None, expected, "nothing read", True))
         raise SeasonError(problems)
     for name, reason in found.skipped.items():
@@ -140,3 +145,15 @@ def read_season(path: str | PathLike[str], *, needs_data: bool = True) -> Season
         problems.append(Problem("season folder", None, None, None, expected, "nothing read", True))
         raise SeasonError(problems)
     return Season(folder, tables, photos, problems)
+
+
+def _lacking_blocks(blocks: Table) -> str:
+    """What blocks.csv should hold and does not."""
+    if not blocks.present:
+        return "a file with the columns block and cultivar, and a row for each block"
+    if blocks.left_out:
+        return "a row for each block; none of its rows could be used"
+    return (
+        "a row for each block below the header, as River,Amberlee under block,cultivar; it has "
+        "the header only"
+    )

@@ -16,6 +16,9 @@ from maturity.season.table_declaration import TableDeclaration
 
 Row = dict[str, Any]
 
+#: Endings of spreadsheets' own files, which are not read.
+_WORKBOOKS = (".xlsx", ".xls", ".ods")
+
 #: Key of a row's own spreadsheet number among its values.
 ROW_NUMBER = "_row"
 
@@ -58,6 +61,13 @@ def read_table(folder: Path, declaration: TableDeclaration, problems: list[Probl
     except FileNotFoundError:
         if path.is_symlink():
             problems.append(_whole(declaration, "a readable file (a link that leads nowhere)"))
+        workbook = next((one for one in map(path.with_suffix, _WORKBOOKS) if one.exists()), None)
+        if workbook is not None:
+            expected = (
+                f"this file; there is {workbook.name}, which is not read: save its sheet as CSV "
+                f"UTF-8 under the name {declaration.file}"
+            )
+            problems.append(_whole(declaration, expected))
         return Table(declaration)
     except OSError as error:
         problems.append(_whole(declaration, f"a readable file ({error.strerror})"))
