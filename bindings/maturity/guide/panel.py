@@ -130,7 +130,9 @@ def fit(
 
 def draw_head(sheet: Sheet, title: str, subtitle: str) -> float:
     sheet.text(LEFT, TOP, title, 21, weight="bold", family="DejaVu Serif")
-    sheet.text(LEFT, TOP - 10.5, subtitle, 10.5, color=FAINT)
+    # A long language is written smaller rather than off the page.
+    fits = (RIGHT - LEFT) / (max(1, len(subtitle)) * _LETTER * _MM_PER_POINT)
+    sheet.text(LEFT, TOP - 10.5, subtitle, min(10.5, fits), color=FAINT)
     line = sheet.at(TOP - 17)
     sheet.axes.plot([LEFT, RIGHT], [line, line], color=INK, lw=2.2)
     return TOP - 21

@@ -22,6 +22,8 @@ _LINE_MM = 4.2
 _NAMES_MM, _CELL_MM, _ROW_MM, _GAP_MM = 34.0, 38.0, 15.0, 2.5
 _CELLS = int((_RIGHT - _LEFT - _NAMES_MM) // _CELL_MM)
 _BOX_MM = 6.0
+#: Room of the heading of a round.
+_HEADING_MM = 9.0
 #: Letters of a row's line and of a tree's name that fit in their largest print.
 _ROW_LETTERS, _TREE_LETTERS = 10, 8
 #: Letters across the page at 10 points.
@@ -62,13 +64,25 @@ def _pages_of_stops(plan: WalkPlan) -> list[list[tuple[str, Stop]]]:
             need = _stop_height(stop)
             first = stop is one.stops[0]
             heading = _round_heading(plan, number, one) if first else ""
-            need += 9.0 if first else 0.0
+            need += _HEADING_MM if first else 0.0
             if need > room:
                 pages.append([])
                 room = _TOP - 16.0 - _FOOT
             pages[-1].append((heading, stop))
             room -= need
+    if len(pages) > 1:
+        _share_out(pages[-2], pages[-1])
     return pages
+
+
+def _share_out(full: list[tuple[str, Stop]], last: list[tuple[str, Stop]]) -> None:
+    """Move stops on, so that the last page does not hold a lone row."""
+
+    def height(page: list[tuple[str, Stop]]) -> float:
+        return sum(_stop_height(stop) + _HEADING_MM * bool(heading) for heading, stop in page)
+
+    while height(last) + 2 * height(full[-1:]) <= height(full):
+        last.insert(0, full.pop())
 
 
 def _round_heading(plan: WalkPlan, number: int, one: Round) -> str:
@@ -200,7 +214,7 @@ def _stop_page(plan: WalkPlan, strips: list[tuple[str, Stop]], page: int, count:
     for heading, stop in strips:
         if heading:
             axes.text(_LEFT, top - 3.5, heading, fontsize=12, weight="bold", va="center")
-            top -= 9.0
+            top -= _HEADING_MM
         _draw_stop(axes, stop, top)
         top -= _stop_height(stop)
     axes.text(
