@@ -146,6 +146,11 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
     problems += contradictions
     if not looks:
         reasons = "".join(f"\n{problem}" for problem in problems)
+        if not (reasons or tables["picked"].left_out):
+            raise ValueError(
+                "picked.csv has no row: write one for each bin and finding when picked fruit were "
+                "looked at (EXAMPLES.txt of `maturity start` shows one)"
+            )
         raise ValueError(f"picked.csv: no row that can be used{reasons}")
     limits, unusable = read_limits(tables["limits"].rows)
     problems += unusable

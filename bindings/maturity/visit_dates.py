@@ -9,6 +9,8 @@ from maturity.block_visit import BlockVisit
 
 #: Rounds of one walk lie fewer days apart than visits do, which are a week apart as a rule.
 ROUND_DAYS = 7
+#: So many visits of a single tree each look like dates that are wrong.
+_MANY_VISITS = 3
 
 
 def split_walk_notes(visits: Iterable[BlockVisit]) -> list[str]:
@@ -28,6 +30,12 @@ def split_walk_notes(visits: Iterable[BlockVisit]) -> list[str]:
                     f"{block}: {one.date} and {other.date} are taken as two visits, with no tree "
                     "in common; where they are rounds of one walk, enter one date for all of them"
                 )
+        if len(here) >= _MANY_VISITS and all(len(_trees(one)) == 1 for one in here):
+            notes.append(
+                f"{block}: {len(here)} visits of one tree each; where they were sampled together, "
+                "enter one date for all of them (photos.csv, column date, goes before the date "
+                "that a phone wrote into its photo)"
+            )
     return notes
 
 

@@ -10,9 +10,18 @@ import sys
 import click
 import pytest
 from click.testing import CliRunner
-from season_folders import BLOCKS, oven_table, ripe_oven, write_files
+from season_folders import (
+    BLOCKS,
+    OVEN_HEADER,
+    POLICY,
+    oven_row,
+    oven_table,
+    ripe_oven,
+    write_files,
+)
 from walk_seasons import tree_table, walk_season
 
+from maturity import score_season
 from maturity.commands import command
 from maturity.commands.program import mistake
 from maturity.season import read_season
@@ -170,3 +179,16 @@ def test_photos_that_are_not_there_at_all_are_named_in_one_line_for_each_table(t
         "photos.csv, column photo: expected photo files under photos/, which holds none; 30 rows "
         "name photos (rows left out)"
     ]
+
+
+def test_visits_of_one_tree_each_are_asked_about(tmp_path):
+    rows = "".join(
+        oven_row(tree, fruit, 16.0 + fruit / 10, day=f"2026-{9 + tree:02}-03")
+        for tree in (1, 2, 3)
+        for fruit in (1, 2)
+    )
+    files = {"blocks": BLOCKS, "policy": POLICY, "oven": OVEN_HEADER + rows}
+    notes = score_season(write_files(tmp_path, **files)).notes()
+    assert any("River: 3 visits of one tree each" in note for note in notes)
+    files["oven"] += oven_row(9, 1, 16.0, day="2026-10-03")
+    assert not score_season(write_files(tmp_path, **files)).notes()

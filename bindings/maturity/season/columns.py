@@ -50,7 +50,7 @@ class Column:
 
     def _range(self) -> str:
         if self.low is not None and self.high is not None:
-            return f" from {self.low:g} to {self.high:g}"
+            return f" from {self.low:g} to {self.high:.12g}"
         return f" of at least {self.low:g}" if self.low is not None else ""
 
     def parse(self, text: str, decimal: str) -> Any:
