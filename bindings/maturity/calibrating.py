@@ -149,6 +149,24 @@ def calibrate_season(
         The season folder cannot be used.
     ValueError
         A descriptor that the library does not know.
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> _ = (folder / "blocks.csv").write_text("block,cultivar\\nRiver,Amberlee\\n")
+    >>> keys = [f"River,{tree},2026-11-03,1," for tree in range(1, 9)]
+    >>> _ = (folder / "oven.csv").write_text(
+    ...     "block,tree,date,fruit,dm_pct\\n"
+    ...     + "".join(f"{key}{14 + n / 4}\\n" for n, key in enumerate(keys))
+    ... )
+    >>> _ = (folder / "meter.csv").write_text(
+    ...     "block,tree,date,fruit,dm_pct,meter\\n"
+    ...     + "".join(f"{key}{14.5 + n / 5},M1\\n" for n, key in enumerate(keys))
+    ... )
+    >>> made = calibrate_season(folder)
+    >>> round(made.meters["M1"].overall.bias, 3), list(made.missing)
+    (0.325, ['shape of Amberlee'])
     """
     known = [one["name"] for one in _core.descriptor_registry()]
     for name in descriptors:

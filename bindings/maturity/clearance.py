@@ -87,6 +87,16 @@ def block_clearance(
     -------
     Clearance
         For each application the later of withholding and re-entry period governs.
+
+    Examples
+    --------
+    >>> import datetime
+    >>> state = block_clearance([], "River", market=None, as_of=datetime.datetime(2026, 11, 10))
+    >>> state.cleared, state.clear_from is None
+    (False, True)
+    >>> print(state.sentence())
+    Not cleared: sprays.csv has no row for block River up to 2026-11-10; state every application, \
+or `none`.
     """
     rows = [row for row in sprays if row["block"] == block]
     if not rows:

@@ -137,6 +137,22 @@ def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
         The season folder cannot be used.
     ValueError
         No usable row in picked.csv.
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> _ = (folder / "blocks.csv").write_text("block,cultivar\\nRiver,Amberlee\\n")
+    >>> _ = (folder / "picked.csv").write_text(
+    ...     "date,block,crew,bin,seen_at,fruit_checked,finding,count,judged_by\\n"
+    ...     "2026-11-24,River,East,1,arrival,50,immature,2,cut\\n"
+    ...     "2026-11-24,River,East,2,arrival,50,immature,4,cut\\n"
+    ... )
+    >>> made = check_season(folder)
+    >>> made
+    <PickedChecks of East: looks 2, loads 1>
+    >>> made.to_frame("crews")[["crew", "checked", "found", "share"]].values.tolist()
+    [['East', 100, 6, 0.06]]
     """
     if not isinstance(season, Season):
         season = read_season(season)

@@ -165,6 +165,24 @@ def picking_days(
     ------
     ValueError
         An unknown block, crews or crew-days out of range.
+
+    Examples
+    --------
+    >>> import datetime, pathlib, tempfile
+    >>> from maturity import score_season
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> _ = (folder / "blocks.csv").write_text("block,cultivar\\nRiver,Amberlee\\n")
+    >>> _ = (folder / "oven.csv").write_text(
+    ...     "block,tree,date,fruit,dm_pct\\n"
+    ...     + "".join(f"River,{tree},2026-11-03,1,{14 + tree / 4}\\n" for tree in range(1, 9))
+    ... )
+    >>> _ = (folder / "policy.csv").write_text(
+    ...     "block,rule,minimum_dm_pct,required_share,confidence\\nRiver,share,15,0.9,0.9\\n"
+    ... )
+    >>> first = datetime.date(2026, 11, 10)
+    >>> days = picking_days(score_season(folder), {"River": 4}, crews=2, first_day=first)
+    >>> days[0].start is None, days[0].to_frame()["crew_days"].tolist()
+    (True, [4])
     """
     blocks = score.season.blocks
     for name in crew_days:

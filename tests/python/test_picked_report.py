@@ -73,6 +73,9 @@ def test_season_without_picked_fruit_has_no_section(tmp_path):
         tmp_path, blocks=BLOCKS, oven="block,tree,date,fruit,dm_pct\nRiver,1,2026-11-03,1,15\n"
     )
     assert "Picked fruit" not in words(page(folder))
+    # `maturity start` leaves a header only.
+    (folder / "picked.csv").write_text(HEADER)
+    assert "Picked fruit" not in words(page(folder))
 
 
 def test_unusable_table_is_said(tmp_path):

@@ -19,7 +19,7 @@ from maturity import _core
 from maturity.season import read_season
 from maturity.walk import plan_walk
 from maturity.walk.entry import EntryRefused, block_entry
-from maturity.walk.sheet import write_sheet
+from maturity.walk.sheet import _pages_of_stops, write_sheet
 from maturity.walk.tree_map import block_trees
 
 SCHEMA = Path(__file__).resolve().parents[1] / "values" / "gpx_1_1.xsd"
@@ -417,3 +417,15 @@ def test_command_refuses_in_words(tmp_path):
     assert "Traceback" not in done.stderr and not (tmp_path / "out").exists()
     done = walk(tmp_path, season, "--block", "River", "--costs", "4,x")
     assert done.returncode == 2 and "expected three numbers" in done.stderr
+
+
+@pytest.mark.parametrize("trees", [13, 14, 26, 27, 40])
+def test_last_page_of_a_sheet_holds_no_lone_row(tmp_path, trees):
+    for rounds in (1, 2):
+        pages = _pages_of_stops(planned(tmp_path, trees=trees, fruit=3, rounds=rounds))
+        assert sum(map(len, pages)) == trees
+        if len(pages) > 1:
+            assert len(pages[-1]) >= len(pages[-2]) - 2
+        numbers = [stop.number for page in pages for _, stop in page]
+        assert numbers == sorted(numbers)
+        assert sum(bool(heading) for page in pages for heading, _ in page) == rounds

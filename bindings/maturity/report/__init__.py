@@ -36,6 +36,19 @@ def write_report(score: SeasonScore, path: str | PathLike[str]) -> None:
     score : SeasonScore
     path : path
         Written whole or not at all.
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> from maturity import score_season
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> _ = (folder / "blocks.csv").write_text("block,cultivar\\nRiver,Amberlee\\n")
+    >>> _ = (folder / "oven.csv").write_text(
+    ...     "block,tree,date,fruit,dm_pct\\nRiver,1,2026-11-03,1,15.1\\n"
+    ... )
+    >>> write_report(score_season(folder), folder / "report.html")
+    >>> "River: <span class=\\"verdict\\">no estimate" in (folder / "report.html").read_text()
+    True
     """
     write_text(path, render_report(score))
 

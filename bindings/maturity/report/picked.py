@@ -136,8 +136,11 @@ class PickedSection:
 
 
 def picked_section(season: Season) -> PickedSection | None:
-    """The section; None where the season has no picked.csv."""
-    if not season.tables["picked"].present:
+    """The section; None where the season has no picked.csv, or only its header."""
+    picked = season.tables["picked"]
+    if not (picked.rows or picked.left_out) and not any(
+        one.file == "picked.csv" for one in season.problems
+    ):
         return None
     try:
         made = check_season(season)

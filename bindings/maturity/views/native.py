@@ -9,6 +9,7 @@ import numpy
 import pandas
 
 from maturity import _core
+from maturity.block_visit import in_100
 from maturity.views.drawing import INK, STRONG, axes_or_new, mark_minimum
 from maturity.views.others import fruit_row
 from maturity.views.pages import page, table
@@ -42,7 +43,9 @@ def _estimate_plot(self: _core.BlockEstimate, ax: Any = None) -> Any:
 def _estimate_html(self: _core.BlockEstimate) -> str:
     rows = {
         "decision": self.decision.replace("_", " "),
-        "chance in 100 that the rule is met": self.readiness,
+        "chance in 100 that the rule is met": (
+            None if self.readiness is None else in_100(self.readiness)
+        ),
         "mean dry matter, %": self.mean_dm_pct,
         "95 % interval, %": self.mean_dm_interval,
         "share mature": self.share_mature,

@@ -9,7 +9,7 @@ import pandas
 
 from maturity import _core
 from maturity.views.drawing import INK, STRONG, axes_or_new, draw_intervals
-from maturity.views.pages import table
+from maturity.views.pages import label, table
 from maturity.views.records import Views, record_html, rows_frame, rows_html, sentences_of
 
 _NORMAL_95 = 1.96
@@ -58,7 +58,7 @@ def fruit_plot(self: _core.FruitMeasurement, ax: Any = None) -> Any:
 
 def fruit_html(self: _core.FruitMeasurement) -> str:
     """Sizes, doubts and descriptors."""
-    known = [{"": name.replace("_", " "), "value": one} for name, one in fruit_row(self).items()]
+    known = [{"": label(name), "value": one} for name, one in fruit_row(self).items()]
     return table(f"Fruit {self.fruit}", known)
 
 
@@ -121,7 +121,8 @@ def sorting_html(self: _core.ShapeSorting) -> str:
     """The cuts, and how well shape separates fruit."""
     said = ["Shape is not used in this block."]
     if self.correlation is not None and self.correlation_interval is not None:
-        low, high = self.correlation_interval
+        # Adding 0 turns a rounded -0.00 into 0.00.
+        low, high = (round(end, 2) + 0.0 for end in self.correlation_interval)
         said = [
             f"Correlation of shape and dry matter {self.correlation:.2f} ({low:.2f} to {high:.2f})."
         ]

@@ -36,12 +36,35 @@ def shown(value: Any) -> str:
     return str(value)
 
 
+#: Ends of names that are units, the longest first.
+_UNITS = {
+    "_pct_per_unit": ", % for each unit",
+    "_pct_per_sd": ", % for each SD",
+    "_pct2": ", % squared",
+    "_pct": ", %",
+    "_mm": ", mm",
+    "_g": ", g",
+    "_days": ", days",
+    "_in_100": ", in 100",
+}
+
+
+def label(name: str) -> str:
+    """The name of a column as people read it: words, then the unit."""
+    for end, unit in _UNITS.items():
+        if name.endswith(end):
+            name = name.removesuffix(end) + unit
+            break
+    words = [("dry matter" if word == "dm" else word) for word in name.split("_")]
+    return " ".join(words)
+
+
 def page(title: str, rows: Mapping[str, Any], sentences: Iterable[str] = ()) -> str:
     """A title, names with values, and sentences below."""
     lines = [_table(title)]
     for name, value in list(rows.items())[:_ROWS]:
         lines.append(
-            f'<tr><th scope="row" align="left">{html.escape(name.replace("_", " "))}</th>'
+            f'<tr><th scope="row" align="left">{html.escape(label(name))}</th>'
             f'<td align="left">{html.escape(shown(value))}</td></tr>'
         )
     lines.append("</table>")
@@ -56,8 +79,7 @@ def table(title: str, rows: Iterable[Mapping[str, Any]], sentences: Iterable[str
     lines = [_table(title)]
     if listed:
         heads = "".join(
-            f'<th scope="col" align="left">{html.escape(name.replace("_", " "))}</th>'
-            for name in listed[0]
+            f'<th scope="col" align="left">{html.escape(label(name))}</th>' for name in listed[0]
         )
         lines.append(f"<thead><tr>{heads}</tr></thead>")
     for row in listed[:_ROWS]:

@@ -102,8 +102,8 @@ def checks_html(self: PickedChecks) -> str:
 
 def checks_repr(self: PickedChecks) -> str:
     """The checks in a line."""
-    bins, crews = len(self.looks), len(self.crews)
-    return f"<PickedChecks: {bins} looks of {crews} crews, {len(self.loads)} loads>"
+    crews = ", ".join(self.crews)
+    return f"<PickedChecks of {crews}: looks {len(self.looks)}, loads {len(self.loads)}>"
 
 
 def load_frame(*loads: Load) -> pandas.DataFrame:

@@ -61,6 +61,7 @@ def heat_outlook_plot(self: HeatOutlook, ax: Any = None) -> Any:
         There is no forecast along heat units.
     """
     from matplotlib.dates import DateFormatter
+    from matplotlib.ticker import MaxNLocator
 
     frame = heat_outlook_frame(self).dropna()
     if self.forecast is None or frame.empty:
@@ -73,6 +74,7 @@ def heat_outlook_plot(self: HeatOutlook, ax: Any = None) -> Any:
     mark_minimum(ax, self.forecast.forecast.minimum_dm_pct)
     ax.set_title(f"{self.block}, along heat units", fontsize=10, loc="left", parse_math=False)
     ax.set_ylabel("what the rule looks at, %")
+    ax.xaxis.set_major_locator(MaxNLocator(6, integer=True))
     ax.xaxis.set_major_formatter(DateFormatter("%d %b"))
     return ax
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from maturity.block_visit import DECISION_WORDS, BlockVisit, in_100
 from maturity.views.drawing import INK, STRONG, axes_or_new, mark_minimum
-from maturity.views.pages import table
+from maturity.views.pages import label, table
 
 if TYPE_CHECKING:
     from maturity.outlook import Outlook
@@ -70,7 +70,7 @@ def plot_visit(visit: BlockVisit, ax: Any = None) -> Any:
 def visit_html(visit: BlockVisit) -> str:
     """The row of the season's table, upright, and why."""
     rows = [
-        {"": name.replace("_", " "), visit.block: value}
+        {"": label(name), visit.block: "any" if name == "market" and value is None else value}
         for name, value in visit.to_row().items()
         if name not in ("block", "reasons")
     ]

@@ -152,7 +152,7 @@ def plan_html(self: WalkPlan) -> str:
 
 def plan_repr(self: WalkPlan) -> str:
     """The plan in a line."""
-    size = f"{self.design.trees} trees in {len(self.rounds)} rounds, seed {self.seed}"
+    size = f"trees {self.design.trees}, rounds {len(self.rounds)}, seed {self.seed}"
     return f"<WalkPlan {self.block!r}, {self.moment:%Y-%m-%d %H:%M}: {size}>"
 
 

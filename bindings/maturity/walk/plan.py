@@ -194,6 +194,25 @@ def plan_walk(
         A re-entry period is open or unknown, and nobody stands for going in.
     ValueError
         Unknown block, no trees, fewer trees than asked for.
+
+    Examples
+    --------
+    >>> import datetime, pathlib, tempfile
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> _ = (folder / "blocks.csv").write_text(
+    ...     "block,cultivar,rows,trees_per_row,row_spacing_m,tree_spacing_m\\n"
+    ...     "River,Amberlee,6,10,8,5\\n"
+    ... )
+    >>> _ = (folder / "sprays.csv").write_text(
+    ...     "block,finished_at,product,withholding_days,reentry_hours,market,confirmed_by,"
+    ...     "confirmed_on\\nRiver,2026-11-01 08:00,none,,,,A. Person,2026-11-09\\n"
+    ... )
+    >>> morning = datetime.datetime(2026, 11, 10, 7)
+    >>> plan = plan_walk(folder, "River", moment=morning, trees=9, seed=1)
+    >>> plan
+    <WalkPlan 'River', 2026-11-10 07:00: trees 9, rounds 1, seed 1>
+    >>> len(plan.to_frame()), plan.entry.allowed
+    (27, True)
     """
     if not isinstance(season, Season):
         season = read_season(season, needs_data=False)
