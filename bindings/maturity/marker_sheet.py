@@ -33,7 +33,7 @@ def marker_sheet() -> Figure:
     axes.text(20, 278, "Markers of the sample board", fontsize=16, weight="bold")
     axes.text(
         20,
-        252,
+        257,
         "Print at 100 % (no fitting to the page). Cut along the thin lines, keep the white rim.\n"
         "Tape the markers flat on the board, numbers upright: their centres 400 mm apart across\n"
         "and 300 mm apart down. Check with a tape: both diagonals are then 500 mm.",

@@ -23,7 +23,7 @@ from walk_seasons import tree_table, walk_season
 
 from maturity import score_season
 from maturity.commands import command
-from maturity.commands.program import mistake
+from maturity.commands.program import error_words, mistake
 from maturity.season import read_season
 
 WORK = [name for name in command.commands if name != "completion"]
@@ -107,6 +107,12 @@ def test_a_long_message_keeps_its_lines_and_its_names():
     text = mistake("first line\n" + "word " * 40 + "a/very/long/" + "x" * 90, None)
     assert text.splitlines()[0] == "maturity: first line"
     assert "a/very/long/" + "x" * 90 in text.splitlines()
+
+
+def test_an_error_of_the_system_names_the_file_without_a_number():
+    said = error_words(FileNotFoundError(2, "No such file or directory", "here/x.csv"))
+    assert said.startswith("here/x.csv: no such file or directory; check the path")
+    assert error_words(FileNotFoundError("no season folder")) == "no season folder"
 
 
 def test_start_and_board_say_as_json_what_they_made(tmp_path):

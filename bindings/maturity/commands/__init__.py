@@ -15,7 +15,7 @@ from maturity.commands.exits import UNUSABLE
 from maturity.commands.forecast import forecast
 from maturity.commands.guide import guide
 from maturity.commands.measure import measure
-from maturity.commands.program import Program, mistake, usage_mistake
+from maturity.commands.program import Program, error_words, mistake, usage_mistake
 from maturity.commands.report import report
 from maturity.commands.score import score
 from maturity.commands.start import start
@@ -82,5 +82,5 @@ def main() -> None:
         sys.stderr.close()
         sys.exit(1)
     except (ValueError, OSError) as error:
-        click.echo(mistake(str(error), _named_command()), err=True)
+        click.echo(mistake(error_words(error), _named_command()), err=True)
         sys.exit(UNUSABLE)

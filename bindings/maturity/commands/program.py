@@ -8,6 +8,8 @@ import textwrap
 
 import click
 
+from maturity.plain_text import plain_text
+
 #: Every message fits this.
 _COLUMNS = 80
 
@@ -73,6 +75,17 @@ def _wrapped(line: str, indent: str = "") -> list[str]:
         break_on_hyphens=False,
         subsequent_indent=indent,
     ) or [""]
+
+
+def error_words(error: Exception) -> str:
+    """What an error says; of the system's own errors the file and the reason, without a number."""
+    if isinstance(error, OSError) and error.filename and str(error).startswith("[Errno"):
+        reason = str(error.strerror)
+        return (
+            f"{plain_text(str(error.filename))}: {reason[:1].lower()}{reason[1:]}; check the path, "
+            "and that it may be read and written"
+        )
+    return str(error)
 
 
 def mistake(message: str, command: str | None) -> str:

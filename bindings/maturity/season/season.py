@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pandas
 
+from maturity.plain_text import plain_text
 from maturity.season.checks import check_tables
 from maturity.season.declarations import TABLES
 from maturity.season.photo_files import find_photos
@@ -44,8 +45,8 @@ class Season:
     @property
     def name(self) -> str:
         """The folder's name as people read it: underscores and hyphens between words are blanks."""
-        name = self.folder.resolve().name.replace("_", " ")
-        return re.sub(r"(?<!\d)-|-(?!\d)", " ", name).strip() or str(self.folder)
+        name = plain_text(self.folder.resolve().name).replace("_", " ")
+        return re.sub(r"(?<!\d)-|-(?!\d)", " ", name).strip() or plain_text(str(self.folder))
 
     @property
     def blocks(self) -> list[str]:
