@@ -81,7 +81,7 @@ class HeatOutlook:
         return None if recent is None or fastest is None else (recent, fastest, slowest)
 
     def sentences(self) -> list[str]:
-        """In words."""
+        """Forecast and target in words, and what could not be said."""
         said = []
         if self.forecast is not None and self.calendar is not None:
             line = self.forecast.forecast
@@ -169,10 +169,40 @@ def _range_text(days: tuple[datetime.date | None, datetime.date | None]) -> str:
 
 
 def heat_outlook(season: Season, block: Row, outlook: Outlook | None) -> HeatOutlook | None:
-    """Heat units of a block; None where weather.csv and the block say nothing of heat.
+    """Heat units of a block.
 
     A target holds only together with its start stage and method: where one of them is not stated,
     nothing is counted against it.
+
+    Parameters
+    ----------
+    season : Season
+    block : row of blocks.csv
+    outlook : Outlook or None
+        Forecast of the block along days; None: fewer than two visits, its target is counted alone.
+
+    Returns
+    -------
+    HeatOutlook or None
+        None where weather.csv and the block say nothing of heat. What could not be said stands in
+        `missing`, with the reason.
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> from maturity import read_season
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> _ = (folder / "blocks.csv").write_text(
+    ...     "block,cultivar,heat_start,heat_start_stage,heat_target,heat_method,heat_lower_c\\n"
+    ...     "River,Amberlee,2026-08-01,full bloom,400,single_sine,12\\n"
+    ... )
+    >>> _ = (folder / "weather.csv").write_text(
+    ...     "date,tmin_c,tmax_c\\n" + "".join(f"2026-08-{day:02},18,30\\n" for day in range(1, 21))
+    ... )
+    >>> season = read_season(folder, needs_data=False)
+    >>> heat = heat_outlook(season, season.tables["blocks"].rows[0], None)
+    >>> round(heat.target.so_far), heat.target_dates()[0].isoformat()
+    (240, '2026-09-03')
     """
     asked = [name for name in block if str(name).startswith("heat_") and block[name] is not None]
     weather = season.tables["weather"].rows

@@ -126,6 +126,10 @@ def _alike(plain: dict[str, str], pair: tuple[str, str]) -> bool:
 def check_season(season: Season | str | PathLike[str]) -> PickedChecks:
     """Judge picked.csv of a season.
 
+    Parameters
+    ----------
+    season : Season or path
+
     Returns
     -------
     PickedChecks

@@ -252,7 +252,8 @@ def test_about_names_versions():
 @pytest.mark.parametrize(
     "module",
     "about blocks dry_matter heat_units photos plain_statistics planning scoring season.season "
-    "shapes clearance walk.plan picked_fruit calibrating picking report".split(),
+    "shapes clearance walk.plan picked_fruit calibrating picking report "
+    "heat_outlook walk.progress".split(),
 )
 def test_examples_of_the_docstrings_run(module):
     result = doctest.testmod(importlib.import_module(f"maturity.{module}"))

@@ -37,6 +37,11 @@ def write_report(score: SeasonScore, path: str | PathLike[str]) -> None:
     path : path
         Written whole or not at all.
 
+    Raises
+    ------
+    OSError
+        The file cannot be written.
+
     Examples
     --------
     >>> import pathlib, tempfile

@@ -188,6 +188,10 @@ def plan_walk(
     results : path, optional
         Folder of measurements for that.
 
+    Returns
+    -------
+    WalkPlan
+
     Raises
     ------
     EntryRefused

@@ -141,10 +141,38 @@ def walk_progress(
     confirmed_by : str, optional
         Who stands for going in again although a re-entry period is open or unknown.
 
+    Returns
+    -------
+    WalkProgress
+        `answers` is empty before the first round is done; `next_trees()` are those to walk next.
+
     Raises
     ------
     ValueError
         A tree to skip that is not of the plan or has results.
+
+    Examples
+    --------
+    >>> import datetime, pathlib, tempfile
+    >>> from maturity import read_season
+    >>> from maturity.stored_walk import new_plan
+    >>> from maturity.walk import plan_walk
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> _ = (folder / "blocks.csv").write_text(
+    ...     "block,cultivar,rows,trees_per_row\\nRiver,Amberlee,6,10\\n"
+    ... )
+    >>> _ = (folder / "sprays.csv").write_text(
+    ...     "block,finished_at,product,withholding_days,reentry_hours,market,confirmed_by,"
+    ...     "confirmed_on\\nRiver,2026-11-01 08:00,none,,,,A. Person,2026-11-09\\n"
+    ... )
+    >>> morning = datetime.datetime(2026, 11, 10, 7)
+    >>> plan = plan_walk(folder, "River", moment=morning, trees=5, seed=1)
+    >>> _ = (folder / "oven.csv").write_text(
+    ...     "block,tree,date,fruit,dm_pct\\n"
+    ...     + "".join(f"River,{tree},2026-11-10,1,15.2\\n" for tree in plan.tree_names[:3])
+    ... )
+    >>> walk_progress(read_season(folder), new_plan(plan.to_dict()), moment=morning)
+    <WalkProgress 'River': 3 of 5 trees done; no round done>
     """
     found = season_fruit(season, results=results, threads=threads, progress=progress)
     here = fruit_of_walk(plan, found.fruit)
