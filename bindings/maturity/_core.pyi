@@ -612,7 +612,7 @@ class ReferenceRange(_Fields):
     mean: _Array
     covariance: _Array
 
-class RangeComparison(_Fields):
+class RangeComparison(_Drawn):
     outside: bool
     distance: float
     limit: float

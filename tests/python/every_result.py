@@ -54,6 +54,7 @@ def every_result(folder: Path) -> dict[str, Any]:
         "shape": ellipse(),
         "calibration": calibration,
         "slopes": calibration.shape["Velorine"],
+        "range": calibration.shape["Velorine"].compare([calibration.shape["Velorine"].shape_mean]),
         "meter": next(iter(calibration.meters.values())),
         "season": score.season,
         "score": score,

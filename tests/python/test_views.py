@@ -39,11 +39,13 @@ NO_PICTURE = {
 PARTS = set(
     "BlockBias BlockCounts BlockRule BoardMatch BinCheck BinOutcome CalibrationSource ChartPoint "
     "CostRange Descriptors Duplicates FruitEstimate FruitMass MeterValue OvenReading PickingBlock "
-    "PlainMean Pose ShapeCut ShareRange ShrunkValue SlopeEstimate ToleranceCheck WalkRoute "
-    "WalkVariances WholeShare".split()
+    "PlainMean Pose ReferenceRange ShapeCut ShareRange ShrunkValue SlopeEstimate ToleranceCheck "
+    "WalkRoute WalkVariances WholeShare".split()
 )
 #: Parts of results of the package, which their owners show.
-INSIDE = set("HeatNote LeftOut LoadRule Problem Round RowDesign Stop Tolerances TwoLooks".split())
+INSIDE = set(
+    "HeatNote LeftOut LoadRule Problem Round RowDesign ShapeRange Stop Tolerances TwoLooks".split()
+)
 
 
 @pytest.fixture(autouse=True)

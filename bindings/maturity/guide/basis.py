@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from maturity import _core
-from maturity.block_visit import BlockVisit
+from maturity.block_visit import BlockVisit, in_100
 from maturity.fruit_frame import FruitFrame, can_be_turned, fruit_frame, turned_outline
 from maturity.guide.words import Saying
 from maturity.scoring import SeasonScore
@@ -201,7 +201,8 @@ def _reasons(visit: BlockVisit, sorting: _core.ShapeSorting) -> list[Saying]:
             "low": low,
             "high": high,
             "useful": f"{_core.USEFUL_CORRELATION:g}",
-            "chance": f"{100 * sorting.p_useful:.0f}",
+            # Rounded down: what just misses is not shown as met.
+            "chance": in_100(100 * sorting.p_useful),
             "enough": f"{100 * ENOUGH_CHANCE:.0f}",
         }
         return [Saying("weak_shape", values)]

@@ -198,12 +198,43 @@ def target_plot(self: _core.TargetDay, ax: Any = None) -> Any:
     return ax
 
 
+def range_frame(self: _core.RangeComparison) -> pandas.DataFrame:
+    """One row for each descriptor, by its place: off_sd, and how the fruit lie as a whole."""
+    whole = {"outside": self.outside, "distance_sd": self.distance, "limit_sd": self.limit}
+    rows = [
+        {"descriptor": number, "off_sd": float(one), **whole, "share_beyond": self.share_beyond}
+        for number, one in enumerate(self.off_sd, 1)
+    ]
+    return pandas.DataFrame(rows)
+
+
+def range_plot(self: _core.RangeComparison, ax: Any = None) -> Any:
+    """How far the mean of the fruit lies off in each descriptor, in SD; dotted: not off."""
+    rows: list[tuple[str, float | None, float | None, float | None]] = [
+        (f"descriptor {number}", float(one), None, None)
+        for number, one in enumerate(self.off_sd, 1)
+    ]
+    ax = draw_intervals(ax, rows)
+    ax.axvline(0, color=INK, lw=0.8, ls=":")
+    ax.set_xlabel("off the range's middle, SD between fruit")
+    return ax
+
+
+def range_html(self: _core.RangeComparison) -> str:
+    """How far off the fruit lie, by descriptor and as a whole."""
+    where = "outside" if self.outside else "within"
+    said = f"Distance {self.distance:.2f}, limit {self.limit:.2f}: {where} the range."
+    rows = range_frame(self)[["descriptor", "off_sd"]].to_dict("records")
+    return table("Shapes against a range", rows, [said])
+
+
 #: By type of the library: table, plot, page.
 OTHER_VIEWS: dict[type, Views] = {
     _core.FruitMeasurement: (fruit_frame, fruit_plot, fruit_html),
     _core.CrossChecks: (cross_checks_frame, cross_checks_plot, cross_checks_html),
     _core.ShapeSorting: (sorting_frame, sorting_plot, sorting_html),
     _core.Shrinkage: (shrinkage_frame, shrinkage_plot, shrinkage_html),
+    _core.RangeComparison: (range_frame, range_plot, range_html),
     _core.ShareCost: (cost_frame, None, cost_html),
     _core.HeatForecast: (heat_frame, heat_plot, record_html),
     _core.TargetDay: (None, target_plot, record_html),
