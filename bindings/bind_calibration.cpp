@@ -177,16 +177,17 @@ void bind_calibration(py::module_& module) {
   module.def(
       "calibration_slopes",
       [](const std::string& text, const std::string& cultivar,
-         const std::vector<std::string>& names) {
+         const std::vector<std::string>& names, bool allow_other_cultivar) {
         const ShapeCalibration c = calibration_from_json(text);
-        check_calibration_fits(c, cultivar, names);
+        check_calibration_fits(c, cultivar, names, allow_other_cultivar);
         return CalibrationSlopes{
             c.id,         c.names,           c.method_version, c.slopes, c.slopes_covariance,
             c.shape_mean, c.shape_covariance};
       },
       py::arg("text"), py::kw_only(), py::arg("cultivar"), py::arg("names"),
-      "Slopes of a stored calibration (JSON text), refused for another cultivar, other descriptors "
-      "or another measuring method.");
+      py::arg("allow_other_cultivar") = false,
+      "Slopes of a stored calibration (JSON text), refused for another cultivar unless allowed, "
+      "other descriptors or another measuring method.");
 }
 
 }  // namespace maturity::bindings

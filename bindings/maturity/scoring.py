@@ -22,9 +22,8 @@ from maturity.outlook import Outlook, block_outlooks
 from maturity.photo_places import PlacedPhoto
 from maturity.pooling import pool_visits, ranking_frame
 from maturity.season.season import Season, read_season
-from maturity.season.table import Row
 from maturity.season_fruit import season_fruit
-from maturity.stored_calibration import StoredCalibration, read_calibration
+from maturity.stored_calibration import StoredCalibration, read_calibration, slopes_for
 from maturity.stored_walk import StoredPlan, recorded_plans
 from maturity.views.seasons import plot_score, score_html
 from maturity.visit_dates import split_walk_notes
@@ -142,6 +141,7 @@ def score_season(
     progress: Progress | None = None,
     pool: bool = False,
     duplicate_limit_pct: float = _core.duplicate_limit_pct,
+    other_cultivar: bool = False,
 ) -> SeasonScore:
     """Measure what is not yet measured, join fruit and readings, estimate and decide.
 
@@ -173,6 +173,9 @@ def score_season(
     duplicate_limit_pct : float
         Largest difference between oven duplicates that passes unnamed, points of %; the default,
         0.2, is what AOAC 934.06 (dried fruit) asks of its duplicates.
+    other_cultivar : bool
+        Use a calibration that holds one cultivar for blocks of others too. What mature fruit looks
+        like differs between cultivars: at your own risk, and said with every such block.
 
     Returns
     -------
@@ -224,7 +227,15 @@ def score_season(
     found.left_out += [LeftOut(None, None, "plan of a walk", one) for one in broken]
     joined: list[str] = []
     visits, silent = _score_blocks(
-        season, found.fruit, found.left_out, stored, tuple(descriptors), as_of, plans, joined
+        season,
+        found.fruit,
+        found.left_out,
+        stored,
+        tuple(descriptors),
+        as_of,
+        plans,
+        joined,
+        other_cultivar,
     )
     unranked = pool_visits(visits) if pool else []
     return SeasonScore(
@@ -250,13 +261,15 @@ def _score_blocks(
     as_of: datetime.datetime | None,
     plans: list[StoredPlan],
     joined: list[str],
+    other_cultivar: bool,
 ) -> tuple[list[BlockVisit], dict[str, str]]:
     visits: list[BlockVisit] = []
     silent: dict[str, str] = {}
     for block in season.tables["blocks"].rows:
         name = block["block"]
         policies = [row for row in season.tables["policy"].rows if row["block"] == name]
-        slopes = _slopes_for(block, stored, left_out)
+        slopes = slopes_for(block, stored, left_out, other_cultivar)
+        baseline = stored and stored.for_cultivar(block["cultivar"], other_cultivar)
         here = [one for one in fruit if one.key[0] == name]
         groups = visit_groups(here, [plan for plan in plans if plan.block == name])
         if not groups:
@@ -276,7 +289,7 @@ def _score_blocks(
                     calibration=slopes,
                     descriptors=descriptors if slopes is None else tuple(slopes.names),
                     meters={} if stored is None else stored.meters,
-                    baseline=None if stored is None else stored.shape.get(block["cultivar"]),
+                    baseline=baseline,
                     # Of a visit of several days, the last is asked for.
                     as_of=as_of or datetime.datetime.combine(group.days[-1], datetime.time()),
                 )
@@ -285,16 +298,3 @@ def _score_blocks(
                 visits.append(visit)
                 left_out += [one for one in visit.left_out if one not in left_out]
     return visits, silent
-
-
-def _slopes_for(
-    block: Row, stored: StoredCalibration | None, left_out: list[LeftOut]
-) -> _core.CalibrationSlopes | None:
-    """The calibration where it fits this block's cultivar and this library's descriptors."""
-    if stored is None:
-        return None
-    try:
-        return stored.slopes(block["cultivar"])
-    except ValueError as error:
-        left_out.append(LeftOut(block["block"], None, "calibration of shape", str(error)))
-        return None

@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from maturity import _core
+from maturity.joining import LeftOut
+from maturity.season.table import Row
 
 #: Version of the file that holds several calibrations; a later one is refused.
 FILE_FORMAT = 1
@@ -30,21 +32,35 @@ class StoredCalibration:
     shape: dict[str, _core.ShapeCalibration]
     meters: dict[str, MeterError] = field(default_factory=dict)
 
-    def slopes(self, cultivar: str) -> _core.CalibrationSlopes:
-        """Slopes for a block of this cultivar.
+    def for_cultivar(
+        self, cultivar: str, other_cultivar: bool = False
+    ) -> _core.ShapeCalibration | None:
+        """What is stored of this cultivar; else, where the user asks for it, of the only other."""
+        made = self.shape.get(cultivar)
+        if made is None and other_cultivar and len(self.shape) == 1:
+            return next(iter(self.shape.values()))
+        return made
+
+    def slopes(self, cultivar: str, other_cultivar: bool = False) -> _core.CalibrationSlopes:
+        """Slopes for a block of this cultivar, or of the only other where the user asks for it.
 
         Raises
         ------
         ValueError
             None for this cultivar, another measuring method, or shape was found to say too little.
         """
-        made = self.shape.get(cultivar)
+        made = self.for_cultivar(cultivar, other_cultivar)
         if made is None:
             known = ", ".join(self.shape) or "no cultivar"
             raise ValueError(f"it is for {known}, not for {cultivar}: left out")
         if made.outcome != "usable":
             raise ValueError(f"{made.outcome_sentence}: left out")
-        return _core.calibration_slopes(made.to_json(), cultivar=cultivar, names=made.names)
+        return _core.calibration_slopes(
+            made.to_json(),
+            cultivar=cultivar,
+            names=made.names,
+            allow_other_cultivar=other_cultivar,
+        )
 
 
 def read_calibration(path: str | PathLike[str]) -> StoredCalibration:
@@ -83,3 +99,16 @@ def _meters(content: Mapping[str, Any]) -> dict[str, MeterError]:
         for name, one in content.items()
         if one["within_block_sep"] is not None
     }
+
+
+def slopes_for(
+    block: Row, stored: StoredCalibration | None, left_out: list[LeftOut], other_cultivar: bool
+) -> _core.CalibrationSlopes | None:
+    """The calibration where it fits this block's cultivar and this library's descriptors."""
+    if stored is None:
+        return None
+    try:
+        return stored.slopes(block["cultivar"], other_cultivar)
+    except ValueError as error:
+        left_out.append(LeftOut(block["block"], None, "calibration of shape", str(error)))
+        return None

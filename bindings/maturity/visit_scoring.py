@@ -192,6 +192,11 @@ def _hold_against(
     visit.shape_range = found = compare_shapes(baseline, visit.block, shapes)
     if found is None:
         return
+    if baseline.source.cultivar != visit.cultivar:
+        visit.notes.append(
+            f"the calibration is of {baseline.source.cultivar}, another cultivar, and used as "
+            "asked: what mature fruit looks like may differ"
+        )
     if found.outside:
         visit.notes.append(f"outside_calibration: {found.sentence()}")
     elif found.unlike_itself:

@@ -6,6 +6,7 @@ import json
 
 import numpy
 import pytest
+from click.testing import CliRunner
 from season_folders import BLOCKS, CLEARED, OVEN_HEADER, POLICY, write_files
 from test_commands import run
 from test_scoring import fake_fruit, fake_photo
@@ -13,6 +14,7 @@ from test_scoring import fake_fruit, fake_photo
 import maturity
 from maturity import season_fruit
 from maturity.calibrating import calibrate_season
+from maturity.commands import command
 from maturity.shape_range import compare_shapes
 from maturity.stored_calibration import MeterError, read_calibration
 from maturity.tables import write_json
@@ -142,6 +144,19 @@ def test_another_cultivar_is_scored_without_it_by_name(season, tmp_path):
     assert not result.visits[0].estimate.calibration_used
     (river, _) = [one for one in result.left_out if one.what == "calibration of shape"]
     assert river.reason == "it is for Amberlee, not for Otherlee: left out"
+
+
+def test_another_cultivar_is_used_where_the_user_asks_for_it(season, tmp_path):
+    stored = tmp_path / "c.json"
+    write_json(stored, calibrate_season(season(12)).to_dict())
+    folder = season(12, blocks=BLOCKS.replace("Amberlee", "Otherlee"))
+    result = maturity.score_season(folder, calibration=stored, other_cultivar=True)
+    visit = result.visits[0]
+    assert visit.estimate.calibration_used and not result.left_out
+    assert any("is of Amberlee, another cultivar" in note for note in visit.notes)
+    arguments = ["score", str(folder), "--calibration", str(stored), "--other-cultivar"]
+    done = CliRunner().invoke(command, arguments, prog_name="maturity")
+    assert "is of Amberlee, another cultivar" in " ".join(done.output.split())
 
 
 def test_a_block_outside_what_the_calibration_saw_is_named(season, tmp_path):

@@ -13,7 +13,6 @@ from pathlib import Path
 
 import pytest
 
-from maturity import _core
 from maturity.about import library_version
 from maturity.cluster import dataset_results
 from maturity.cluster.dataset import DATASET_FORMAT, Row, write_rows
@@ -68,18 +67,17 @@ def test_calibration_of_the_first_format_is_read():
         made.slopes("Amberlee")
 
 
-def test_calibration_of_the_first_format_holds_no_baselines_of_blocks_and_is_used_all_the_same(
-    monkeypatch,
-):
+def test_calibration_of_the_first_format_has_its_range_and_no_baselines_of_blocks():
     shape = read_calibration(EARLIER / "calibration_format_1.json").shape["Amberlee"]
     assert (shape.format, shape.block_baselines) == (1, [])
     at_home = [[float(value) for value in shape.shape_mean]] * 3
-    assert compare_shapes(shape, "River", at_home) is None  # measured by an earlier method
-    monkeypatch.setattr(_core, "method_version", lambda: shape.method_version)
-    found = compare_shapes(shape, "River", at_home)
-    assert not found.outside and found.distance == pytest.approx(0) and found.nearest_block is None
+    found = shape.compare(at_home)
+    assert not found.outside and found.distance == pytest.approx(0)
+    assert len(shape.block_distances(at_home)) == 0
     away = shape.shape_mean + 4 * shape.shape_covariance.diagonal() ** 0.5
-    assert compare_shapes(shape, "River", [list(away)]).outside
+    assert shape.compare([list(away)]).outside
+    # Shapes measured by a later method are not held against it.
+    assert compare_shapes(shape, "River", at_home) is None
 
 
 @pytest.mark.parametrize("which", ["file", "shape"])

@@ -42,9 +42,16 @@ int main(int argc, char** argv) {
         ->capture_default_str();
     app.add_option("--meter-sep", settings.method.meter_sep, "Error of the meter, %");
     app.add_option("--meter-sep-n", settings.method.meter_sep_n, "and the fruit it rests on");
+    bool plain_error = false;
+    app.add_flag("--meter-error-plain", plain_error,
+                 "Error of the meter as in the plain model, 1.0 % give or take 20 %");
     app.add_option("--scenario", settings.only, "Only scenarios whose name begins so");
     CLI11_PARSE(app, argc, argv);
     settings.method.shape_always = !automatic;
+    if (plain_error) {
+      settings.method.meter_sep.reset();
+      settings.method.meter_sep_n.reset();
+    }
     const auto wanted = [&](const std::string& name) { return table == "all" || table == name; };
     std::ostream& out = std::cout;
     if (wanted("coverage")) {

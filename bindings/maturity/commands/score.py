@@ -55,6 +55,11 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     show_default=True,
     help="Oven duplicates further apart than this are named, points of % (AOAC 934.06: 0.2).",
 )
+@click.option(
+    "--other-cultivar",
+    is_flag=True,
+    help="Use a calibration of one cultivar for blocks of others too, at your own risk.",
+)
 @threads_option
 @photo_limit_options
 def score(
@@ -67,6 +72,7 @@ def score(
     measured: str | None,
     pool: bool,
     duplicate_limit: float,
+    other_cultivar: bool,
     threads: int,
     max_megapixels: float,
     max_seconds: float,
@@ -83,6 +89,7 @@ def score(
         measured=measured,
         pool=pool,
         duplicate_limit_pct=duplicate_limit,
+        other_cultivar=other_cultivar,
     )
     folder = season / "results" if results is None else results
     frame = result.to_frame()
@@ -108,6 +115,7 @@ def run_score(
     measured: str | None = None,
     pool: bool = False,
     duplicate_limit_pct: float = _core.duplicate_limit_pct,
+    other_cultivar: bool = False,
 ) -> SeasonScore:
     """Score a season folder with a progress bar."""
     with photo_progress() as progress:
@@ -122,6 +130,7 @@ def run_score(
             progress=progress,
             pool=pool,
             duplicate_limit_pct=duplicate_limit_pct,
+            other_cultivar=other_cultivar,
         )
 
 
