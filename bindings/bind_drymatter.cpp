@@ -95,6 +95,8 @@ void bind_drymatter(py::module_& module) {
       },
       py::arg("dryer"), py::arg("temperature_c"), py::arg("hours"),
       "What to look at in the way samples were dried, in sentences.");
+  module.def("fruit_error_sd_pct", &fruit_error_sd_pct, py::arg("cheek_error_sd_pct"),
+             py::arg("cheek_sd"), "Error of a fruit that is the mean of its cheeks, %.");
   using Way = std::tuple<std::string, std::optional<double>, std::optional<bool>>;
   module.def(
       "comparable_ways",

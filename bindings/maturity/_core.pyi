@@ -532,6 +532,7 @@ class OvenReading(_Fields):
     problem: str | None
     sentence: str
 
+def fruit_error_sd_pct(cheek_error_sd_pct: Sequence[float], cheek_sd: float) -> float: ...
 def comparable_ways(
     one: tuple[str, float | None, bool | None], other: tuple[str, float | None, bool | None]
 ) -> bool: ...

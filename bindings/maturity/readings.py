@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
-import math
 import statistics
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -88,10 +87,8 @@ def oven_readings(
 def _with_cheek_spread(one: OvenReading, spread: float) -> OvenReading:
     if not one.cheeks:
         return one
-    squares = sum(sd**2 + spread**2 for _, sd in one.cheeks)
-    return dataclasses.replace(
-        one, sd_pct=math.sqrt(squares) / len(one.cheeks), cheek_sd_pct=spread
-    )
+    error = _core.fruit_error_sd_pct([sd for _, sd in one.cheeks], spread)
+    return dataclasses.replace(one, sd_pct=error, cheek_sd_pct=spread)
 
 
 def meter_readings(rows: Iterable[Row]) -> list[MeterReading]:
@@ -111,7 +108,8 @@ def meter_readings(rows: Iterable[Row]) -> list[MeterReading]:
             instrument = f"{value.meter} ({value.setting})" if value.setting else value.meter
             cheeks.setdefault(instrument, []).append(value.dm_pct)
         for instrument, values in cheeks.items():
-            readings.append(MeterReading(key, instrument, sum(values) / len(values)))
+            fruit = _core.combine_duplicates(values, [0.0] * len(values))
+            readings.append(MeterReading(key, instrument, fruit.mean_pct))
     return sorted(readings, key=lambda one: (one.key, one.instrument))
 
 

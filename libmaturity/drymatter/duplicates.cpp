@@ -56,6 +56,20 @@ Duplicates combine_duplicates(const std::vector<double>& dm_pct,
   return result;
 }
 
+double fruit_error_sd_pct(const std::vector<double>& cheek_error_sd_pct, double cheek_sd) {
+  double squares = 0.0;
+  for (const double error : cheek_error_sd_pct) {
+    if (!(error >= 0.0) || !std::isfinite(error) || !(cheek_sd >= 0.0)) {
+      reject_argument("cheek_error_sd_pct, cheek_sd", std::min(error, cheek_sd), "at least 0 %");
+    }
+    squares += error * error + cheek_sd * cheek_sd;
+  }
+  if (cheek_error_sd_pct.empty()) {
+    reject_argument("cheek_error_sd_pct", "none", "at least one cheek");
+  }
+  return std::sqrt(squares) / static_cast<double>(cheek_error_sd_pct.size());
+}
+
 std::optional<double> cheek_sd_pct(const std::vector<CheekPair>& pairs, double error_sd_pct) {
   if (!(error_sd_pct >= 0.0) || !std::isfinite(error_sd_pct)) {
     reject_argument("error_sd_pct", error_sd_pct, "at least 0 %");

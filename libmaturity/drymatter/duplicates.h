@@ -39,4 +39,9 @@ struct CheekPair {
 /// known by a single cheek, besides that of the oven. Empty for fewer than 5 pairs.
 std::optional<double> cheek_sd_pct(const std::vector<CheekPair>& pairs, double error_sd_pct);
 
+/// Standard deviation of the error of a fruit that is the mean of its cheeks (n >= 1), %, each with
+/// its own error (n) and `cheek_sd` about the fruit: sqrt(sum(error^2 + cheek_sd^2))/n. Throws
+/// std::invalid_argument for no cheek or a value below 0.
+double fruit_error_sd_pct(const std::vector<double>& cheek_error_sd_pct, double cheek_sd);
+
 }  // namespace maturity

@@ -47,6 +47,15 @@ TEST(CheekSd, FindsTheSpreadThatWasPutIn) {
   EXPECT_FALSE(cheek_sd_pct(pairs, 0.15).has_value());
 }
 
+TEST(FruitError, IsThatOfItsCheeksAndOfWhatTheyDifferBy) {
+  EXPECT_DOUBLE_EQ(fruit_error_sd_pct({0.3}, 0.4), 0.5);
+  EXPECT_DOUBLE_EQ(fruit_error_sd_pct({0.3, 0.3}, 0.4), 0.5 / std::sqrt(2.0));
+  EXPECT_DOUBLE_EQ(fruit_error_sd_pct({0.15}, 0.0), 0.15);
+  EXPECT_THROW(fruit_error_sd_pct({}, 0.4), std::invalid_argument);
+  EXPECT_THROW(fruit_error_sd_pct({-0.1}, 0.4), std::invalid_argument);
+  EXPECT_THROW(fruit_error_sd_pct({0.1}, -0.4), std::invalid_argument);
+}
+
 TEST(Duplicates, BadInputIsNamed) {
   EXPECT_THAT(
       [] {
