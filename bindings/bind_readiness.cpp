@@ -1,5 +1,4 @@
 #include <limits>
-#include <tuple>
 
 #include "bindings/block_question.h"
 #include "bindings/intervals.h"
@@ -33,23 +32,6 @@ template <>
 struct Shown<BlockReason> : NamedState<BlockReason, all_block_reasons> {};
 
 template <>
-struct Shown<RuleKind> {
-  static py::object out(RuleKind kind) {
-    return py::str(kind == RuleKind::mean ? "mean" : "share");
-  }
-  static RuleKind in(py::handle shown) {
-    const auto text = shown.cast<std::string>();
-    if (text == "share") {
-      return RuleKind::share;
-    }
-    if (text == "mean") {
-      return RuleKind::mean;
-    }
-    throw py::value_error("rule: " + text + " is not one of share, mean");
-  }
-};
-
-template <>
 struct Shown<MeanSd> {
   static py::object out(const MeanSd& value) { return py::make_tuple(value.mean, value.sd); }
   static MeanSd in(py::handle shown) {
@@ -59,22 +41,6 @@ struct Shown<MeanSd> {
 };
 
 namespace {
-
-/// Readings, error and the number of fruit it rests on.
-using MeterGiven = std::tuple<std::vector<double>, std::optional<double>, std::optional<int>>;
-
-UseShape use_shape_named(const std::string& text) {
-  if (text == "auto") {
-    return UseShape::automatic;
-  }
-  if (text == "on") {
-    return UseShape::on;
-  }
-  if (text == "off") {
-    return UseShape::off;
-  }
-  throw py::value_error("use_shape: " + text + " is not one of auto, on, off");
-}
 
 /// A row per fruit of the input; NaN where it cannot be told.
 py::object fruit_frame(const BlockEstimate& estimate) {
@@ -194,6 +160,9 @@ void bind_estimate(py::module_& module) {
       .def_property_readonly(
           "reason_sentences", [](const E& self) { return sentences_of(self.reasons); },
           "The reasons in plain sentences.")
+      .def(
+          "fruit_estimate", [](const E& self, std::size_t place) { return self.fruit.at(place); },
+          py::arg("place"), "The FruitEstimate of one fruit of the input.")
       .def_property_readonly(
           "flag_sentences", [](const E& self) { return sentences_of(self.flags); },
           "The flags in plain sentences.");
@@ -229,68 +198,11 @@ void bind_readiness(py::module_& module) {
   bind_parts(module);
   bind_estimate(module);
   bind_plan(module);
-  py::class_<CalibrationSlopes>(module, "CalibrationSlopes",
-                                "What earlier blocks say of dry matter against shape.")
-      .def(py::init([](std::string id, std::vector<std::string> names, int version,
-                       Eigen::VectorXd slopes, Eigen::MatrixXd slopes_covariance,
-                       Eigen::VectorXd shape_mean, Eigen::MatrixXd shape_covariance) {
-             return CalibrationSlopes{std::move(id),
-                                      std::move(names),
-                                      version,
-                                      std::move(slopes),
-                                      std::move(slopes_covariance),
-                                      std::move(shape_mean),
-                                      std::move(shape_covariance)};
-           }),
-           py::kw_only(), py::arg("id"), py::arg("names"), py::arg("version"), py::arg("slopes"),
-           py::arg("slopes_covariance"), py::arg("shape_mean") = Eigen::VectorXd(),
-           py::arg("shape_covariance") = Eigen::MatrixXd())
-      .def_readonly("id", &CalibrationSlopes::id)
-      .def_readonly("names", &CalibrationSlopes::names)
-      .def_readonly("version", &CalibrationSlopes::version);
   module.attr("most_meters") = kMostMeters;
   module.attr("meter_slope_guess") = kMeterSlopeGuess;
   module.attr("meter_slope_guess_sd") = kMeterSlopeGuessSd;
   module.attr("meter_sep_guess") = kMeterSepGuess;
   module.attr("meter_sep_guess_fruit") = kMeterSepGuessFruit;
-  py::class_<BlockQuestion>(module, "BlockQuestion",
-                            "Fruit, rule and options; see maturity.estimate_block.")
-      .def(py::init([](const std::vector<std::string>& tree, const Eigen::MatrixXd& shape,
-                       const std::vector<double>& oven, const std::vector<double>& meter,
-                       const std::vector<MeterGiven>& further_meters,
-                       const std::vector<bool>& included, double minimum_dm_pct,
-                       double required_share, const std::string& rule, double confidence,
-                       bool picked_on_purpose, const std::optional<CalibrationSlopes>& calibration,
-                       const std::vector<std::string>& descriptor_names,
-                       const std::string& use_shape, std::optional<double> meter_sep_pct,
-                       std::optional<int> meter_sep_n, double meter_slope, double meter_slope_sd,
-                       double oven_sd_pct) {
-             BlockOptions options;
-             options.use_shape = use_shape_named(use_shape);
-             options.descriptor_names = descriptor_names;
-             options.calibration = calibration;
-             options.picked_on_purpose = picked_on_purpose;
-             options.meter_sep_pct = meter_sep_pct;
-             options.meter_sep_n = meter_sep_n;
-             options.meter_slope = meter_slope;
-             options.meter_slope_sd = meter_slope_sd;
-             options.oven_sd_pct = oven_sd_pct;
-             std::vector<FurtherMeter> further;
-             further.reserve(further_meters.size());
-             for (const auto& [dm_pct, sep_pct, sep_n] : further_meters) {
-               further.push_back({dm_pct, sep_pct, sep_n});
-             }
-             return BlockQuestion{
-                 {tree, shape, oven, meter, included, further},
-                 {minimum_dm_pct, required_share, Shown<RuleKind>::in(py::str(rule)), confidence},
-                 options};
-           }),
-           py::kw_only(), py::arg("tree"), py::arg("shape"), py::arg("oven"), py::arg("meter"),
-           py::arg("further_meters"), py::arg("included"), py::arg("minimum_dm_pct"),
-           py::arg("required_share"), py::arg("rule"), py::arg("confidence"),
-           py::arg("picked_on_purpose"), py::arg("calibration"), py::arg("descriptor_names"),
-           py::arg("use_shape"), py::arg("meter_sep_pct"), py::arg("meter_sep_n"),
-           py::arg("meter_slope"), py::arg("meter_slope_sd"), py::arg("oven_sd_pct"));
   module.def(
       "estimate_block",
       [](const BlockQuestion& question) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "bindings/fields.h"
 #include "libmaturity/readiness/block_data.h"
 
 namespace maturity::bindings {
@@ -9,6 +10,23 @@ struct BlockQuestion {
   BlockData data;
   BlockRule rule;
   BlockOptions options;
+};
+
+template <>
+struct Shown<RuleKind> {
+  static py::object out(RuleKind kind) {
+    return py::str(kind == RuleKind::mean ? "mean" : "share");
+  }
+  static RuleKind in(py::handle shown) {
+    const auto text = shown.cast<std::string>();
+    if (text == "share") {
+      return RuleKind::share;
+    }
+    if (text == "mean") {
+      return RuleKind::mean;
+    }
+    throw py::value_error("rule: " + text + " is not one of share, mean");
+  }
 };
 
 }  // namespace maturity::bindings

@@ -12,6 +12,7 @@ void bind_board(py::module_& module);
 void bind_descriptors(py::module_& module);
 void bind_calibration(py::module_& module);
 void bind_readiness(py::module_& module);
+void bind_block_question(py::module_& module);
 void bind_cross_checks(py::module_& module);
 void bind_shape_sorting(py::module_& module);
 void bind_forecast(py::module_& module);
@@ -49,6 +50,7 @@ PYBIND11_MODULE(_core, module) {
   bind_descriptors(module);
 #endif
 #ifdef MATURITY_BINDS_readiness
+  bind_block_question(module);
   bind_readiness(module);
   bind_cross_checks(module);
   bind_shape_sorting(module);

@@ -80,6 +80,7 @@ class BlockEstimate(_Drawn):
     meter_slope: tuple[float, float] | None
     slopes: list[SlopeEstimate]
     fruit_estimates: list[FruitEstimate]
+    def fruit_estimate(self, place: int) -> FruitEstimate: ...
     counts: BlockCounts
     p_selection_by_shape: float | None
     p_selection_by_meter: float | None

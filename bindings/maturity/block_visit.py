@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -78,7 +79,7 @@ class BlockVisit:
     notes: list[str] = field(default_factory=list)
     used: dict[str, int] = field(default_factory=dict)
     left_out: list[LeftOut] = field(default_factory=list)
-    fruit: list[dict[str, Any]] = field(default_factory=list)
+    fruit: Sequence[dict[str, Any]] = ()
     pooled: PooledBlock | None = None
     shape_range: ShapeRange | None = None
 
@@ -150,7 +151,7 @@ class BlockVisit:
 
     def to_frame(self) -> pandas.DataFrame:
         """One row for each fruit: tree, fruit, readings and estimate, % of fresh weight."""
-        frame = pandas.DataFrame(self.fruit).drop(columns="interval", errors="ignore")
+        frame = pandas.DataFrame(list(self.fruit)).drop(columns="interval", errors="ignore")
         ends = [row.get("interval") or (None, None) for row in self.fruit]
         return frame.assign(
             low_dm_pct=[low for low, _ in ends], high_dm_pct=[high for _, high in ends]
@@ -194,7 +195,7 @@ class BlockVisit:
             "used": self.used,
             "left_out": [one.to_dict() for one in self.left_out],
             "shape_range": None if self.shape_range is None else self.shape_range.to_dict(),
-            "fruit": self.fruit,
+            "fruit": list(self.fruit),
             **({} if self.pooled is None else self.pooled.to_row()),
         }
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from maturity import _core
@@ -32,13 +33,42 @@ class LeftOut:
 
 @dataclass
 class SampledFruit:
-    """One fruit of a visit with all that is known about it."""
+    """One fruit of a visit with all that is known about it.
+
+    Attributes
+    ----------
+    place : int or None
+        Which of the fruit of the photo it is. What was measured is read from there, unless
+        `at_hand` holds what is needed of it.
+    """
 
     key: FruitKey
     photo: PlacedPhoto | None = None
-    measured: dict[str, Any] | None = None
+    place: int | None = None
     oven: OvenReading | None = None
     meters: list[MeterReading] = field(default_factory=list)
+    at_hand: dict[str, Any] | None = None
+
+    @property
+    def measured(self) -> dict[str, Any] | None:
+        """The fruit of the JSON results, without its outlines; None without a photo."""
+        if self.at_hand is not None or self.photo is None or self.place is None:
+            return self.at_hand
+        return self.photo.fruit[self.place]
+
+    def for_estimate(self, descriptors: Sequence[str]) -> SampledFruit:
+        """The same with what an estimate needs at hand: small, and readable on another machine."""
+        measured, photo = self.measured, self.photo
+        if measured is None or photo is None:
+            return self
+        shape = measured["descriptors"]
+        at_hand = {
+            "usable": measured["usable"],
+            "length_mm": measured["length_mm"],
+            # Nothing known of the shape must stay apart from a known shape without these.
+            "descriptors": {n: shape.get(n) for n in descriptors or shape} if shape else {},
+        }
+        return replace(self, photo=PlacedPhoto(photo.name, {}), at_hand=at_hand)
 
     @property
     def shape(self) -> dict[str, float] | None:
@@ -78,11 +108,13 @@ def _add_photo(
         return
     if photo.block is None or photo.tree is None or photo.date is None:
         raise ValueError(f"photo {photo.name}: not placed")
+    found = photo.fruit
     keys = {
-        (photo.block, photo.tree, photo.date, photo.fruit_number(one)): one for one in photo.fruit
+        (photo.block, photo.tree, photo.date, photo.fruit_number(one)): place
+        for place, one in enumerate(found)
     }
     clash = next((fruit[key].photo for key in keys if key in fruit), None)
-    if clash is not None or len(keys) < len(photo.fruit):
+    if clash is not None or len(keys) < len(found):
         other = "itself" if clash is None else clash.name
         left_out.append(
             LeftOut(
@@ -95,8 +127,9 @@ def _add_photo(
         )
         return
     unusable: dict[str, list[int]] = {}
-    for key, one in keys.items():
-        fruit[key] = SampledFruit(key, photo, one)
+    for key, place in keys.items():
+        one = found[place]
+        fruit[key] = SampledFruit(key, photo, place)
         if not one["usable"]:
             reason = ", ".join(one["flags"] or photo.measurement["flags"]) or "not usable"
             unusable.setdefault(reason, []).append(key[3])

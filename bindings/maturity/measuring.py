@@ -7,19 +7,25 @@ import queue
 import threading
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 from maturity import _core
+from maturity.kept import KeptMeasurement, StoreReader
 from maturity.photo_limits import PhotoLimits
-from maturity.store import Measurement, Outline, Store, sha256_of_file
+from maturity.store import Store, sha256_of_file
 
 #: Called with the number of photos done and the number of all.
 Progress = Callable[[int, int], None]
+#: The JSON fields of one photo, in memory or read from the store when asked for.
+AnyMeasurement = Mapping[str, Any]
 
+#: A batch of files by name, and their known thickness, to (name, JSON fields, error may pass).
+Measure = Callable[
+    [Mapping[str, str | bytes], dict[int, float]], Iterator[tuple[str, AnyMeasurement, bool]]
+]
 
 #: Finished photos that may wait to be kept: beyond, the library waits, and memory stays flat.
 _WAITING = 8
-#: What of a fruit is read from the store again when it is drawn or compared, or not at all.
-_LEFT_IN_STORE = frozenset({"outline_px", "outline_mm", "descriptor_se"})
 
 
 def settings_with_thickness(
@@ -39,10 +45,11 @@ def measure_missing(
     threads: int = 0,
     limits: PhotoLimits | None = None,
     progress: Progress | None = None,
-) -> dict[str, Measurement]:
+    measure: Measure | None = None,
+) -> dict[str, AnyMeasurement]:
     """Measurements of all photos: from the store where it has them, else measured and kept.
 
-    While photos are measured none is held in memory. Outlines stay in the store: see `lean`.
+    None is held in memory, neither while photos are measured nor afterwards.
 
     Parameters
     ----------
@@ -54,19 +61,22 @@ def measure_missing(
         0: one for each core.
     limits : PhotoLimits, optional
     progress : callable, optional
+    measure : callable, optional
+        What measures a batch; default: this machine.
 
     Returns
     -------
     dict
-        JSON fields by name, in the order of `photos`. A batch that is stopped keeps what it
-        finished.
+        JSON fields by name, in the order of `photos`, read from the store when asked for. A batch
+        that is stopped keeps what it finished.
     """
     known = thickness_mm or {}
     limits = limits or PhotoLimits()
-    failed: dict[str, Measurement] = {}
+    failed: dict[str, AnyMeasurement] = {}
     stored: dict[str, tuple[str, str]] = {}
     todo: dict[tuple[tuple[int, float], ...], dict[str, str | bytes]] = {}
     wanted: set[tuple[str, str]] = set()
+    keys: dict[tuple[tuple[int, float], ...], str] = {}
     for name, path in photos.items():
         thickness = tuple(sorted(known.get(name, {}).items()))
         try:
@@ -74,48 +84,55 @@ def measure_missing(
         except OSError as error:
             failed[name] = _unreadable(error)
             continue
-        stored[name] = sha256, settings_with_thickness(dict(thickness), 0, limits).key()
-        if stored[name] not in wanted and not store.has(*stored[name]):
+        if thickness not in keys:
+            keys[thickness] = settings_with_thickness(dict(thickness), 0, limits).key()
+        stored[name] = sha256, keys[thickness]
+        if stored[name] not in wanted and not store.summarise(*stored[name]):
             todo.setdefault(thickness, {})[name] = os.fsencode(path)
         wanted.add(stored[name])
     done = len(photos) - sum(len(batch) for batch in todo.values())
+    measure = measure or measure_here(threads, limits)
     for thickness, batch in todo.items():
-        settings = settings_with_thickness(dict(thickness), threads, limits)
-        key = settings.key()
-        for name, photo in finished_photos(batch, settings):
-            measurement = photo.to_dict()
-            if photo.error_may_pass:
+        for name, measurement, may_pass in measure(batch, dict(thickness)):
+            if may_pass:
                 failed[name] = measurement
             elif measurement["sha256"]:
-                store.put(name, key, measurement)
+                store.put(name, keys[thickness], dict(measurement))
                 # A photo that changed since it was looked at is kept as what it was when measured.
-                stored[name] = measurement["sha256"], key
+                stored[name] = measurement["sha256"], keys[thickness]
             done += 1
             if progress is not None:
                 progress(done, len(photos))
-    return {name: failed.get(name) or _from_store(store, *stored[name]) for name in photos}
+    reader = StoreReader(store.path, store.version)
+    found: dict[str, AnyMeasurement] = {}
+    for name in photos:
+        if name in failed:
+            found[name] = failed[name]
+        elif store.has(*stored[name]):
+            found[name] = KeptMeasurement(reader, *stored[name])
+        else:
+            found[name] = _failed("another copy of this photo could not be measured; see there")
+    return found
 
 
-def _from_store(store: Store, sha256: str, key: str) -> Measurement:
-    found = store.get(sha256, key)
-    if found is None:  # its twin under another name could not be measured
-        return _failed("another copy of this photo could not be measured; see there")
-    return lean(found, store.outlines(sha256, key))
+def measure_here(threads: int, limits: PhotoLimits) -> Measure:
+    """What measures a batch on this machine."""
+
+    def measure(
+        batch: Mapping[str, str | bytes], thickness: dict[int, float]
+    ) -> Iterator[tuple[str, AnyMeasurement, bool]]:
+        settings = settings_with_thickness(thickness, threads, limits)
+        for name, photo in finished_photos(batch, settings):
+            yield name, photo.to_dict(), photo.error_may_pass
+
+    return measure
 
 
-def lean(measurement: Measurement, outlines: Callable[[int], Outline]) -> Measurement:
-    """A measurement without its outlines, most of its size; `outlines` finds one by its fruit."""
-    fruits = [
-        {n: v for n, v in one.items() if n not in _LEFT_IN_STORE} for one in measurement["fruits"]
-    ]
-    return {**measurement, "fruits": fruits, "outlines": outlines}
-
-
-def _unreadable(error: OSError) -> Measurement:
+def _unreadable(error: OSError) -> AnyMeasurement:
     return _failed(f"the file cannot be read: {error.strerror}")
 
 
-def _failed(text: str) -> Measurement:
+def _failed(text: str) -> AnyMeasurement:
     return {"sha256": None, "error": text, "flags": [], "fruits": [], "taken_at": None}
 
 

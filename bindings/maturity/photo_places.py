@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from maturity.season.photo_files import place_from_folders
 from maturity.season.season import Season
 from maturity.season.table import Row
-from maturity.store import Measurement, Outline
+from maturity.store import Outline
 
 
 @dataclass
@@ -20,7 +21,7 @@ class PlacedPhoto:
     """
 
     name: str
-    measurement: Measurement
+    measurement: Mapping[str, Any]
     block: str | None = None
     tree: str | None = None
     date: datetime.date | None = None
@@ -61,7 +62,9 @@ class PlacedPhoto:
         return number if fruit.get("numbered_by_tile") else number + self.first_fruit - 1
 
 
-def place_photos(season: Season, measurements: dict[str, Measurement]) -> list[PlacedPhoto]:
+def place_photos(
+    season: Season, measurements: Mapping[str, Mapping[str, Any]]
+) -> list[PlacedPhoto]:
     """Place every measured photo; those that belong nowhere, or cannot be trusted, say why."""
     rows = {row["photo"]: row for row in season.tables["photos"].rows}
     placed = [_place(season, name, one, rows.get(name)) for name, one in measurements.items()]
@@ -93,7 +96,9 @@ def _place_of(photo: PlacedPhoto) -> tuple[str | None, str | None, datetime.date
     return photo.block, photo.tree, photo.date
 
 
-def _place(season: Season, name: str, measurement: Measurement, row: Row | None) -> PlacedPhoto:
+def _place(
+    season: Season, name: str, measurement: Mapping[str, Any], row: Row | None
+) -> PlacedPhoto:
     photo = PlacedPhoto(name, measurement)
     if measurement.get("error"):
         photo.left_out = str(measurement["error"])
@@ -118,7 +123,7 @@ def _place(season: Season, name: str, measurement: Measurement, row: Row | None)
 
 
 def _sources(
-    season: Season, name: str, measurement: Measurement, row: Row | None
+    season: Season, name: str, measurement: Mapping[str, Any], row: Row | None
 ) -> list[tuple[str, dict[str, Any]]]:
     """What each source says, the one that counts most first."""
     table = {} if row is None else {what: row[what] for what in ("block", "tree", "date")}

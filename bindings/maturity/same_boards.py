@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
 from statistics import fmean
 from typing import Any
 
 import numpy
 
 from maturity import _core
+from maturity.kept import with_flag
 from maturity.photo_places import PlacedPhoto
 
 
@@ -49,8 +49,7 @@ def _outlines(photo: PlacedPhoto) -> list[numpy.ndarray[Any, numpy.dtype[numpy.f
 
 
 def _leave_out(photo: PlacedPhoto, twin: PlacedPhoto) -> None:
-    flags = list(itertools.chain(photo.measurement["flags"], ["same_board"]))
-    photo.measurement = {**photo.measurement, "flags": flags}
+    photo.measurement = with_flag(photo.measurement, "same_board")
     photo.left_out = (
         f"same_board: another shot of the board in {twin.name}, which is the better one and counts"
     )

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import datetime
-import functools
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from os import PathLike
 from pathlib import Path
@@ -14,8 +13,11 @@ import pandas
 
 from maturity import _core
 from maturity.about import library_version
+from maturity.block_scoring import BlockScored, BlockTask, ScoreBlocks, block_tasks, score_here
 from maturity.block_visit import BlockVisit
-from maturity.joining import LeftOut, SampledFruit
+from maturity.cluster.dask_cluster import same_version_everywhere
+from maturity.cluster.season_blocks import score_on
+from maturity.joining import LeftOut
 from maturity.measuring import Progress
 from maturity.photo_limits import PhotoLimits
 from maturity.outlook import Outlook, block_outlooks
@@ -23,12 +25,12 @@ from maturity.photo_places import PlacedPhoto
 from maturity.pooling import pool_visits, ranking_frame
 from maturity.season.season import Season, read_season
 from maturity.season_fruit import season_fruit
-from maturity.stored_calibration import StoredCalibration, read_calibration, slopes_for
-from maturity.stored_walk import StoredPlan, recorded_plans
+from maturity.stored_calibration import read_calibration
+from maturity.stored_walk import recorded_plans
+from maturity.tables import MadeWhenWritten
 from maturity.views.seasons import plot_score, score_html
 from maturity.visit_dates import split_walk_notes
-from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
-from maturity.walk_visits import hold_to_walk, visit_groups
+from maturity.visit_scoring import DEFAULT_DESCRIPTORS
 
 
 @dataclass
@@ -86,11 +88,19 @@ class SeasonScore:
 
     def to_dict(self) -> dict[str, Any]:
         """Everything as JSON holds it: unknown is None."""
+        return {**self.to_write(), "blocks": [visit.to_dict() for visit in self.visits]}
+
+    def to_write(self) -> dict[str, Any]:
+        """As `to_dict`, but each block is made when it is written, and none is held."""
+
+        def blocks() -> Iterator[dict[str, Any]]:
+            return (visit.to_dict() for visit in self.visits)
+
         return {
             "version": self.version,
             "season": self.season.folder.name,
             "descriptors": list(self.descriptors),
-            "blocks": [visit.to_dict() for visit in self.visits],
+            "blocks": MadeWhenWritten(len(self.visits), blocks),
             "forecasts": [outlook.to_dict() for outlook in self.outlooks],
             "silent_blocks": self.silent_blocks,
             "left_out": [one.to_dict() for one in self.left_out],
@@ -142,6 +152,7 @@ def score_season(
     pool: bool = False,
     duplicate_limit_pct: float = _core.duplicate_limit_pct,
     other_cultivar: bool = False,
+    client: Any = None,
 ) -> SeasonScore:
     """Measure what is not yet measured, join fruit and readings, estimate and decide.
 
@@ -176,6 +187,9 @@ def score_season(
     other_cultivar : bool
         Use a calibration that holds one cultivar for blocks of others too. What mature fruit looks
         like differs between cultivars: at your own risk, and said with every such block.
+    client : dask.distributed.Client, optional
+        Its workers measure photos, which they must see under the same names as this machine, and
+        score the blocks. The result does not depend on it.
 
     Returns
     -------
@@ -189,6 +203,8 @@ def score_season(
         The season folder cannot be used, the results cannot be written.
     ValueError
         The calibration file is not one; a duplicate limit below 0.
+    RuntimeError
+        Workers have another version of this library.
 
     Examples
     --------
@@ -212,6 +228,8 @@ def score_season(
     stored = None if calibration is None else read_calibration(calibration)
     if not isinstance(season, Season):
         season = read_season(season)
+    if client is not None:
+        same_version_everywhere(client, library_version())
     if not duplicate_limit_pct >= 0:
         raise ValueError(f"duplicate_limit_pct: {duplicate_limit_pct} is not at least 0")
     found = season_fruit(
@@ -222,21 +240,16 @@ def score_season(
         measured=measured,
         progress=progress,
         duplicate_limit_pct=duplicate_limit_pct,
+        client=client,
     )
     plans, broken = recorded_plans(season.folder / "results" if results is None else Path(results))
     found.left_out += [LeftOut(None, None, "plan of a walk", one) for one in broken]
     joined: list[str] = []
-    visits, silent = _score_blocks(
-        season,
-        found.fruit,
-        found.left_out,
-        stored,
-        tuple(descriptors),
-        as_of,
-        plans,
-        joined,
-        other_cultivar,
+    tasks = block_tasks(
+        season, found.fruit, stored, tuple(descriptors), as_of, plans, other_cultivar
     )
+    score_blocks = score_here if client is None else score_on(client)
+    visits, silent = _score_blocks(season, tasks, score_blocks, found.left_out, joined)
     unranked = pool_visits(visits) if pool else []
     return SeasonScore(
         season,
@@ -254,47 +267,30 @@ def score_season(
 
 def _score_blocks(
     season: Season,
-    fruit: list[SampledFruit],
+    tasks: Iterable[BlockTask],
+    score_blocks: ScoreBlocks,
     left_out: list[LeftOut],
-    stored: StoredCalibration | None,
-    descriptors: tuple[str, ...],
-    as_of: datetime.datetime | None,
-    plans: list[StoredPlan],
     joined: list[str],
-    other_cultivar: bool,
 ) -> tuple[list[BlockVisit], dict[str, str]]:
+    """Score the blocks, in any order, and put them together in the order of blocks.csv."""
+    done: dict[str, tuple[list[LeftOut], list[Row], BlockScored]] = {}
+    for task, scored in score_blocks(tasks):
+        done[task.block["block"]] = task.left_out, task.policies, scored
     visits: list[BlockVisit] = []
     silent: dict[str, str] = {}
+    known = set(left_out)
     for block in season.tables["blocks"].rows:
         name = block["block"]
-        policies = [row for row in season.tables["policy"].rows if row["block"] == name]
-        slopes = slopes_for(block, stored, left_out, other_cultivar)
-        baseline = stored and stored.for_cultivar(block["cultivar"], other_cultivar)
-        here = [one for one in fruit if one.key[0] == name]
-        groups = visit_groups(here, [plan for plan in plans if plan.block == name])
-        if not groups:
-            silent[name] = "no photo and no reading of this block could be used"
-        elif not policies:
-            silent[name] = "policy.csv has no row for this block: the minimum is yours to set"
-        joined += [note for group in groups if (note := group.note()) is not None]
-        for group in groups if policies else []:
-            for policy in policies:
-                score = functools.partial(
-                    score_visit,
-                    block,
-                    group.day,
-                    policy,
-                    sprays=season.tables["sprays"].rows,
-                    latest=group is groups[-1],
-                    calibration=slopes,
-                    descriptors=descriptors if slopes is None else tuple(slopes.names),
-                    meters={} if stored is None else stored.meters,
-                    baseline=baseline,
-                    # Of a visit of several days, the last is asked for.
-                    as_of=as_of or datetime.datetime.combine(group.days[-1], datetime.time()),
-                )
-                visit = score(group.fruit)
-                hold_to_walk(visit, group, score)
-                visits.append(visit)
-                left_out += [one for one in visit.left_out if one not in left_out]
+        named, policies, scored = done[name]
+        for visit in scored.visits:
+            # From another machine it comes as a copy.
+            visit.policy = next(row for row in policies if row == visit.policy)
+        for one in [*named, *(one for visit in scored.visits for one in visit.left_out)]:
+            if one not in known:
+                left_out.append(one)
+                known.add(one)
+        visits += scored.visits
+        joined += scored.joined
+        if scored.silent is not None:
+            silent[name] = scored.silent
     return visits, silent

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from os import PathLike, fspath
 from pathlib import Path
+from typing import Any
 
 from maturity import _core
 from maturity.about import library_version
 from maturity.cluster.dataset import keep_in_store
+from maturity.cluster.season_photos import measure_on
 from maturity.joining import LeftOut, SampledFruit, join_fruit
 from maturity.measuring import Progress, measure_missing
 from maturity.photo_limits import PhotoLimits
@@ -41,11 +43,13 @@ def season_fruit(
     measured: str | PathLike[str] | None = None,
     progress: Progress | None = None,
     duplicate_limit_pct: float = _core.duplicate_limit_pct,
+    client: Any = None,
 ) -> SeasonFruit:
     """Measure what the store does not know yet, place the photos, join fruit and readings.
 
     `results` is the folder of the store; None: ``results`` inside the season folder. `measured` is
-    a Parquet dataset of photos measured elsewhere, from which the store is filled first.
+    a Parquet dataset of photos measured elsewhere, from which the store is filled first. `client`
+    is a Dask client whose workers measure.
     """
     folder = season.folder / "results" if results is None else Path(results)
     with Store(folder / STORE_NAME, version=library_version()) as store:
@@ -59,6 +63,9 @@ def season_fruit(
             threads=threads,
             limits=limits,
             progress=progress,
+            measure=None
+            if client is None
+            else measure_on(client, threads, limits or PhotoLimits()),
         )
     photos = place_photos(season, measurements)
     leave_out_repeated_boards(photos)

@@ -31,14 +31,22 @@ CREATE TABLE IF NOT EXISTS measurement (
     sha256 TEXT NOT NULL, version TEXT NOT NULL, settings TEXT NOT NULL,
     photo TEXT NOT NULL, result TEXT NOT NULL, measured_at TEXT NOT NULL,
     PRIMARY KEY (sha256, version, settings)) WITHOUT ROWID;
+CREATE TABLE IF NOT EXISTS summary (
+    sha256 TEXT NOT NULL, version TEXT NOT NULL, settings TEXT NOT NULL, summary TEXT NOT NULL,
+    PRIMARY KEY (sha256, version, settings)) WITHOUT ROWID;
 CREATE TABLE IF NOT EXISTS fruit_number (
     sha256 TEXT NOT NULL, fruit INTEGER NOT NULL,
     x_px REAL NOT NULL, y_px REAL NOT NULL, reach_px REAL NOT NULL,
     PRIMARY KEY (sha256, fruit)) WITHOUT ROWID;
 """
 
+#: One photo by its three names.
+_KEY = "sha256 = ? AND version = ? AND settings = ?"
 #: Version of these tables, in SQLite's `user_version`; 0: before it was written, the same tables.
+#: `summary` came later and is filled where it is missing: versions with and without it get along.
 SCHEMA_VERSION = 1
+#: What of a fruit is not in the summary: most of its size, read again when it is drawn or compared.
+_NOT_IN_SUMMARY = frozenset({"outline_px", "outline_mm", "descriptor_se"})
 
 Measurement = dict[str, Any]
 #: Points (x, y) of a closed outline, px.
@@ -63,9 +71,7 @@ class StoredOutlines:
 @functools.lru_cache(maxsize=32)
 def _outlines_of(path: Path, key: tuple[str, str, str]) -> dict[int, Outline]:
     with contextlib.closing(sqlite3.connect(path, timeout=30.0)) as base:
-        found = base.execute(
-            "SELECT result FROM measurement WHERE sha256 = ? AND version = ? AND settings = ?", key
-        ).fetchone()
+        found = base.execute(f"SELECT result FROM measurement WHERE {_KEY}", key).fetchone()
     fruits = [] if found is None else json.loads(found[0])["fruits"]
     return {one["fruit"]: one["outline_px"] for one in fruits}
 
@@ -143,8 +149,7 @@ class Store:
     def _text(self, sha256: str, settings: str, column: str) -> Any:
         with self._faults_in_words():
             found = self._base.execute(
-                f"SELECT {column} FROM measurement "
-                "WHERE sha256 = ? AND version = ? AND settings = ?",
+                f"SELECT {column} FROM measurement WHERE {_KEY}",
                 (sha256, self.version, settings),
             ).fetchone()
         return None if found is None else found[0]
@@ -184,6 +189,7 @@ class Store:
                 "INSERT OR IGNORE INTO measurement VALUES (?, ?, ?, ?, ?, ?)",
                 (sha256, self.version, settings, photo, text, now),
             )
+            self._summarise(sha256, settings)
             if not self._frozen(sha256):
                 self._base.executemany(
                     "INSERT INTO fruit_number VALUES (?, ?, ?, ?, ?)",
@@ -192,6 +198,25 @@ class Store:
                         for fruit in measurement["fruits"]
                     ],
                 )
+
+    def summarise(self, sha256: str, settings: str) -> bool:
+        """Make sure that a kept photo has its summary; False where the photo is not kept."""
+        key = sha256, self.version, settings
+        with self._faults_in_words():
+            if self._base.execute(f"SELECT 1 FROM summary WHERE {_KEY}", key).fetchone():
+                return True
+            return self._summarise(sha256, settings)
+
+    def _summarise(self, sha256: str, settings: str) -> bool:
+        """From the kept result, which may be another batch's."""
+        found = self._text(sha256, settings, "result")
+        if found is not None:
+            text = json.dumps(summary_of(json.loads(found)))
+            self._base.execute(
+                "INSERT OR REPLACE INTO summary VALUES (?, ?, ?, ?)",
+                (sha256, self.version, settings, text),
+            )
+        return found is not None
 
     def outlines(self, sha256: str, settings: str) -> StoredOutlines:
         """Outlines of a kept photo by the number of the fruit, read when asked for."""
@@ -228,6 +253,17 @@ class Store:
         if missing:
             raise _changed(measurement, frozen, f"fruit {missing[0]} was not found again")
         return {**measurement, "fruits": sorted(fruits, key=lambda one: int(one["fruit"]))}
+
+
+def summary_of(measurement: Measurement) -> Measurement:
+    """A measurement without its outlines and the errors of its descriptors."""
+    return without(measurement, _NOT_IN_SUMMARY)
+
+
+def without(measurement: Measurement, fields: frozenset[str]) -> Measurement:
+    """A measurement without some fields of its fruit."""
+    fruits = [{n: v for n, v in one.items() if n not in fields} for one in measurement["fruits"]]
+    return {**measurement, "fruits": fruits}
 
 
 def _changed(

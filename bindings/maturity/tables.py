@@ -5,14 +5,15 @@ from __future__ import annotations
 import contextlib
 import csv
 import io
+import itertools
 import json
 import math
 import os
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from os import PathLike
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from maturity.plain_text import plain_text
 
@@ -42,36 +43,75 @@ def safe_cell(value: Any) -> Any:
 def write_csv(
     path: str | PathLike[str], columns: Sequence[str], rows: Iterable[dict[str, Any]]
 ) -> None:
-    """Write rows as CSV (RFC 4180, UTF-8, comma, decimal point), whole or not at all."""
-    draft = io.StringIO(newline="")
-    writer = csv.writer(draft)
-    writer.writerow([safe_cell(name) for name in columns])
-    for row in rows:
-        writer.writerow([safe_cell(row.get(name)) for name in columns])
-    write_text(path, draft.getvalue())
+    """Write rows as CSV (RFC 4180, UTF-8, comma, decimal point), whole or not at all.
+
+    Rows are taken one after the other: none is held.
+    """
+
+    def lines() -> Iterator[str]:
+        line = io.StringIO(newline="")
+        writer = csv.writer(line)
+        writer.writerow([safe_cell(name) for name in columns])
+        for row in rows:
+            yield line.getvalue()
+            line.seek(0)
+            line.truncate()
+            writer.writerow([safe_cell(row.get(name)) for name in columns])
+        yield line.getvalue()
+
+    write_pieces(path, lines())
+
+
+class MadeWhenWritten(list[Any]):
+    """A list of JSON values that are made one after the other while they are written."""
+
+    def __init__(self, length: int, make: Callable[[], Iterator[Any]]) -> None:
+        super().__init__()
+        self._length, self._make = length, make
+
+    def __len__(self) -> int:
+        return self._length
+
+    def __iter__(self) -> Iterator[Any]:
+        return self._make()
 
 
 def write_json(path: str | PathLike[str], value: Any) -> None:
     """Write JSON; numbers that are not known are null, never NaN."""
-    write_text(path, json.dumps(value, indent=1, allow_nan=False) + "\n")
+    encoder = json.JSONEncoder(indent=1, allow_nan=False)
+    write_pieces(path, itertools.chain(encoder.iterencode(value), ["\n"]))
 
 
 def write_text(path: str | PathLike[str], text: str) -> None:
     """Write a text file (UTF-8) whole: first beside its place, then moved there."""
-    write_bytes(path, text.encode("utf-8", "backslashreplace"), synced=True)
+    write_pieces(path, [text])
 
 
-def write_bytes(path: str | PathLike[str], data: bytes, *, synced: bool = False) -> None:
+def write_pieces(path: str | PathLike[str], pieces: Iterable[str]) -> None:
+    """`write_text` of a text that need not fit into memory."""
+    with _whole_file(Path(path), synced=True) as file:
+        for piece in pieces:
+            file.write(piece.encode("utf-8", "backslashreplace"))
+
+
+def write_bytes(path: str | PathLike[str], data: bytes) -> None:
     """Write a file whole: first beside its place, then moved there.
-
-    `synced` waits until it is on the disk before it takes the place of an earlier one.
 
     Raises
     ------
     OSError
         Naming the file; an earlier one is untouched.
     """
-    target = Path(path)
+    with _whole_file(Path(path), synced=False) as file:
+        file.write(data)
+
+
+@contextlib.contextmanager
+def _whole_file(target: Path, *, synced: bool) -> Iterator[BinaryIO]:
+    """A file beside its place, moved there at the end; an earlier one is untouched until then.
+
+    `synced` waits until it is on the disk before it takes the place of an earlier one.
+    """
     # A name may be as long as the file system allows: the draft's has to be shorter.
     draft = target.with_name(f".{target.name[:_DRAFT_NAME]}.{os.getpid()}{_DRAFT}")
     try:
@@ -79,7 +119,7 @@ def write_bytes(path: str | PathLike[str], data: bytes, *, synced: bool = False)
         if synced:
             _sweep_drafts(target.parent)
         with open(draft, "wb") as file:
-            file.write(data)
+            yield file
             file.flush()
             if synced:
                 os.fsync(file.fileno())

@@ -12,6 +12,7 @@ from maturity import _core
 from maturity.block_visit import BlockVisit
 from maturity.blocks import METER_SEP, METER_SLOPE, block_question
 from maturity.clearance import block_clearance, while_record_holds
+from maturity.fruit_rows import FruitRows
 from maturity.joining import LeftOut, SampledFruit
 from maturity.oven_notes import oven_notes
 from maturity.planning import more_samples
@@ -265,19 +266,19 @@ def shape_row(fruit: SampledFruit, descriptors: Sequence[str]) -> list[float] | 
 def _list_fruit(
     visit: BlockVisit, sample: list[SampledFruit], descriptors: tuple[str, ...]
 ) -> None:
-    predicted = [] if visit.estimate is None else visit.estimate.fruit_estimates
-    for index, one in enumerate(sample):
-        estimate = predicted[index].to_dict() if predicted else {}
-        visit.fruit.append(
-            {
-                "tree": one.key[1],
-                "fruit": one.key[3],
-                "photo": None if one.photo is None else one.photo.name,
-                "has_shape": shape_row(one, descriptors) is not None,
-                "length_mm": None if one.measured is None else one.measured["length_mm"],
-                "oven_dm_pct": _oven_dm(one),
-                "meter": (meter := _meter_of(visit, one)),
-                "meter_dm_pct": _meter_dm(one, meter),
-                **estimate,
-            }
+    cells: list[tuple[object, ...]] = []
+    for one in sample:
+        meter = _meter_of(visit, one)
+        cells.append(
+            (
+                one.key[1],
+                one.key[3],
+                None if one.photo is None else one.photo.name,
+                shape_row(one, descriptors) is not None,
+                None if one.measured is None else one.measured["length_mm"],
+                _oven_dm(one),
+                meter,
+                _meter_dm(one, meter),
+            )
         )
+    visit.fruit = FruitRows(cells, visit.estimate)

@@ -158,14 +158,15 @@ def test_intraclass_correlation_gives_the_published_example():
 
 
 def test_table_of_fruit_has_state_names_where_asked():
-    from maturity.commands.measure import fruit_rows
+    from maturity.commands.measured_table import fruit_columns, photo_rows
 
     fruit = dict.fromkeys(("fruit", "length_mm", "width_mm", "mass_g_estimate", "ventral_side"), 1)
     values = {"nose_roundness": 0.6, "stem_hollow": 0.004}
     fruit |= {"usable": True, "flags": [], "descriptors": values, "descriptor_se": {}}
     photo = {"error": None, "flags": [], "mm_per_px": 0.5, "tilt_deg": 1.0}
-    results = {"a.jpg": {**photo, "fruits": [fruit, {**fruit, "usable": False}]}}
-    columns, (usable, doubtful) = fruit_rows(results, state_names=True)
+    photo["fruits"] = [fruit, {**fruit, "usable": False}]
+    columns = fruit_columns(values, state_names=True)
+    usable, doubtful = photo_rows("a.jpg", photo, state_names=True)
     assert {"state_apex_shape", "state_scheme", "state_edition", "state_note"} <= set(columns)
     assert (usable["state_apex_shape"], usable["state_depth_of_stalk_cavity"]) == (
         "obtuse",
@@ -173,4 +174,4 @@ def test_table_of_fruit_has_state_names_where_asked():
     )
     assert usable["state_edition"] == "2006" and "own" in usable["state_note"]
     assert "state_apex_shape" not in doubtful  # a fruit that must not be scored is not named either
-    assert not [one for one in fruit_rows(results)[0] if one.startswith("state_")]
+    assert not [one for one in fruit_columns(values) if one.startswith("state_")]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import logging
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any, TypeVar
 
@@ -48,6 +49,18 @@ def connected(address: str) -> Iterator[Any]:
                     f"`dask-worker {address}`"
                 ) from error
             raise
+        yield client
+
+
+@contextlib.contextmanager
+def cluster_client(address: str | None) -> Iterator[Any]:
+    """`connected` for a command; None where no cluster is asked for."""
+    if address is None:
+        yield None
+        return
+    # A client that closes on a busy machine leaves words of asyncio about its own time limits.
+    logging.getLogger("asyncio").setLevel(logging.CRITICAL)
+    with connected(address) as client:
         yield client
 
 

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import contextlib
-import logging
 from collections.abc import Sequence
 
 from rich.text import Text
 
-from maturity.cluster.dask_cluster import connected
+from maturity.cluster.dask_cluster import cluster_client
 from maturity.cluster.run import DatasetRun, measure_into_dataset
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.screen import output, photo_progress, show_list
@@ -20,11 +18,7 @@ def measure_dataset(
     paths: Sequence[str], dataset: str, cluster: str | None, threads: int, limits: PhotoLimits
 ) -> int:
     """Measure, say what was done, and return the exit code."""
-    # A client that closes on a busy machine leaves words of asyncio about its own time limits.
-    logging.getLogger("asyncio").setLevel(logging.CRITICAL)
-    with contextlib.ExitStack() as stack:
-        progress = stack.enter_context(photo_progress())
-        client = None if cluster is None else stack.enter_context(connected(cluster))
+    with photo_progress() as progress, cluster_client(cluster) as client:
         run = measure_into_dataset(
             paths, dataset, client=client, limits=limits, threads=threads, progress=progress
         )

@@ -71,6 +71,6 @@ def report(
     target = folder / "report.html" if out is None else out
     write_report(result, target)
     if json_file is not None:
-        write_json(json_file, result.to_dict())
+        write_json(json_file, result.to_write())
     click.echo(f"Report: {target.resolve()}")
     sys.exit(DONE if result.complete else LEFT_OUT)

@@ -15,6 +15,7 @@ from rich.text import Text
 
 from maturity import _core
 from maturity.block_visit import DECISION_WORDS, BlockVisit
+from maturity.cluster.dask_cluster import cluster_client
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.limits import photo_limit_options
 from maturity.commands.screen import output, photo_progress, show_flags, show_list, show_problems
@@ -47,6 +48,11 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     metavar="DATASET",
     help="Dataset of `maturity measure --dataset`: what it holds is not measured again.",
 )
+@click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="Let a Dask cluster measure and score, like tcp://10.0.0.5:8786.",
+)
 @pool_option
 @click.option(
     "--duplicate-limit",
@@ -70,6 +76,7 @@ def score(
     results: Path | None,
     as_of: datetime.datetime | None,
     measured: str | None,
+    cluster: str | None,
     pool: bool,
     duplicate_limit: float,
     other_cultivar: bool,
@@ -90,13 +97,14 @@ def score(
         pool=pool,
         duplicate_limit_pct=duplicate_limit,
         other_cultivar=other_cultivar,
+        cluster=cluster,
     )
     folder = season / "results" if results is None else results
     frame = result.to_frame()
     rows = frame.to_dict("records")
     for file in (folder / "score.json", json_file):
         if file is not None:
-            write_json(file, result.to_dict())
+            write_json(file, result.to_write())
     for file in (folder / "score.csv", csv_file):
         if file is not None:
             write_csv(file, list(frame.columns), rows)
@@ -116,9 +124,10 @@ def run_score(
     pool: bool = False,
     duplicate_limit_pct: float = _core.duplicate_limit_pct,
     other_cultivar: bool = False,
+    cluster: str | None = None,
 ) -> SeasonScore:
-    """Score a season folder with a progress bar."""
-    with photo_progress() as progress:
+    """Score a season folder with a progress bar, here or on a cluster."""
+    with photo_progress() as progress, cluster_client(cluster) as client:
         return score_season(
             season,
             results=results,
@@ -131,6 +140,7 @@ def run_score(
             pool=pool,
             duplicate_limit_pct=duplicate_limit_pct,
             other_cultivar=other_cultivar,
+            client=client,
         )
 
 
