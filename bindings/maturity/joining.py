@@ -31,7 +31,7 @@ class LeftOut:
         return {"block": self.block, "date": day, "what": self.what, "reason": self.reason}
 
 
-@dataclass
+@dataclass(slots=True)
 class SampledFruit:
     """One fruit of a visit with all that is known about it.
 

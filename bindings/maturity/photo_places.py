@@ -13,7 +13,7 @@ from maturity.season.table import Row
 from maturity.store import Outline
 
 
-@dataclass
+@dataclass(slots=True)
 class PlacedPhoto:
     """A photo, what was measured on it, where it belongs, and why it is left out (None: it is not).
 

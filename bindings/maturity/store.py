@@ -171,10 +171,11 @@ class Store:
             minute; what was kept before is untouched.
         """
         with self._faults_in_words():
-            self._put(photo, settings, measurement)
-        return self.get(measurement["sha256"], settings) or measurement
+            kept, first = self._put(photo, settings, measurement)
+        return kept if first else self.get(kept["sha256"], settings) or kept
 
-    def _put(self, photo: str, settings: str, measurement: Measurement) -> None:
+    def _put(self, photo: str, settings: str, measurement: Measurement) -> tuple[Measurement, bool]:
+        """What was to be kept, and whether no other batch had kept the photo before."""
         sha256 = measurement["sha256"]
         if not measurement.get("error"):
             try:
@@ -185,11 +186,13 @@ class Store:
         text = json.dumps(measurement, allow_nan=False)
         with self._base:
             self._base.execute("BEGIN IMMEDIATE")
-            self._base.execute(
+            added = self._base.execute(
                 "INSERT OR IGNORE INTO measurement VALUES (?, ?, ?, ?, ?, ?)",
                 (sha256, self.version, settings, photo, text, now),
             )
-            self._summarise(sha256, settings)
+            first = added.rowcount == 1
+            if first:
+                self._keep_summary(measurement, settings)
             if not self._frozen(sha256):
                 self._base.executemany(
                     "INSERT INTO fruit_number VALUES (?, ?, ?, ?, ?)",
@@ -198,6 +201,7 @@ class Store:
                         for fruit in measurement["fruits"]
                     ],
                 )
+        return measurement, first
 
     def summarise(self, sha256: str, settings: str) -> bool:
         """Make sure that a kept photo has its summary; False where the photo is not kept."""
@@ -205,18 +209,21 @@ class Store:
         with self._faults_in_words():
             if self._base.execute(f"SELECT 1 FROM summary WHERE {_KEY}", key).fetchone():
                 return True
-            return self._summarise(sha256, settings)
-
-    def _summarise(self, sha256: str, settings: str) -> bool:
-        """From the kept result, which may be another batch's."""
-        found = self._text(sha256, settings, "result")
-        if found is not None:
-            text = json.dumps(summary_of(json.loads(found)))
-            self._base.execute(
-                "INSERT OR REPLACE INTO summary VALUES (?, ?, ?, ?)",
-                (sha256, self.version, settings, text),
-            )
+            found = self._text(sha256, settings, "result")
+            if found is not None:
+                self._keep_summary(json.loads(found), settings)
         return found is not None
+
+    def _keep_summary(self, measurement: Measurement, settings: str) -> None:
+        self._base.execute(
+            "INSERT OR REPLACE INTO summary VALUES (?, ?, ?, ?)",
+            (
+                measurement["sha256"],
+                self.version,
+                settings,
+                json.dumps(without(measurement, _NOT_IN_SUMMARY)),
+            ),
+        )
 
     def outlines(self, sha256: str, settings: str) -> StoredOutlines:
         """Outlines of a kept photo by the number of the fruit, read when asked for."""
@@ -253,11 +260,6 @@ class Store:
         if missing:
             raise _changed(measurement, frozen, f"fruit {missing[0]} was not found again")
         return {**measurement, "fruits": sorted(fruits, key=lambda one: int(one["fruit"]))}
-
-
-def summary_of(measurement: Measurement) -> Measurement:
-    """A measurement without its outlines and the errors of its descriptors."""
-    return without(measurement, _NOT_IN_SUMMARY)
 
 
 def without(measurement: Measurement, fields: frozenset[str]) -> Measurement:
