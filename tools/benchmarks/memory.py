@@ -42,8 +42,8 @@ def with_comment(jpeg: bytes, number: int) -> bytes:
     return jpeg[:2] + b"\xff\xfe" + struct.pack(">H", len(text) + 2) + text + jpeg[2:]
 
 
-def write_season(folder: Path, count: int, sources: list[bytes]) -> None:
-    """A season of `count` photos, a tree each, on one day, and a few oven readings a block."""
+def start_season(folder: Path) -> None:
+    """A season of ten blocks with a few oven readings each, and no photo yet."""
     names = [f"Block {number}" for number in range(BLOCKS)]
     folder.mkdir(parents=True)
     (folder / "blocks.csv").write_text(
@@ -61,8 +61,13 @@ def write_season(folder: Path, count: int, sources: list[bytes]) -> None:
             for tree in range(20)
         )
     )
-    for number in range(count):
-        place = folder / "photos" / names[number % BLOCKS] / "2026-11-03" / str(number // BLOCKS)
+
+
+def add_photos(season: Path, numbers: range, sources: list[bytes]) -> None:
+    """Photos of one day, a tree each."""
+    for number in numbers:
+        block, tree = f"Block {number % BLOCKS}", str(number // BLOCKS)
+        place = season / "photos" / block / "2026-11-03" / tree
         place.mkdir(parents=True)
         (place / "a.jpg").write_bytes(with_comment(sources[number % len(sources)], number))
 
@@ -95,24 +100,27 @@ def main() -> None:
     parser.add_argument("--no-json", action="store_true", help="write no JSON of all outlines")
     asked = parser.parse_args()
     sources = small_photos(asked.side)
-    threads = ["--threads", "1"]
+    season, log = asked.folder / "season", asked.folder / "log.txt"
+    start_season(season)
+
+    def run(count: int, title: str, *arguments: object) -> None:
+        peak, seconds = peak_mb([*map(str, arguments), "--threads", "1"], log)
+        print(f"{count:6}  {title:17}  {peak:7.0f}  {seconds:7.0f}", flush=True)
+
     print("photos  command            peak MB  seconds", flush=True)
+    before = 0
     for count in asked.counts:
-        season = asked.folder / f"season-{count}"
-        write_season(season, count, sources)
-        results = asked.folder / f"of-{count}"
-        results.mkdir()
-        files = ["--csv", str(results / "fruit.csv")]
-        if not asked.no_json:
-            files += ["--json", str(results / "all.json")]
-        runs = {
-            "measure": ["measure", str(season / "photos"), *files, *threads],
-            "score, first run": ["score", str(season), *threads],
-            "score, again": ["score", str(season), *threads],
-        }
-        for title, arguments in runs.items():
-            peak, seconds = peak_mb(arguments, results / "log.txt")
-            print(f"{count:6}  {title:17}  {peak:7.0f}  {seconds:7.0f}", flush=True)
+        add_photos(season, range(before, count), sources)
+        run(count, f"score, {count - before} new", "score", season)
+        run(count, "score, none new", "score", season)
+        before = count
+    files = ["--csv", asked.folder / "fruit.csv"]
+    if not asked.no_json:
+        files += ["--json", asked.folder / "all.json"]
+    for count in asked.counts:
+        some = asked.folder / f"photos-{count}"
+        add_photos(some, range(count), sources)
+        run(count, "measure", "measure", some, *files)
 
 
 if __name__ == "__main__":
