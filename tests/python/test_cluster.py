@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from clusters import have, two_workers
 from PIL import Image
 from sample_photos import sample_photos
 from season_folders import BLOCKS, CLEARED, POLICY, oven_table, ripe_oven, write_files
@@ -20,22 +21,13 @@ from maturity.about import library_version
 from maturity.cluster import dataset_results, measure_into_dataset
 from maturity.cluster.dataset import Row, known_photos, write_rows
 from maturity.cluster.listing import Place, place_from_path, place_of
-from maturity.cluster.needs import OptionalPackageMissing, need
+from maturity.cluster.needs import need
 from maturity.cluster.work import Batch, measure_batch
 from maturity.photo_limits import PhotoLimits
 
 #: Photos of one piece of work here: small, so that a kill meets many pieces.
 BATCH = 2
 COUNT = 20
-
-
-def have(*modules):
-    """Skip aloud where an optional package is missing or does not fit the others."""
-    for module in modules:
-        try:
-            need(module)
-        except OptionalPackageMissing as error:
-            pytest.skip(f"NOT TESTED: {error}")
 
 
 @pytest.fixture(scope="module")
@@ -82,16 +74,8 @@ def alone(photos, tmp_path_factory):
 @pytest.fixture(scope="module")
 def client():
     """A cluster of two worker processes on this machine."""
-    have("pyarrow.parquet", "fsspec", "distributed")
-    import distributed
-
-    with (
-        distributed.LocalCluster(
-            n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
-        ) as cluster,
-        distributed.Client(cluster) as client,
-    ):
-        cluster.scheduler.allowed_failures = 1  # of 3, to be quick
+    have("pyarrow.parquet", "fsspec")
+    with two_workers() as client:
         yield client
 
 
