@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 from typing import Any
 
-from maturity.cluster.needs import need
+from maturity.cluster.needs import OptionalPackageMissing, need
 from maturity.photo_places import place_from_code
 from maturity.plain_text import plain_text
 from maturity.season.photo_files import is_photo, photos_below
@@ -46,14 +46,20 @@ def list_photos(paths: Iterable[str]) -> Listed:
     Raises
     ------
     FileNotFoundError
-        A path that does not exist, or no photo at all.
+        A path that does not exist, or no photo at all. A URL where nothing is found is skipped.
     """
     given = list(paths)
     found: set[str] = set()
     listed = Listed()
     for text in given:
         if is_url(text):
-            found.update(_photos_of_url(text))
+            try:
+                found.update(_photos_of_url(text))
+            except OptionalPackageMissing:
+                raise
+            except Exception as error:  # object stores raise errors of their own
+                # What lies behind a network may come and go: it costs itself only.
+                listed.skipped.append(f"not found: {plain_text(text)}: {said_of(error)}")
         elif os.path.isdir(text):
             inside = photos_below(Path(text))
             found.update(str(one) for one in inside.photos.values())
@@ -66,9 +72,17 @@ def list_photos(paths: Iterable[str]) -> Listed:
         else:
             raise FileNotFoundError(f"no photo or folder {text!r}: check the spelling of the path")
     if not found:
-        raise FileNotFoundError(f"no photo in {', '.join(given)}: give photos or a folder of them")
+        raise FileNotFoundError(
+            f"no photo in {', '.join(given)}: give photos or a folder of them"
+            + "".join(f"; {line}" for line in listed.skipped)
+        )
     listed.photos = sorted(found)
     return listed
+
+
+def said_of(error: Exception) -> str:
+    """What an error says, without its file; its kind where it says nothing."""
+    return plain_text(getattr(error, "strerror", None) or str(error) or type(error).__name__)
 
 
 def _photos_of_url(url: str) -> list[str]:
@@ -77,7 +91,7 @@ def _photos_of_url(url: str) -> list[str]:
     if system.isfile(root):
         return [url]
     if not system.exists(root):
-        raise FileNotFoundError(f"no photo or folder {url!r}: check the spelling of the URL")
+        raise FileNotFoundError("there is nothing there, or it may not be seen from here")
     return [
         system.unstrip_protocol(name) for name in system.find(root) if is_photo(PurePosixPath(name))
     ]

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from maturity.about import library_version
 from maturity.cluster.dataset import Row, write_rows
-from maturity.cluster.listing import is_url, place_of
+from maturity.cluster.listing import is_url, place_of, said_of
 from maturity.cluster.needs import need
 from maturity.measuring import finished_photos
 from maturity.photo_limits import PhotoLimits
@@ -54,7 +54,7 @@ def _sha256(path: str) -> tuple[str | None, str]:
                 digest.update(piece)
             return digest.hexdigest(), ""
     except Exception as error:  # object stores raise errors of their own
-        return None, f"the file cannot be read: {getattr(error, 'strerror', None) or error}"
+        return None, f"the file cannot be read: {said_of(error)}"
 
 
 def measure_batch(batch: Batch) -> BatchDone:
@@ -111,7 +111,7 @@ def _local_files(paths: list[str], failed: dict[str, str]) -> Iterator[dict[str,
                     while piece := source.read(1 << 20):
                         target.write(piece)
             except Exception as error:  # object stores raise errors of their own
-                failed[path] = f"the file cannot be read: {error}"
+                failed[path] = f"the file cannot be read: {said_of(error)}"
             else:
                 files[path] = str(copy)
         yield files
