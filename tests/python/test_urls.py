@@ -155,7 +155,8 @@ def test_photos_of_a_web_server_have_the_same_bytes(photos, by_path, tmp_path):
     try:
         with served(photos) as address:
             urls = [
-                f"{address}/{path.relative_to(photos).as_posix()}" for path in photos.rglob("*.jpg")
+                f"{address}/{path.relative_to(photos).as_posix()}"
+                for path in sorted(photos.rglob("*.jpg"))
             ]
             run = measure_into_dataset([*urls, f"{address}/none.jpg"], tmp_path / "d")
             nowhere = measure_into_dataset([urls[0], "http://127.0.0.1:9/a.jpg"], tmp_path / "e")

@@ -48,9 +48,11 @@ class Folder:
     def files(self) -> list[str]:
         """Finished files, sorted; what a killed worker left half written is not among them."""
         self.system.invalidate_cache()
-        if not self.system.exists(self.root):
+        try:
+            # Stores without folders do not say of a prefix that it exists.
+            found = self.system.find(self.root)
+        except FileNotFoundError:
             return []
-        found = self.system.find(self.root)
         return sorted(one for one in found if _is_part(one.rpartition("/")[2]))
 
     def write(self, name: str, data: bytes) -> str:

@@ -90,11 +90,11 @@ def _photos_of_url(url: str) -> list[str]:
     system, root = core.url_to_fs(url)
     if system.isfile(root):
         return [url]
-    if not system.exists(root):
+    # Stores without folders do not say of a prefix that it exists.
+    found = system.find(root)
+    if not found:
         raise FileNotFoundError("there is nothing there, or it may not be seen from here")
-    return [
-        system.unstrip_protocol(name) for name in system.find(root) if is_photo(PurePosixPath(name))
-    ]
+    return [system.unstrip_protocol(name) for name in found if is_photo(PurePosixPath(name))]
 
 
 def place_from_path(path: str) -> Place:
