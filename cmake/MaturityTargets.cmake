@@ -25,6 +25,13 @@ if(MATURITY_SANITIZE)
   add_link_options(-fsanitize=${MATURITY_SANITIZE})
 endif()
 
+# Which lines the tests run (gcov). Simulations run as few rounds as under a sanitizer.
+if(MATURITY_COVERAGE)
+  add_compile_options(--coverage -fprofile-update=prefer-atomic)
+  add_compile_definitions(MATURITY_FEWER_ROUNDS)
+  add_link_options(--coverage)
+endif()
+
 # With CMAKE_UNITY_BUILD (sanitizers, clang-tidy) the files of a target are compiled as one, three
 # times faster. A target whose files use one name for two things is listed in MATURITY_APART.
 set(CMAKE_UNITY_BUILD_BATCH_SIZE 0)
@@ -78,7 +85,8 @@ function(maturity_library)
 endfunction()
 
 # maturity_test(name SOURCES ...): one GoogleTest program, found by CTest test by test. Under a
-# sanitizer, where to start a program and to measure the sample photos is slow, CTest runs it whole.
+# sanitizer, where to start a program and to measure the sample photos is slow, CTest runs it whole;
+# so it does where lines are counted, since each program writes what it counted.
 function(maturity_test name)
   cmake_parse_arguments(ARG "" "" "SOURCES;LIBS" ${ARGN})
   set(target test_${name})
@@ -88,7 +96,7 @@ function(maturity_test name)
   target_compile_definitions(${target} PRIVATE
     MATURITY_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
   maturity_apart(${target})
-  if(MATURITY_SANITIZE)
+  if(MATURITY_SANITIZE OR MATURITY_COVERAGE)
     add_test(NAME ${name} COMMAND ${target})
     set_tests_properties(${name} PROPERTIES TIMEOUT 1200)
   else()
