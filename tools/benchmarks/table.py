@@ -37,6 +37,7 @@ def main() -> None:
             batch_rows,
             descriptor_rows,
             block_rows,
+            mcmc_rows,
             script_rows,
         ):
             rows.extend(part())
@@ -218,6 +219,39 @@ def block_rows() -> list[Row]:
             + (f"{ms / ours:.0f} x faster", "")
         )
     return rows
+
+
+def mcmc_rows() -> list[Row]:
+    """A block estimate with shape, oven and meter against a general-purpose sampler."""
+    sys.path.insert(0, str(TOP / "tools" / "mcmc_agreement"))
+    try:
+        import compare
+    except ImportError as error:
+        print(f"Left out: MCMC ({error}; PyPI: emcee)", file=sys.stderr)
+        return []
+    case = next(one for one in compare.worked_cases() if one.name == "shape, oven and meter")
+    spent, readiness = [], []
+    for call in (
+        lambda: compare.library(case),
+        lambda: compare.sample(case, walkers=24, steps=1500, seed=20251125),
+    ):
+        call_times = []
+        for _ in range(5 if not spent else 1):
+            start = time.process_time()
+            found = call()["readiness"]
+            call_times.append(1e3 * (time.process_time() - start))
+        spent.append(statistics.median(call_times))
+        readiness.append(found)
+    ours, (theirs, its_error) = readiness
+    return [
+        (
+            f"block estimate, {len(case.tree)} fruit ({case.name})",
+            f"{spent[0]:.1f} ms, readiness {100 * ours:.1f}",
+            f"emcee {spent[1]:.0f} ms, {100 * theirs:.1f} (error {100 * its_error:.1f})",
+            f"{spent[1] / spent[0]:.0f} x faster",
+            "",
+        )
+    ]
 
 
 def script_rows() -> list[Row]:
