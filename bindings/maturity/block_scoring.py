@@ -54,17 +54,21 @@ ScoreBlocks = Callable[[Iterable[BlockTask]], Iterator[tuple[BlockTask, BlockSco
 
 def block_tasks(
     season: Season,
-    fruit: Iterable[SampledFruit],
+    fruit: list[SampledFruit],
     stored: StoredCalibration | None,
     descriptors: tuple[str, ...],
     as_of: datetime.datetime | None,
     plans: list[StoredPlan],
     other_cultivar: bool = False,
 ) -> Iterator[BlockTask]:
-    """A task for each block in the order of blocks.csv; what is measured is read block by block."""
+    """A task for each block in the order of blocks.csv; what is measured is read block by block.
+
+    `fruit` is emptied: of a season of many photos, those of one block are held at a time.
+    """
     by_block: dict[str, list[SampledFruit]] = {}
     for one in fruit:
         by_block.setdefault(one.key[0], []).append(one)
+    fruit.clear()
     for block in season.tables["blocks"].rows:
         name = block["block"]
         left_out: list[LeftOut] = []
@@ -74,7 +78,7 @@ def block_tasks(
         needed = names if baseline is None else (*names, *baseline.names)
         yield BlockTask(
             block,
-            [one.for_estimate(needed) for one in by_block.get(name, [])],
+            [one.for_estimate(needed) for one in by_block.pop(name, [])],
             [row for row in season.tables["policy"].rows if row["block"] == name],
             season.tables["sprays"].rows,
             [plan for plan in plans if plan.block == name],
