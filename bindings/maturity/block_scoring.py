@@ -73,7 +73,9 @@ def block_tasks(
         name = block["block"]
         left_out: list[LeftOut] = []
         slopes = slopes_for(block, stored, left_out, other_cultivar)
-        baseline = stored and stored.for_cultivar(block["cultivar"], other_cultivar)
+        baseline = None
+        if stored is not None:
+            baseline = stored.for_cultivar(block["cultivar"], other_cultivar)
         names = descriptors if slopes is None else tuple(slopes.names)
         needed = names if baseline is None else (*names, *baseline.names)
         yield BlockTask(

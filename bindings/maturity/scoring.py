@@ -24,8 +24,9 @@ from maturity.outlook import Outlook, block_outlooks
 from maturity.photo_places import PlacedPhoto
 from maturity.pooling import pool_visits, ranking_frame
 from maturity.season.season import Season, read_season
+from maturity.season.table import Row
 from maturity.season_fruit import season_fruit
-from maturity.stored_calibration import read_calibration
+from maturity.stored_calibration import StoredCalibration, read_calibration
 from maturity.stored_walk import recorded_plans
 from maturity.tables import MadeWhenWritten
 from maturity.views.seasons import plot_score, score_html
