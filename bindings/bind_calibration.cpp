@@ -154,6 +154,7 @@ void bind_calibration(py::module_& module) {
       .field("bias_limit", &A::bias_limit, "Largest bias that chance explains, 95 %.")
       .field("bias_significant", &A::bias_significant, "Bias beyond that limit.")
       .field("rmsep", &A::rmsep, "Root mean squared error, bias included.")
+      .field("rmsep_interval", &A::rmsep_interval, "95 % interval (low, high).")
       .field("sep", &A::sep, "Standard deviation of the error, bias taken out.")
       .field("sep_interval", &A::sep_interval, "95 % interval (low, high).")
       .field("slope", &A::slope, "Of the reference on the predicted values.")
@@ -169,6 +170,7 @@ void bind_calibration(py::module_& module) {
       .field("reference_sd", &A::reference_sd, "Standard deviation of the reference.")
       .field("rpd_sep", &A::rpd_sep, "reference_sd / sep.")
       .field("rpd_rmsep", &A::rpd_rmsep, "reference_sd / rmsep.")
+      .field("rpd_sep_interval", &A::rpd_sep_interval, "95 % interval (low, high).")
       .finish();
   module.def("agreement", &agreement, py::arg("reference"), py::arg("predicted"),
              "See maturity.agreement.");

@@ -453,6 +453,7 @@ class Agreement(_Fields):
     bias_limit: float
     bias_significant: bool
     rmsep: float
+    rmsep_interval: _Interval
     sep: float
     sep_interval: _Interval
     slope: float
@@ -468,6 +469,7 @@ class Agreement(_Fields):
     reference_sd: float
     rpd_sep: float
     rpd_rmsep: float
+    rpd_sep_interval: _Interval
 
 def proportion_interval(
     count: float, n: float, *, level: float, method: str

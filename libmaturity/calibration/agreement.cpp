@@ -111,6 +111,26 @@ void judge_slope(Agreement& result, const Squares& squares) {
 
 }  // namespace
 
+void set_joined_intervals(Agreement& agreement) {
+  const auto square = [](double x) { return x * x; };
+  const Bounds& bias = agreement.bias_interval;
+  const double nearest =
+      bias.low * bias.high < 0.0 ? 0.0 : std::min(std::abs(bias.low), std::abs(bias.high));
+  const double farthest = std::max(std::abs(bias.low), std::abs(bias.high));
+  const double of_bias = square(agreement.bias);
+  // RMSEP divides by n, SEP by n - 1.
+  const double share = (agreement.pairs - 1.0) / agreement.pairs;
+  const double of_spread = share * square(agreement.sep);
+  const double low =
+      std::hypot(of_bias - square(nearest), of_spread - share * square(agreement.sep_interval.low));
+  const double high = std::hypot(square(farthest) - of_bias,
+                                 share * square(agreement.sep_interval.high) - of_spread);
+  agreement.rmsep_interval = {std::sqrt(std::max(0.0, of_bias + of_spread - low)),
+                              std::sqrt(of_bias + of_spread + high)};
+  agreement.rpd_sep_interval = {agreement.reference_sd / agreement.sep_interval.high,
+                                agreement.reference_sd / agreement.sep_interval.low};
+}
+
 Agreement agreement(const std::vector<double>& reference, const std::vector<double>& predicted) {
   const Pairs pairs = whole_pairs(reference, predicted);
   Agreement result;
@@ -146,6 +166,7 @@ Agreement agreement(const std::vector<double>& reference, const std::vector<doub
   result.reference_sd = std::sqrt(squares.reference / (n - 1.0));
   result.rpd_sep = result.reference_sd / result.sep;
   result.rpd_rmsep = result.reference_sd / result.rmsep;
+  set_joined_intervals(result);
   return result;
 }
 

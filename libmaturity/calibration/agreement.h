@@ -19,8 +19,10 @@ struct Agreement {
   Bounds bias_interval;
   double bias_limit = 0.0;
   bool bias_significant = false;
-  /// sqrt(mean squared error), divisor n: bias included.
+  /// sqrt(mean squared error), divisor n: bias included. Its interval joins those of bias and
+  /// spread (Zou and Donner 2008, Stat. Med. 27:1693-1702, limits for a sum; from memory).
   double rmsep = 0.0;
+  Bounds rmsep_interval;
   /// Standard deviation of the error, divisor n-1: bias taken out. rmsep^2 = bias^2 +
   /// sep^2 (n-1)/n. Interval by chi-square.
   double sep = 0.0;
@@ -43,7 +45,12 @@ struct Agreement {
   double reference_sd = 0.0;
   double rpd_sep = 0.0;
   double rpd_rmsep = 0.0;
+  /// Of rpd_sep, from that of SEP: the spread of the reference is what it is.
+  Bounds rpd_sep_interval;
 };
+
+/// Sets the intervals that follow from other fields: of RMSEP and of rpd_sep.
+void set_joined_intervals(Agreement& agreement);
 
 /// Pairs with a NaN are left out and counted. Throws std::invalid_argument for lengths that differ,
 /// infinite values, fewer than 3 whole pairs, or values that are all equal on either side.

@@ -207,6 +207,7 @@ class Reader {
     if (!field.is_null()) {
       value.emplace();
       visit_agreement(*value, Reader(field));
+      set_joined_intervals(*value);
     }
   }
 

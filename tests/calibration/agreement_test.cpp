@@ -5,6 +5,7 @@
 
 #include <cmath>
 #include <limits>
+#include <random>
 #include <stdexcept>
 
 #include "tests/values/nist_reference_datasets.h"
@@ -51,6 +52,41 @@ TEST(Agreement, NorrisAsACalibration) {
   EXPECT_NEAR(result.bias_limit, 0.386235322, 1e-8);
   EXPECT_NEAR(result.slope, values::kNorrisCoefficients[1], 1e-11);
   EXPECT_NEAR(result.intercept, values::kNorrisCoefficients[0], 1e-8);
+}
+
+// With no bias to speak of the interval is that of SEP but for the divisor; a bias moves both ends.
+TEST(Agreement, IntervalsOfRmsepAndRpdFollowFromThoseOfBiasAndSep) {
+  const Agreement result = agreement(kReference, kPredicted);
+  EXPECT_LT(result.rmsep_interval.low, result.rmsep);
+  EXPECT_GT(result.rmsep_interval.high, result.rmsep);
+  EXPECT_GT(result.rmsep_interval.low, result.sep_interval.low);
+  EXPECT_NEAR(result.rpd_sep_interval.low, result.reference_sd / result.sep_interval.high, 1e-12);
+  EXPECT_NEAR(result.rpd_sep_interval.high, result.reference_sd / result.sep_interval.low, 1e-12);
+}
+
+// 95 % of intervals hold the true RMSEP; forgetting the bias, as SEP's do, they hold few.
+TEST(Agreement, TheIntervalOfRmsepHoldsTheTruthAsOftenAsItSays) {
+  constexpr int kRounds = 2000;
+  constexpr double kBias = 0.5;
+  std::mt19937 random(20261126);  // NOLINT(cert-msc51-cpp): the same numbers each time
+  std::normal_distribution<double> normal;
+  const double truth = std::hypot(kBias, 1.0);
+  int held = 0;
+  int held_by_sep = 0;
+  for (int round = 0; round < kRounds; ++round) {
+    std::vector<double> reference;
+    std::vector<double> predicted;
+    for (int i = 0; i < 30; ++i) {
+      reference.push_back(15.0 + 2.0 * normal(random));
+      predicted.push_back(reference.back() + kBias + normal(random));
+    }
+    const Agreement result = agreement(reference, predicted);
+    held += result.rmsep_interval.low <= truth && truth <= result.rmsep_interval.high ? 1 : 0;
+    held_by_sep += result.sep_interval.low <= truth && truth <= result.sep_interval.high ? 1 : 0;
+  }
+  EXPECT_GT(held, 0.94 * kRounds);
+  EXPECT_LT(held, 0.985 * kRounds);
+  EXPECT_LT(held_by_sep, 0.92 * kRounds);
 }
 
 TEST(Agreement, SquaredErrorSplitsIntoBiasAndSpread) {

@@ -152,17 +152,15 @@ def _show_agreement(console: Console, rows: list[tuple[str, _core.Agreement]]) -
             f"{one.r_squared:.2f}",
             f"{one.rpd_sep:.1f}",
         )
-        # The spread of the oven values is what it is: RPD is as sure as SEP.
-        rpd = tuple(one.reference_sd / sep for sep in reversed(one.sep_interval))
         for end, which in enumerate(("95 % from", "to")):
             table.add_row(
                 which,
                 f"{one.bias_interval[end]:+.2f}",
                 f"{one.sep_interval[end]:.2f}",
-                "",
+                f"{one.rmsep_interval[end]:.2f}",
                 f"{one.slope_interval[end]:.2f}",
                 f"{one.r_squared_interval[end]:.2f}",
-                f"{rpd[end]:.1f}",
+                f"{one.rpd_sep_interval[end]:.1f}",
             )
     console.print(table)
     _say(
