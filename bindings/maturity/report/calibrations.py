@@ -24,7 +24,7 @@ def calibration_texts(score: SeasonScore) -> list[str]:
         texts.append(
             f"Shape of {cultivar}: {made.fruit} fruit of {made.blocks} blocks, "
             f"{source.first_date} to {source.last_date}, {source.provenance}; calibration "
-            f"{made.id[:12]}. {made.outcome_sentence}."
+            f"{made.id[:12]}; {made.outcome_sentence}."
         )
         texts += _age(score, source.last_date)
         texts.append(
