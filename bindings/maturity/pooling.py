@@ -103,7 +103,7 @@ def pool_blocks(
     >>> pooled = pool_blocks({"Weir": 14.0, "Quarry": 15.2, "Saddle": 13.1},
     ...                      {"Weir": 0.3, "Quarry": 0.5, "Saddle": 0.8}, between_variance=0.36)
     >>> [(one.block, round(one.dm_pct, 2), one.raw_dm_pct) for one in pooled]
-    [('Quarry', 14.82, 15.2), ('Weir', 14.03, 14.0), ('Saddle', 13.87, 13.1)]
+    [('Quarry', 14.8, 15.2), ('Weir', 14.04, 14.0), ('Saddle', 13.82, 13.1)]
     """
     if set(mean_dm_pct) != set(mean_dm_sd):
         raise ValueError("mean_dm_sd: expected the blocks of mean_dm_pct")

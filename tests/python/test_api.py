@@ -253,7 +253,7 @@ def test_about_names_versions():
     "module",
     "about blocks dry_matter heat_units photos plain_statistics planning scoring season.season "
     "shapes clearance walk.plan picked_fruit calibrating picking report "
-    "heat_outlook walk.progress".split(),
+    "heat_outlook walk.progress pooling guide".split(),
 )
 def test_examples_of_the_docstrings_run(module):
     result = doctest.testmod(importlib.import_module(f"maturity.{module}"))

@@ -72,6 +72,25 @@ def write_guide(
         Unknown block, visit, market or language; a fruit too large for the paper.
     OSError
         A photo or the folder cannot be used.
+
+    Examples
+    --------
+    Oven fruit alone cannot show which shape to take:
+
+    >>> import pathlib, tempfile
+    >>> from maturity import score_season
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> _ = (folder / "blocks.csv").write_text("block,cultivar\\nRiver,Amberlee\\n")
+    >>> _ = (folder / "oven.csv").write_text(
+    ...     "block,tree,date,fruit,dm_pct\\n"
+    ...     + "".join(f"River,{tree},2026-11-03,1,{14 + tree / 4}\\n" for tree in range(1, 9))
+    ... )
+    >>> _ = (folder / "policy.csv").write_text(
+    ...     "block,rule,minimum_dm_pct,required_share,confidence\\nRiver,share,15,0.9,0.9\\n"
+    ... )
+    >>> written = write_guide(score_season(folder), "River", folder / "guide")
+    >>> written.content.teaches, [file.name for file in written.files]
+    (False, ['guide.pdf', 'guide.png'])
     """
     words = read_words(language)
     content = guide_content(guide_basis(score, block, date=date, market=market), words)
