@@ -27,17 +27,26 @@ def dried_sample(rows: list[Row], doubts: list[str]) -> Row | None:
     in_time = sorted(rows, key=lambda row: (row["hours"] is not None, row["hours"] or 0.0))
     last = dict(in_time[-1])
     weighed = [row for row in in_time if row["hours"] is not None and row["dish_dried_g"]]
-    for row in in_time:
-        if row["hours"] is None and row["dish_dried_g"] is not None:
-            doubts.append(
-                f"oven.csv row {row[ROW_NUMBER]} has a dried weight without hours beside other "
-                "weighings of this sample: it does not count"
-            )
+    untimed = [row for row in in_time if row["hours"] is None and row["dish_dried_g"] is not None]
+    for row in untimed:
+        doubts.append(
+            f"oven.csv row {row[ROW_NUMBER]} has a dried weight without hours beside other "
+            "weighings of this sample: it does not count"
+        )
     if not weighed:
         stated = [row for row in in_time if row["dm_pct"] is not None]
         if len(stated) > 1:
             doubts.append("dm_pct is stated at several hours: the last counts, dry or not")
         return stated[-1] if stated else last
+    step = max(CONSTANT_MASS_G, last["balance_g"] or 0.0)
+    timed = weighed[-1]["dish_dried_g"]
+    lost = timed - min((row["dish_dried_g"] for row in untimed), default=timed)
+    if lost > step + 1e-9:
+        doubts.append(
+            f"still_losing: a weighing without hours is {lost:.2f} g lighter than the last with "
+            "hours, which was not dry and does not count either: write the hours"
+        )
+        return None
     last.update({name: weighed[-1][name] for name in ("dish_dried_g", "hours", ROW_NUMBER)})
     for name in ("dish_g", "dish_fresh_g"):
         values = [row[name] for row in in_time if row[name] is not None]

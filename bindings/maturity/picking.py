@@ -82,6 +82,8 @@ class PickingDays:
     def note(self) -> str:
         """What waits or slips, in words."""
         if self.turn.not_planned_sentence is not None:
+            if self.why_not is not None and self.why_not.startswith("more than"):
+                return f"No picking day: {self.why_not}"
             more = "" if self.why_not is None else f": {self.why_not}"
             return f"{self.turn.not_planned_sentence}{more}"
         said = ["if the next visit confirms"] if self.to_confirm else []

@@ -16,6 +16,10 @@ from maturity.season.table import ROW_NUMBER, Row
 #: Repeat error of one oven value with a fine balance, %: duplicates agree within about 0.2.
 OVEN_SD_PCT = 0.15
 
+#: Cheeks further apart than this many of the usual SD, and than so many points of %, are named. Of
+#: normal differences one in ten thousand is. A choice, no source.
+_FAR_CHEEKS_SD, _FAR_CHEEKS_PCT, _MEDIAN_PER_SD = 4.0, 2.0, 0.6745
+
 Key = tuple[str, str, datetime.date, int]
 
 #: Dryer, its temperature (degrees C), and whether the skin was left on; None: not said.
@@ -43,6 +47,8 @@ class OvenReading:
     cheeks: tuple[tuple[float, float], ...] = ()
     #: How far a cheek lies from its fruit (SD, %), where enough fruit were read on both.
     cheek_sd_pct: float | None = None
+    #: Its cheeks lie far further apart than those of other fruit.
+    odd_cheeks: bool = False
 
 
 @dataclass(frozen=True)
@@ -76,12 +82,35 @@ def oven_readings(
     """
     groups = _grouped(rows)
     read = [_oven_reading(key[0], groups[key], duplicate_limit_pct) for key in sorted(groups)]
-    both = [one.cheeks[:2] for one in read if len(one.cheeks) > 1]
+    read = _name_odd_cheeks(read)
+    both = [one.cheeks[:2] for one in read if len(one.cheeks) > 1 and not one.odd_cheeks]
     errors = [sd for pair in both for _, sd in pair]
     spread = _core.cheek_sd_pct(
         [(one[0], other[0]) for one, other in both], statistics.median(errors) if errors else 0.0
     )
     return read if spread is None else [_with_cheek_spread(one, spread) for one in read]
+
+
+def _name_odd_cheeks(read: list[OvenReading]) -> list[OvenReading]:
+    """Name pairs of cheeks far further apart than others: one slip must not widen every block."""
+    pairs = [one for one in read if len(one.cheeks) > 1]
+    gaps = {one.key: abs(one.cheeks[0][0] - one.cheeks[1][0]) for one in pairs}
+    usual = statistics.median(gaps.values()) / _MEDIAN_PER_SD if gaps else 0.0
+    limit = max(_FAR_CHEEKS_PCT, _FAR_CHEEKS_SD * usual)
+    return [
+        one
+        if gaps.get(one.key, 0.0) <= limit
+        else dataclasses.replace(
+            one,
+            odd_cheeks=True,
+            doubts=(
+                *one.doubts,
+                f"its cheeks are {gaps[one.key]:.1f} % apart, far more than those of other fruit "
+                f"(SD {usual:.1f}): check both weighings; their mean is used",
+            ),
+        )
+        for one in read
+    ]
 
 
 def _with_cheek_spread(one: OvenReading, spread: float) -> OvenReading:

@@ -16,6 +16,9 @@ from maturity.season.table import Row
 #: Version of the file that holds several calibrations; a later one is refused.
 FILE_FORMAT = 1
 
+#: Beyond it, and at 0, it is no error of a meter: a column copied from the oven, a slip.
+_LARGEST_SEP_PCT = 10.0
+
 
 @dataclass(frozen=True)
 class MeterError:
@@ -97,7 +100,7 @@ def _meters(content: Mapping[str, Any]) -> dict[str, MeterError]:
     return {
         name: MeterError(float(one["within_block_sep"]), int(one["within_block_fruit"]))
         for name, one in content.items()
-        if one["within_block_sep"] is not None
+        if one["within_block_sep"] is not None and 0 < one["within_block_sep"] < _LARGEST_SEP_PCT
     }
 
 

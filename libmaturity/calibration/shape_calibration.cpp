@@ -103,6 +103,26 @@ void describe_range(ShapeCalibration& result, const ShapeTraining& training,
   }
 }
 
+// Visits to one block share its slopes: taken as one part, each about its own mean, or the slopes
+// of a new block would seem surer with every visit. With all in one fold the visits are all there
+// is.
+std::vector<BlockMoments> by_fold(const std::vector<BlockMoments>& blocks) {
+  std::vector<BlockMoments> folds;
+  for (const BlockMoments& block : blocks) {
+    const auto same = std::find_if(folds.begin(), folds.end(),
+                                   [&](const BlockMoments& one) { return one.fold == block.fold; });
+    if (same == folds.end()) {
+      folds.push_back(block);
+      continue;
+    }
+    same->xx += block.xx;
+    same->xy += block.xy;
+    same->yy += block.yy;
+    same->fruit += block.fruit - 1;  // each visit takes a mean of its own
+  }
+  return folds.size() > 1 ? folds : blocks;
+}
+
 }  // namespace
 
 std::string_view name(CalibrationOutcome outcome) {
@@ -144,7 +164,9 @@ ShapeCalibration calibrate_shape(const ShapeTraining& training, const Calibratio
   if (columns.empty()) {
     reject_argument("shape", "every descriptor constant within blocks", "one that varies");
   }
-  const BlockSlopes fit = fit_block_slopes(blocks, columns, choose_shape_share(blocks, columns));
+  const std::vector<BlockMoments> parts = by_fold(gathered.blocks);
+  const BlockSlopes fit =
+      fit_block_slopes(pointers(parts), columns, choose_shape_share(blocks, columns));
   ShapeCalibration result;
   result.library_version = version();
   result.method_version = method_version();

@@ -39,7 +39,8 @@ constexpr std::array<NamedText, 5> kWhy{{
     {"selection",
      "Oven fruit were, or look, picked: their plain mean does not stand for the block."},
     {"shape",
-     "The oven fruit differ in shape from the block, and shape goes with dry matter here."},
+     "Shape goes with dry matter here and moves the estimate, most where the oven fruit differ in "
+     "shape from the block."},
     {"meter", "Meter readings on other fruit, with the bias removed, move the estimate."},
     {"few_readings",
      "Few oven fruit tell little of the spread, so the estimate leans on a planning guess of it."},
@@ -165,7 +166,7 @@ std::vector<Disagreement> compare(const CrossChecks& checks, const BlockEstimate
   if (shifted || another_chance || off(checks.two_phase_regression)) {
     if (estimate.robust) {
       why.push_back(Disagreement::selection);
-    } else if (!estimate.slopes.empty() && shifted) {
+    } else if (!estimate.slopes.empty()) {
       why.push_back(Disagreement::shape);
     }
     if (counts.meter_only_fruit > 0) {

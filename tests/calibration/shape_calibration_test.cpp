@@ -93,6 +93,22 @@ TEST(ShapeCalibration, CovarianceCoversANewBlocksSlopes) {
   EXPECT_LT(static_cast<double>(average_only) / kRuns, 0.75);
 }
 
+// More visits to the same blocks tell nothing about a block that was not seen.
+TEST(ShapeCalibration, VisitsToABlockAreNoFurtherBlocks) {
+  const draws::Truth truth{Eigen::Vector2d(0.8, -0.5), 0.4, 0.7, 1.0};
+  const ShapeTraining whole = draws::training(truth, 4, 48, 41);
+  ShapeTraining visits = whole;
+  for (std::size_t i = 0; i < visits.block.size(); ++i) {
+    visits.block[i] += " visit " + std::to_string(i % 4);
+  }
+  const double unknown_blocks = calibrate_shape(visits, kSource, quick()).slopes_covariance(0, 0);
+  visits.fold = whole.block;
+  const double said = calibrate_shape(visits, kSource, quick()).slopes_covariance(0, 0);
+  const double plain = calibrate_shape(whole, kSource, quick()).slopes_covariance(0, 0);
+  EXPECT_NEAR(said / plain, 1.0, 0.2);
+  EXPECT_LT(unknown_blocks / plain, 0.8);
+}
+
 // Without ridge and spread to speak of: the pooled within-block regression, by another route.
 TEST(BlockSlopes, AgreeWithRegressionOnBlockIndicators) {
   const ShapeTraining training =

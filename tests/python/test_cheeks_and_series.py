@@ -9,6 +9,7 @@ from season_folders import BLOCKS, CLEARED, POLICY, write_files
 
 import maturity
 from maturity.readings import meter_readings, oven_readings
+from maturity.season.table import ROW_NUMBER
 
 HEAD = "block,tree,date,fruit,dish_g,dish_fresh_g,dish_dried_g,replicate,cheek,hours,balance_g\n"
 METER = "block,tree,date,fruit,meter,dm_pct,replicate,cheek\n"
@@ -88,6 +89,43 @@ def test_weighings_until_the_mass_is_constant(tmp_path, rows, value, said):
     assert found == (None if value is None else pytest.approx(value))
     assert not score.season.problems
     assert (notes == []) if said is None else (len(notes) == 1 and said in notes[0]), notes
+
+
+def test_a_lighter_weighing_without_hours_means_that_the_last_timed_one_was_wet(tmp_path):
+    rows = ["40,60,43.80,,,24,", "40,60,43.40,,,,"]
+    value, notes, _ = first_fruit(season(tmp_path / "s", rows))
+    assert value is None and any("still_losing: a weighing without hours" in one for one in notes)
+    # Heavier or alike it changes nothing but is named.
+    rows = ["40,60,43.40,,,24,", "40,60,43.40,,,,"]
+    value, notes, _ = first_fruit(season(tmp_path / "r", rows))
+    assert value == pytest.approx(17.0) and any("does not count" in one for one in notes)
+
+
+def test_one_slip_in_one_cheek_is_named_and_widens_no_other_fruit(tmp_path):
+    key = {"block": "River", "date": datetime.date(2026, 11, 3), "fruit": 1}
+
+    def rows_of(slip):
+        cells = [(str(t), c, 15 + t / 4 + (0.2 if c == "b" else 0)) for t in range(8) for c in "ab"]
+        return [
+            {**key, "tree": t, "dm_pct": dm + (slip if (t, c) == ("3", "b") else 0), "cheek": c}
+            for t, c, dm in cells
+        ]
+
+    def readings(slip):
+        names = "dish_g dish_fresh_g dish_dried_g replicate hours balance_g dryer dryer_c skin_on"
+        blank = dict.fromkeys([*names.split(), "picked_on_purpose"])
+        return oven_readings(
+            {**blank, ROW_NUMBER: number, **row} for number, row in enumerate(rows_of(slip), 2)
+        )
+
+    plain, slipped = readings(0.0), readings(6.0)
+    assert not any(one.odd_cheeks for one in plain)
+    assert [one.key[1] for one in slipped if one.odd_cheeks] == ["3"]
+    (named,) = (one for one in slipped if one.odd_cheeks)
+    assert "check both weighings" in named.doubts[-1]
+    for before, after in zip(plain, slipped):
+        if not after.odd_cheeks:
+            assert after.cheek_sd_pct == pytest.approx(before.cheek_sd_pct, abs=0.05)
 
 
 def test_a_later_weighing_without_its_first_and_an_impossible_one_are_named(tmp_path):

@@ -19,7 +19,7 @@ from season_folders import BLOCKS, CLEARED, POLICY, oven_table, ripe_oven, write
 from maturity import _core, score_season
 from maturity.about import library_version
 from maturity.cluster import dataset_results, measure_into_dataset
-from maturity.cluster.dataset import Row, known_photos, write_rows
+from maturity.cluster.dataset import Folder, Row, known_photos, write_rows
 from maturity.cluster.listing import Place, place_from_path, place_of
 from maturity.cluster.needs import need
 from maturity.cluster.work import Batch, measure_batch
@@ -214,6 +214,21 @@ def test_code_on_the_board_outranks_folders_and_never_becomes_a_path(tmp_path):
     for file in write_rows(str(tmp_path / "d"), rows, "v", "k", "n"):
         assert Path(file).resolve().is_relative_to(tmp_path / "d")
     assert len(files_of(tmp_path / "d")) == 3
+    frame = need("pandas").read_parquet(tmp_path / "d")
+    assert len(frame) == 3 and set(frame["date"]) == {"", "2026-11-03"}
+
+
+def test_what_a_killed_worker_left_half_written_is_cleared_away(tmp_path):
+    have("pyarrow.parquet", "fsspec")
+    blank = {"sha256": "0" * 64, "fruits": [], "flags": [], "error": None}
+    rows = [Row("a.jpg", Place("Weir", "1", "2026-11-03"), blank)]
+    (file,) = write_rows(str(tmp_path), rows, "v", "k", "n")
+    half = Path(file).with_name(f".123-{Path(file).name}")
+    unfinished = Path(file).with_name(".124-part-other.parquet")
+    for left in (half, unfinished):
+        left.write_bytes(b"half")
+    Folder(str(tmp_path)).clear_unfinished()
+    assert not half.exists() and unfinished.exists() and Path(file).exists()
 
 
 def command(*arguments, **more):

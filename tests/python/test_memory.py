@@ -1,4 +1,4 @@
-"""Memory does not grow with the photos: the peak of N and of 4 N of them, measured and scored."""
+"""Memory does not hold what was measured: the peak of N and of 4 N of them, measured and scored."""
 
 from __future__ import annotations
 

@@ -16,8 +16,9 @@ from maturity.cluster.needs import need
 from maturity.plain_text import plain_text
 from maturity.store import Measurement, Store, sha256_of_file
 
-#: What Parquet datasets write for an unknown value of a partition.
-_UNKNOWN = "__HIVE_DEFAULT_PARTITION__"
+#: An unknown value of a partition. Not Hive's word for null: pandas reads partitions as categories,
+#: and pyarrow cannot join categories that hold nulls.
+_UNKNOWN = ""
 #: Longest name of a folder, with room below the 255 bytes of most file systems.
 _LONGEST = 200
 #: Version of the columns, in the metadata of each file; files of a later one are refused.
@@ -74,6 +75,14 @@ class Folder:
                 os.unlink(part)
             raise
         return path
+
+    def clear_unfinished(self) -> None:
+        """Remove what killed workers left half written of files that others have finished since."""
+        if "file" not in self.system.protocol:
+            return
+        for left in Path(self.root).rglob(f".*-{_PREFIX}*{_SUFFIX}"):
+            if (left.parent / left.name.split("-", 1)[1]).exists():
+                left.unlink(missing_ok=True)
 
     def exists(self, path: str) -> bool:
         """True when this machine sees the file."""
@@ -214,6 +223,16 @@ def dataset_results(
     version, key : str
         Version of library and method, and settings: `maturity.about.library_version` and
         ``MeasureSettings.key``.
+
+    Returns
+    -------
+    iterator of (str, dict)
+        In the order of the dataset's files.
+
+    Raises
+    ------
+    OSError
+        A file cannot be read, or is of a later format.
     """
     wanted = set(sha256)
     for table in _tables(dataset, ["sha256", "result"], version, key):

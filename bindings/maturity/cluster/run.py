@@ -126,6 +126,7 @@ def measure_into_dataset(
         done += count
         if progress is not None:
             progress(done, len(listed.photos))
+    Folder(fspath(dataset)).clear_unfinished()
     return run
 
 

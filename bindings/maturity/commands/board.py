@@ -33,7 +33,7 @@ from maturity.tables import write_json
 )
 @click.option(
     "--paper",
-    type=click.Choice(["a4", "a3"]),
+    type=click.Choice(["a4", "a3"], case_sensitive=False),
     default="a4",
     help="Paper of cards.pdf; board.pdf is A4.",
 )

@@ -167,7 +167,8 @@ def _show_agreement(console: Console, rows: list[tuple[str, _core.Agreement]]) -
         console,
         "In % dry matter; error is predicted minus oven; * more than chance explains: bias from 0, "
         "slope (of oven on predicted) from 1. SEP: without the bias; RMSEP: with it. R2: squared "
-        "correlation; RPD: SD of oven over SEP.",
+        "correlation; RPD: SD of oven over SEP. Ranges and * take fruit as independent: too narrow "
+        "where blocks or visits differ. 'mean put right' has no bias by construction.",
     )
 
 

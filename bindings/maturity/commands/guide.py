@@ -37,7 +37,7 @@ from maturity.tables import write_json
 @click.option("--market", help="Row of policy.csv, where the block has several.")
 @click.option(
     "--paper",
-    type=click.Choice(["a4", "a3"]),
+    type=click.Choice(["a4", "a3"], case_sensitive=False),
     default="a4",
     help="A4: one pair a page; A3: two. Both at true size.",
 )

@@ -73,4 +73,10 @@ def report(
     if json_file is not None:
         write_json(json_file, result.to_write())
     click.echo(f"Report: {target.resolve()}")
+    if not result.complete:
+        left, wrong = len(result.left_out), len(result.season.problems)
+        click.echo(
+            f"{left} left out, {wrong} problems in the files, {len(result.silent_blocks)} blocks "
+            "without an estimate: named in the report."
+        )
     sys.exit(DONE if result.complete else LEFT_OUT)

@@ -54,6 +54,8 @@ class GuideContent:
         """Cultivar and visit."""
         visit = self.basis.visit
         key = "subtitle_phone" if phone else "subtitle"
+        if not self.teaches:
+            key = "subtitle_cannot"
         return self.words(key, cultivar=visit.cultivar, date=visit.date)
 
     def state(self) -> str:

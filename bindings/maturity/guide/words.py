@@ -42,7 +42,17 @@ class Saying:
 
 
 def languages() -> list[str]:
-    """Codes of the languages (ISO 639-1) in the order of the table."""
+    """Codes of the languages (ISO 639-1) in the order of the table.
+
+    Returns
+    -------
+    list of str
+
+    Examples
+    --------
+    >>> languages()
+    ['en', 'es', 'fr']
+    """
     with _TABLE.open(encoding="utf-8", newline="") as file:
         return next(csv.reader(file))[1:]
 
