@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import doctest
+import importlib
 import json
 import os
 import shutil
@@ -216,6 +218,12 @@ def test_code_on_the_board_outranks_folders_and_never_becomes_a_path(tmp_path):
     assert len(files_of(tmp_path / "d")) == 3
     frame = need("pandas").read_parquet(tmp_path / "d")
     assert len(frame) == 3 and set(frame["date"]) == {"", "2026-11-03"}
+
+
+def test_the_example_of_the_docstring_runs():
+    have("pyarrow.parquet", "fsspec")
+    result = doctest.testmod(importlib.import_module("maturity.cluster.run"))
+    assert result.failed == 0 and result.attempted > 0
 
 
 def test_what_a_killed_worker_left_half_written_is_cleared_away(tmp_path):

@@ -97,6 +97,21 @@ def measure_into_dataset(
         this machine, or the cluster does not answer.
     RuntimeError
         Workers have another version of this library.
+
+    Examples
+    --------
+    A photo that cannot be read has a row too, and is not tried again:
+
+    >>> import pathlib, tempfile
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> (folder / "Weir").mkdir()
+    >>> _ = (folder / "Weir" / "a.jpg").write_bytes(b"no photo")
+    >>> run = measure_into_dataset([folder], folder / "measured")
+    >>> run.measured, run.known
+    (1, 0)
+    >>> run = measure_into_dataset([folder], folder / "measured")
+    >>> run.measured, run.known
+    (0, 1)
     """
     for package in ("fsspec", "pyarrow") + (() if client is None else ("distributed",)):
         need(package)
