@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import warnings
+from collections import Counter
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -66,12 +67,17 @@ def write_overlay(picture: Image.Image, measurement: dict[str, Any], target: Pat
 
 
 def overlay_names(files: Iterable[str]) -> dict[str, str]:
-    """A file name for each photo's overlay; photos of the same name in other folders stay apart."""
+    """A file name for each photo's overlay; of photos of one name it begins with their folder's."""
     names: dict[str, str] = {}
     taken: set[str] = set()
+    files = list(files)
+    alike = Counter(Path(file).stem.lower() for file in files)
     for file in files:
+        path = Path(file)
+        shared = alike[path.stem.lower()] > 1 and path.parent.name
+        plain = f"{path.parent.name}-{path.stem}" if shared else path.stem
         # Room for a number within the 255 bytes of a file name.
-        stem, number = os.fsdecode(os.fsencode(Path(file).stem)[:_STEM_BYTES]), 2
+        stem, number = os.fsdecode(os.fsencode(plain)[-_STEM_BYTES:]), 2
         name = f"{stem}.jpg"
         while name.lower() in taken:
             name, number = f"{stem}-{number}.jpg", number + 1

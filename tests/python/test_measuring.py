@@ -19,6 +19,7 @@ from season_folders import BLOCKS, CLEARED, POLICY, oven_table, ripe_oven, write
 
 import maturity
 from maturity import _core
+from maturity.overlay import overlay_names
 
 DAY = "2026-11-03"
 
@@ -142,3 +143,15 @@ def test_report_shows_the_photo_with_numbered_outlines(tmp_path, count):
     assert text.count('class="under"') == len(fruit)
     for one in fruit:
         assert re.search(rf"<text[^>]*>{one['fruit']}</text>", text)
+
+
+def test_overlays_of_photos_of_one_name_say_their_folder():
+    files = ["s/Weir/IMG_1.jpg", "s/Quarry/img_1.jpg", "s/Weir/IMG_2.jpg", "s/Weir/IMG_1.jpeg"]
+    assert list(overlay_names(files).values()) == [
+        "Weir-IMG_1.jpg",
+        "Quarry-img_1.jpg",
+        "IMG_2.jpg",
+        "Weir-IMG_1-2.jpg",
+    ]
+    long = overlay_names(["a/" + "x" * 400 + ".jpg", "b/" + "x" * 400 + ".jpg"])
+    assert len(set(long.values())) == 2 and all(len(name) < 255 for name in long.values())
