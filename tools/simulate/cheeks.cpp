@@ -20,7 +20,6 @@ namespace {
 
 constexpr int kFruit = 30;
 constexpr double kRepeatSd = 0.15;
-constexpr double kFruitSd = 1.342;
 constexpr double kBetweenTrees = 0.2;
 constexpr std::size_t kPairs = 5;
 

@@ -19,8 +19,6 @@ namespace maturity::simulate {
 
 namespace {
 
-constexpr double kFruitSd = 1.342;
-constexpr double kOvenSd = 0.15;
 /// SD of the log of a tree's crop: its coefficient of variation is about a half.
 constexpr double kCropLogSd = 0.47;
 

@@ -17,7 +17,6 @@ namespace {
 
 constexpr int kDescriptors = 5;
 constexpr double kShapeBetweenTrees = 0.2;
-constexpr double kOvenSd = 0.15;
 constexpr int kPopulation = 200000;
 constexpr double kMissing = std::numeric_limits<double>::quiet_NaN();
 

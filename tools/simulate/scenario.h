@@ -8,6 +8,10 @@
 
 namespace maturity::simulate {
 
+/// Spread of fruit in a block and repeat error of one oven value, % dry matter.
+inline constexpr double kFruitSd = 1.342;
+inline constexpr double kOvenSd = 0.15;
+
 enum class Spread { normal, left_skew, right_skew, two_humps };
 enum class OvenChoice { at_random, first_per_tree, by_shape };
 
