@@ -30,12 +30,15 @@ class ReadyDay:
     last_visit : date or None
     to_confirm : bool
         A forecast, which the next visit has to confirm.
+    too_late : bool
+        Its turn would come when its last visit says nothing any more.
     """
 
     day: datetime.date | None
     last_visit: datetime.date | None = None
     to_confirm: bool = False
     why_not: str | None = None
+    too_late: bool = False
 
 
 @dataclass(frozen=True)
@@ -54,6 +57,8 @@ class PickingDays:
         Its days count from day 1 of the calendar.
     why_not : str or None
         Why it has no date, where more is known than the turn says.
+    too_late : bool
+        Its turn would come when its last visit says nothing any more.
     """
 
     block: str
@@ -64,6 +69,7 @@ class PickingDays:
     turn: _core.PickingTurn
     to_confirm: bool = False
     why_not: str | None = None
+    too_late: bool = False
 
     to_frame = picking_frame
     plot = picking_plot
@@ -82,7 +88,7 @@ class PickingDays:
     def note(self) -> str:
         """What waits or slips, in words."""
         if self.turn.not_planned_sentence is not None:
-            if self.why_not is not None and self.why_not.startswith("more than"):
+            if self.too_late:
                 return f"No picking day: {self.why_not}"
             more = "" if self.why_not is None else f": {self.why_not}"
             return f"{self.turn.not_planned_sentence}{more}"
@@ -205,7 +211,7 @@ def picking_days(
         # Crews freed by a block without a date may bring the ones after it forward.
         visit = ready[late.block].last_visit
         why = f"more than {HORIZON_DAYS} days after the last visit of {visit}; visit it again"
-        ready[late.block] = ReadyDay(None, visit, why_not=why)
+        ready[late.block] = ReadyDay(None, visit, why_not=why, too_late=True)
 
 
 def _asked(
@@ -251,6 +257,7 @@ def _dated(
         turn,
         fruit.to_confirm,
         fruit.why_not if turn.not_planned == "no_date" else None,
+        fruit.too_late and turn.not_planned == "no_date",
     )
 
 

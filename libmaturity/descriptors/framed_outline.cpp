@@ -2,24 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
+
+#include "libmaturity/core/nearest_point.h"
 
 namespace maturity {
 
 namespace {
-
-std::size_t nearest_point(const Polygon& points, const Point& target) {
-  std::size_t best = 0;
-  double least = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    const double d = (points[i] - target).squaredNorm();
-    if (d < least) {
-      least = d;
-      best = i;
-    }
-  }
-  return best;
-}
 
 /// Share of the way from point i to its neighbours at which the line comes nearest to the target.
 double nearest_share(const FramedOutline& outline, std::size_t i, const Point& target) {

@@ -6,6 +6,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "libmaturity/core/nearest_point.h"
 #include "libmaturity/descriptors/describe_outline.h"
 #include "libmaturity/field/fruit_mass.h"
 #include "libmaturity/pipeline/shot_error.h"
@@ -50,16 +51,6 @@ Polygon y_down(Polygon outline) {
     p.y() = -p.y();
   }
   return outline;
-}
-
-std::size_t nearest(const Polygon& outline, const Point& point) {
-  std::size_t best = 0;
-  for (std::size_t i = 1; i < outline.size(); ++i) {
-    if ((outline[i] - point).squaredNorm() < (outline[best] - point).squaredNorm()) {
-      best = i;
-    }
-  }
-  return best;
 }
 
 bool has(const std::vector<FruitFlag>& flags, FruitFlag flag) {
@@ -149,7 +140,7 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
   options.edge_sd = found.se_px * unit_per_px;
   options.edge_correlation_length = std::max(1e-6, found.correlation_px * unit_per_px);
   if (found.stem_base_px) {
-    options.evidence.stem_base = section[nearest(seen, *found.stem_base_px)];
+    options.evidence.stem_base = section[nearest_point(seen, *found.stem_base_px)];
     options.evidence.stem_base_probability = std::clamp(found.stem_probability, 0.0, 1.0);
   }
   ShapeDescription shape;
@@ -164,8 +155,8 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
     fruit.flags.push_back(FruitFlag::not_fruit_like);
     return fruit;
   }
-  fruit.stem_px = seen[nearest(section, shape.pose.stem)];
-  fruit.nose_px = seen[nearest(section, shape.pose.nose)];
+  fruit.stem_px = seen[nearest_point(section, shape.pose.stem)];
+  fruit.nose_px = seen[nearest_point(section, shape.pose.nose)];
   fruit.ventral_side = shape.pose.ventral_side;
   fruit.axis_probability = shape.pose.axis_probability;
   fruit.side_probability = shape.pose.side_probability;

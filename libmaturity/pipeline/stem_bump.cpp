@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <utility>
 
+#include "libmaturity/core/nearest_point.h"
 #include "libmaturity/outline/stem_stub.h"
 
 namespace maturity {
@@ -13,11 +14,7 @@ bool take_off_stem_bump(Polygon& outline, const Point& stem, double length) {
   constexpr double kReach = 0.075;
   constexpr double kLeastHeight = 0.002;
   const std::size_t n = outline.size();
-  const auto nearest =
-      std::min_element(outline.begin(), outline.end(), [&](const Point& a, const Point& b) {
-        return (a - stem).squaredNorm() < (b - stem).squaredNorm();
-      });
-  const auto middle = static_cast<std::size_t>(nearest - outline.begin());
+  const std::size_t middle = nearest_point(outline, stem);
   const double step = perimeter(outline) / static_cast<double>(n);
   const auto reach = static_cast<std::size_t>(std::lround(kReach * length / step));
   if (reach < 2 || 6 * reach > n) {

@@ -4,19 +4,12 @@
 #include <cmath>
 #include <cstddef>
 
+#include "libmaturity/core/nearest_point.h"
 #include "libmaturity/pose/stem_belief.h"
 
 namespace maturity {
 
 namespace {
-
-std::size_t nearest_point(const Polygon& points, const Point& target) {
-  const auto nearer = [&](const Point& a, const Point& b) {
-    return (a - target).squaredNorm() < (b - target).squaredNorm();
-  };
-  return static_cast<std::size_t>(
-      std::distance(points.begin(), std::min_element(points.begin(), points.end(), nearer)));
-}
 
 Point tangent_at(const OutlineTraits& traits, std::size_t i) {
   return (traits.points[traits.at(i, 1)] - traits.points[traits.at(i, -1)]).normalized();
