@@ -8,6 +8,7 @@
 #include <opencv2/imgproc.hpp>
 #include <utility>
 
+#include "libmaturity/outline/disc_opening.h"
 #include "libmaturity/outline/edge_steps.h"
 #include "libmaturity/outline/pixel_outline.h"
 #include "libmaturity/outline/split_touching.h"
@@ -114,9 +115,7 @@ void components_in(Search& search, const cv::Mat& channel, double level, const c
     cv::drawContours(filled, std::vector<std::vector<cv::Point>>{contour}, 0, cv::Scalar(255),
                      cv::FILLED, cv::LINE_8, cv::noArray(), 0, shift);
     const int radius = std::max(1, static_cast<int>(0.06 * std::sqrt(area)));
-    const cv::Mat disc =
-        cv::getStructuringElement(cv::MORPH_ELLIPSE, {2 * radius + 1, 2 * radius + 1});
-    cv::morphologyEx(filled, filled, cv::MORPH_OPEN, disc);
+    open_with_disc({filled.data, filled.total()}, filled.cols, filled.rows, radius);
     std::vector<std::vector<cv::Point>> pieces;
     cv::findContours(filled, pieces, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE,
                      cv::Point(-shift.x, -shift.y));
