@@ -10,6 +10,7 @@
 
 #include "libmaturity/outline/disc_opening.h"
 #include "libmaturity/outline/edge_steps.h"
+#include "libmaturity/outline/level_sets.h"
 #include "libmaturity/outline/pixel_outline.h"
 #include "libmaturity/outline/split_touching.h"
 
@@ -17,30 +18,51 @@ namespace maturity {
 
 namespace {
 
-constexpr double kLevelStep = 0.12;  // log units between levels
+constexpr float kLevelStep = 0.12F;  // log units between levels
 constexpr double kLeastEllipticity = 0.90;
 constexpr double kMostElongation = 2.4;  // a leaf is longer
 
-cv::Mat view_of(const std::vector<float>& plane, const ColourField& field) {
-  return {field.height, field.width, CV_32FC1, const_cast<float*>(plane.data())};  // NOLINT
-}
+// A component that was looked at.
+struct Seen {
+  PixelBox box;
+  double pixels;
+};
 
 struct Search {
   const ColourField& field;
   AreaRange range;
   std::vector<Candidate> found;
+  std::vector<Seen> seen;
   int cuts = 0;
 };
+
+// Levels and channels see the same blob many times over; one hardly other than one looked at before
+// tells nothing new.
+bool is_new(Search& search, const Seen& blob) {
+  constexpr double kSamePixels = 0.015;
+  constexpr int kSameSide = 1;
+  const auto same = [](int a, int b) { return std::abs(a - b) <= kSameSide; };
+  const bool known = std::any_of(search.seen.begin(), search.seen.end(), [&](const Seen& other) {
+    return std::abs(other.pixels - blob.pixels) <= kSamePixels * blob.pixels &&
+           same(other.box.left, blob.box.left) && same(other.box.right, blob.box.right) &&
+           same(other.box.top, blob.box.top) && same(other.box.bottom, blob.box.bottom);
+  });
+  if (!known) {
+    search.seen.push_back(blob);
+  }
+  return !known;
+}
 
 bool touches_frame(const cv::Rect& box, const ColourField& field) {
   return box.x <= 0 || box.y <= 0 || box.x + box.width >= field.width ||
          box.y + box.height >= field.height;
 }
 
-void consider(Search& search, const std::vector<cv::Point>& contour, int cut, double neck) {
+// Returns how elliptic the outline is, 0 when it is no outline.
+double consider(Search& search, const std::vector<cv::Point>& contour, int cut, double neck) {
   const cv::Moments m = cv::moments(contour);
   if (m.m00 < search.range.least || m.m00 > search.range.most) {
-    return;
+    return 0.0;
   }
   Candidate c;
   c.area = m.m00;
@@ -49,7 +71,7 @@ void consider(Search& search, const std::vector<cv::Point>& contour, int cut, do
   c.spread /= m.m00;
   const double det = c.spread.determinant();
   if (!(det > 0.0)) {
-    return;
+    return 0.0;
   }
   const Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> eigen(c.spread);
   const double elongation = std::sqrt(eigen.eigenvalues()(1) / eigen.eigenvalues()(0));
@@ -58,12 +80,14 @@ void consider(Search& search, const std::vector<cv::Point>& contour, int cut, do
   c.cut = cut;
   c.neck = neck;
   if (elongation > kMostElongation || c.ellipticity < kLeastEllipticity) {
-    return;
+    return c.ellipticity;
   }
   const double shape = std::min(1.0, (c.ellipticity - kLeastEllipticity + 0.02) / 0.08);
   c.outline = polygon_of(contour);
   c.score = shape * low_step(edge_steps(c.outline, search.field), 0.25);
+  const double ellipticity = c.ellipticity;
   search.found.push_back(std::move(c));
+  return ellipticity;
 }
 
 // Rectangles that hold everything worth looking at, none overlapping another.
@@ -82,68 +106,63 @@ void add_window(Windows& windows, cv::Rect window) {
   windows.push_back(window);
 }
 
-// Looks at one window of one level. What it finds large enough is added to `next`: a higher level
-// has nothing outside that could be.
-void components_in(Search& search, const cv::Mat& channel, double level, const cv::Rect& window,
-                   Windows& next) {
-  cv::Mat mask;
-  cv::compare(channel(window), level, mask, cv::CMP_GT);
-  // All outer outlines, also those of fruit inside a ring: a board lies in the middle of the
-  // ground.
-  std::vector<std::vector<cv::Point>> contours;
-  std::vector<cv::Vec4i> hierarchy;
-  cv::findContours(mask, contours, hierarchy, cv::RETR_CCOMP, cv::CHAIN_APPROX_NONE, window.tl());
-  for (std::size_t i = 0; i < contours.size(); ++i) {
-    const auto& contour = contours[i];
-    const bool hole = hierarchy[i][3] >= 0;
-    if (hole || contour.size() < 12) {
+cv::Rect rect_of(const PixelBox& box) { return {box.left, box.top, box.width(), box.height()}; }
+
+// Outlines of one component, holes filled, as smooth pieces.
+void consider_component(Search& search, const Component& component) {
+  // Fill, then open: holes are highlights, thin arms are stems.
+  constexpr int kMargin = 2;
+  const cv::Rect box = rect_of(component.box);
+  cv::Mat filled(box.height + 2 * kMargin, box.width + 2 * kMargin, CV_8UC1, cv::Scalar(0));
+  const cv::Point shift(kMargin - box.x, kMargin - box.y);
+  constexpr int kSet = 255;
+  for (const PixelRun& run : component.runs) {
+    std::fill_n(filled.ptr<std::uint8_t>(run.row + shift.y) + run.begin + shift.x,
+                run.end - run.begin, std::uint8_t{kSet});
+  }
+  std::vector<std::vector<cv::Point>> pieces;
+  cv::findContours(filled, pieces, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
+  const double area = cv::contourArea(pieces[0]);
+  if (area < search.range.least) {
+    return;
+  }
+  cv::drawContours(filled, pieces, 0, cv::Scalar(kSet), cv::FILLED);
+  const int radius = std::max(1, static_cast<int>(0.06 * std::sqrt(area)));
+  open_with_disc({filled.data, filled.total()}, filled.cols, filled.rows, radius);
+  cv::findContours(filled, pieces, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE, -shift);
+  for (const auto& piece : pieces) {
+    if (cv::contourArea(piece) < search.range.least) {
       continue;
     }
-    const double area = cv::contourArea(contour);
-    if (area < search.range.least) {
+    // Two bodies that touch make no ellipse: two discs 0.89, one a quarter of the other 0.90.
+    constexpr double kSurelyOne = 0.97;
+    if (consider(search, piece, -1, 0.0) > kSurelyOne) {
       continue;
     }
-    const cv::Rect box = cv::boundingRect(contour);
-    add_window(next, box);
-    if (area > 4.0 * search.range.most) {
-      continue;
+    int most = search.cuts;
+    for (const SplitPart& part : split_touching(polygon_of(piece), search.range.least)) {
+      consider(search, pixels_of<cv::Point>(part.outline), search.cuts + part.cut, part.neck);
+      most = std::max(most, search.cuts + part.cut + 1);
     }
-    // Fill, then open: holes are highlights, thin arms are stems.
-    constexpr int kMargin = 2;
-    cv::Mat filled(box.height + 2 * kMargin, box.width + 2 * kMargin, CV_8UC1, cv::Scalar(0));
-    const cv::Point shift(kMargin - box.x, kMargin - box.y);
-    cv::drawContours(filled, std::vector<std::vector<cv::Point>>{contour}, 0, cv::Scalar(255),
-                     cv::FILLED, cv::LINE_8, cv::noArray(), 0, shift);
-    const int radius = std::max(1, static_cast<int>(0.06 * std::sqrt(area)));
-    open_with_disc({filled.data, filled.total()}, filled.cols, filled.rows, radius);
-    std::vector<std::vector<cv::Point>> pieces;
-    cv::findContours(filled, pieces, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE,
-                     cv::Point(-shift.x, -shift.y));
-    for (const auto& piece : pieces) {
-      if (cv::contourArea(piece) < search.range.least) {
-        continue;
-      }
-      consider(search, piece, -1, 0.0);
-      int most = search.cuts;
-      for (const SplitPart& part : split_touching(polygon_of(piece), search.range.least)) {
-        consider(search, pixels_of<cv::Point>(part.outline), search.cuts + part.cut, part.neck);
-        most = std::max(most, search.cuts + part.cut + 1);
-      }
-      search.cuts = most;
-    }
+    search.cuts = most;
   }
 }
 
-void search_channel(Search& search, const cv::Mat& channel) {
-  double low = 0.0;
-  double high = 0.0;
-  cv::minMaxLoc(channel, &low, &high);
-  const int levels = static_cast<int>(std::ceil((high - low) / kLevelStep)) - 1;
-  Windows windows{cv::Rect(0, 0, channel.cols, channel.rows)};
-  for (int step = 1; step <= levels && !windows.empty(); ++step) {
+void search_channel(Search& search, const std::vector<float>& channel) {
+  const LevelSets sets(channel, search.field.width, search.field.height, kLevelStep);
+  Windows windows{cv::Rect(0, 0, search.field.width, search.field.height)};
+  for (int level = 1; level <= sets.levels() && !windows.empty(); ++level) {
+    // A higher level has nothing outside what is large enough here.
     Windows next;
-    for (const cv::Rect& window : windows) {
-      components_in(search, channel, low + kLevelStep * step, window, next);
+    for (const cv::Rect& w : windows) {
+      for (const Component& component :
+           sets.above(level, {w.x, w.y, w.x + w.width, w.y + w.height}, search.range.least)) {
+        add_window(next, rect_of(component.box));
+        const auto pixels = static_cast<double>(component.pixels);
+        if (pixels <= 4.0 * search.range.most && is_new(search, {component.box, pixels})) {
+          consider_component(search, component);
+        }
+      }
     }
     windows = std::move(next);
   }
@@ -238,20 +257,19 @@ void drop_halves(std::vector<Candidate>& kept) {
 }  // namespace
 
 std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange& range) {
-  const cv::Mat yellow = view_of(field.yellow, field);
-  const cv::Mat green = view_of(field.green, field);
-  const cv::Mat light = view_of(field.light, field);
-  Search search{field, range, {}, 0};
-  search_channel(search, yellow);
-  cv::Mat red_over_blue;
-  cv::scaleAdd(green, -0.5, yellow, red_over_blue);
-  search_channel(search, red_over_blue);
-  search_channel(search, green);
+  Search search{field, range, {}, {}, 0};
+  search_channel(search, field.yellow);
+  const auto mixed = [&](const std::vector<float>& other, float share) {
+    std::vector<float> plane(field.yellow.size());
+    std::transform(field.yellow.begin(), field.yellow.end(), other.begin(), plane.begin(),
+                   [share](float yellow, float more) { return yellow + share * more; });
+    return plane;
+  };
+  search_channel(search, mixed(field.green, -0.5F));  // red over blue
+  search_channel(search, field.green);
   // Sun to sky shade moves every colour along about one line in (light, yellow): across that line
   // shaded and lit skin are alike and cast shadows are not skin.
-  cv::Mat without_shade;
-  cv::scaleAdd(light, -static_cast<double>(kShadeSlope), yellow, without_shade);
-  search_channel(search, without_shade);
+  search_channel(search, mixed(field.light, -kShadeSlope));
   std::vector<Candidate> kept = best_of_overlapping(std::move(search.found), field);
   drop_halves(kept);
   return kept;
