@@ -59,7 +59,8 @@ bool has(const std::vector<FruitFlag>& flags, FruitFlag flag) {
 
 // What one standard deviation more of thickness does to length and width.
 Extent change_when_thicker(const Polygon& on_board, const Eigen::Vector3d& camera,
-                           const ThicknessPrior& prior, const Point& axis) {
+                           const ThicknessPrior& prior, const RestingSolid& solid,
+                           const Point& axis) {
   constexpr std::size_t kFewPoints = 90;  // the same few for both: what they miss cancels
   const Polygon few = resample_by_arc_length(on_board, kFewPoints);
   ThicknessPrior other = prior;
@@ -67,8 +68,8 @@ Extent change_when_thicker(const Polygon& on_board, const Eigen::Vector3d& camer
   if (prior.thickness) {
     other.thickness = *prior.thickness + kCaliperSeMm;
   }
-  const auto now = invert_silhouette(few, camera, prior);
-  const auto thicker = invert_silhouette(few, camera, other);
+  const auto now = invert_silhouette(few, camera, prior, solid);
+  const auto thicker = invert_silhouette(few, camera, other, solid);
   if (!now || !thicker) {
     return {};
   }
@@ -177,8 +178,9 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
   }
   if (view.has_scale) {
     fruit.outline_mm = y_down(section);
-    set_sizes(fruit, shape, view,
-              change_when_thicker(on_board, view.camera_position(), prior, shape.pose.axis));
+    set_sizes(
+        fruit, shape, view,
+        change_when_thicker(on_board, view.camera_position(), prior, *solid, shape.pose.axis));
     set_mass(fruit, prior);
   }
   // The end must be known; without the side only the descriptors that need it are absent.

@@ -82,7 +82,7 @@ Polygon section_from(const Sighting& sighting, const FlankView& flank, const Poi
       }
       const double step = std::clamp(-f / slope, -0.2, 0.2);
       h = std::clamp(h + step, -0.95, 0.95);
-      constexpr double kLastStep = 1e-5;  // its square is left: the steps are Newton's
+      constexpr double kLastStep = 1e-3;  // its square is left: the steps are Newton's
       if (std::abs(step) < kLastStep) {
         break;
       }
@@ -102,11 +102,11 @@ Polygon section_from(const Sighting& sighting, const FlankView& flank, const Poi
   return section;
 }
 
-// Repeats section, centre and thickness until they stand still. False when they do not.
+// Repeats section, centre and thickness until they stand still; `heights` of the touching points go
+// in as guesses and come out as found. False when they do not stand still.
 bool settle(const Sighting& sighting, const ThicknessPrior& prior, double tolerance,
-            RestingSolid& solid) {
+            RestingSolid& solid, std::vector<double>& heights) {
   const double height = sighting.camera.z();
-  std::vector<double> heights(sighting.seen.size(), std::min(0.5, solid.half_thickness / height));
   constexpr int kMostRounds = 60;
   for (int round = 0; round < kMostRounds; ++round) {
     const FlankView flank{solid.half_thickness, height, prior.exponent};
@@ -131,44 +131,70 @@ bool settle(const Sighting& sighting, const ThicknessPrior& prior, double tolera
 
 double least_breadth(const Polygon& polygon) {
   const Polygon hull = convex_hull(polygon);
+  const std::size_t n = hull.size();
   double least = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < hull.size(); ++i) {
-    const Point side = hull[(i + 1) % hull.size()] - hull[i];
-    const Point normal = Point(-side.y(), side.x()).normalized();
-    double most = 0.0;
-    for (const Point& p : hull) {
-      most = std::max(most, normal.dot(p - hull[i]));
+  // The point farthest from a side moves on round the hull as the side does (rotating calipers).
+  std::size_t far = 0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const Point side = (hull[(i + 1) % n] - hull[i]).normalized();
+    const auto height = [&](std::size_t k) {
+      const Point p = hull[k % n] - hull[i];
+      return std::abs(side.x() * p.y() - side.y() * p.x());
+    };
+    far = std::max(far, i + 1);  // both ends of the side lie on it
+    while (far < i + n && height(far + 1) > height(far)) {
+      ++far;
     }
-    least = std::min(least, most);
+    least = std::min(least, height(far));
   }
   return least;
 }
 
 std::optional<RestingSolid> invert_silhouette(const Polygon& silhouette,
                                               const Eigen::Vector3d& camera,
-                                              const ThicknessPrior& prior) {
+                                              const ThicknessPrior& prior,
+                                              const std::optional<RestingSolid>& near) {
   if (silhouette.size() < 16 || !(camera.z() > 0.0)) {
     return std::nullopt;
   }
   RestingSolid solid;
-  // Start: the silhouette shrunk as if it were the widest section of a body of this breadth.
   const double breadth = least_breadth(silhouette);
-  const double c = 0.5 * prior.thickness.value_or(0.9 * prior.ratio * breadth);
+  if (near) {
+    solid.centre = near->centre;
+    solid.half_thickness = prior.thickness ? 0.5 * *prior.thickness : near->half_thickness;
+  } else {
+    // Start: the silhouette shrunk as if it were the widest section of a body of this breadth.
+    const double c = 0.5 * prior.thickness.value_or(0.9 * prior.ratio * breadth);
+    const Point foot = camera.head<2>();
+    solid.centre = foot + (area_centroid(silhouette) - foot) * (1.0 - c / camera.z());
+    solid.half_thickness = c;
+  }
+  const double c = solid.half_thickness;
   if (!(c > 0.0) || camera.z() < 3.0 * c) {
     return std::nullopt;
   }
-  const Point foot = camera.head<2>();
-  solid.centre = foot + (area_centroid(silhouette) - foot) * (1.0 - c / camera.z());
-  solid.half_thickness = c;
   solid.exponent = prior.exponent;
+  const auto first_guess = [&](std::size_t points) {
+    return std::vector<double>(points, std::min(0.5, c / camera.z()));
+  };
   // Centre and thickness need few points; the section is then made from all of them.
   constexpr std::size_t kFewPoints = 90;
-  if (silhouette.size() > 2 * kFewPoints &&
-      !settle(sighting_of(resample_by_arc_length(silhouette, kFewPoints), camera), prior,
-              1e-5 * breadth, solid)) {
-    return std::nullopt;
+  const std::size_t n = silhouette.size();
+  std::vector<double> heights = first_guess(n);
+  if (n > 2 * kFewPoints) {
+    std::vector<double> few = first_guess(kFewPoints);
+    if (!settle(sighting_of(resample_by_arc_length(silhouette, kFewPoints), camera), prior,
+                1e-5 * breadth, solid, few)) {
+      return std::nullopt;
+    }
+    for (std::size_t i = 0; i < n; ++i) {
+      const double at = static_cast<double>(i * kFewPoints) / static_cast<double>(n);
+      const auto k = static_cast<std::size_t>(at);
+      const double part = at - static_cast<double>(k);
+      heights[i] = (1.0 - part) * few[k] + part * few[(k + 1) % kFewPoints];
+    }
   }
-  if (!settle(sighting_of(silhouette, camera), prior, 1e-6 * breadth, solid)) {
+  if (!settle(sighting_of(silhouette, camera), prior, 1e-5 * breadth, solid, heights)) {
     return std::nullopt;
   }
   return solid;

@@ -3,8 +3,10 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <limits>
 #include <numbers>
 
+#include "libmaturity/core/convex_hull.h"
 #include "libmaturity/solid/invert_silhouette.h"
 
 namespace maturity {
@@ -116,6 +118,58 @@ TEST(InvertSilhouette, AFruitShapedSectionComesBackToo) {
   ASSERT_TRUE(back);
   for (std::size_t i = 0; i < egg.size(); i += 20) {
     EXPECT_LT(distance_to_outline(truth.section, back->section[i]), 0.02);
+  }
+}
+
+// Every side of the hull against every point.
+double breadth_by_all_pairs(const Polygon& convex) {
+  double least = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < convex.size(); ++i) {
+    const Point side = (convex[(i + 1) % convex.size()] - convex[i]).normalized();
+    double most = 0.0;
+    for (const Point& p : convex) {
+      most =
+          std::max(most, std::abs(side.x() * (p - convex[i]).y() - side.y() * (p - convex[i]).x()));
+    }
+    least = std::min(least, most);
+  }
+  return least;
+}
+
+TEST(LeastBreadth, EqualsTheSearchOverAllPairs) {
+  for (const double a : {40.0, 60.0, 100.0}) {
+    for (const double turn : {0.0, 0.4, 1.3, 2.9}) {
+      Polygon egg = ellipse(a, 40.0, {0, 0}, 97);
+      const Eigen::Rotation2Dd rotate(turn);
+      for (Point& p : egg) {
+        p = rotate * Point(p.x() * (1.0 + 0.002 * p.y()), p.y());
+      }
+      const double expected = breadth_by_all_pairs(convex_hull(egg));
+      EXPECT_NEAR(least_breadth(egg), expected, 1e-9) << a << " turned by " << turn;
+      EXPECT_LT(least_breadth(egg), 81.0);
+    }
+  }
+  const Polygon box{{0, 0}, {30, 0}, {30, 8}, {0, 8}};
+  EXPECT_DOUBLE_EQ(least_breadth(box), 8.0);
+}
+
+TEST(InvertSilhouette, StartedNearItEndsAtTheSameSolid) {
+  RestingSolid truth{ellipse(62, 44, {120, -60}, 360), {120, -60}, 36.0, 2.2};
+  const Eigen::Vector3d camera(10, 20, 700);
+  const Polygon seen = silhouette_on_board(truth, camera);
+  ThicknessPrior prior;
+  prior.exponent = 2.2;
+  const auto cold = invert_silhouette(seen, camera, prior);
+  ThicknessPrior thicker = prior;
+  thicker.ratio += 0.04;
+  const auto other = invert_silhouette(seen, camera, thicker);
+  ASSERT_TRUE(cold && other);
+  const auto warm = invert_silhouette(seen, camera, prior, other);
+  ASSERT_TRUE(warm);
+  EXPECT_GT(std::abs(other->half_thickness - cold->half_thickness), 1.0);
+  EXPECT_NEAR(warm->half_thickness, cold->half_thickness, 2e-3);
+  for (std::size_t i = 0; i < seen.size(); i += 30) {
+    EXPECT_LT((warm->section[i] - cold->section[i]).norm(), 2e-3);
   }
 }
 
