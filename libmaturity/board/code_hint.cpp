@@ -24,7 +24,7 @@ struct Mark {
 std::optional<double> module_of(const Runs& runs) {
   const int total = runs[0] + runs[1] + runs[2] + runs[3] + runs[4];
   constexpr int kLeast = 8;
-  constexpr int kMost = 70;  // larger marks are read on this copy
+  constexpr int kMost = 70;  // larger marks are sought on a smaller copy
   if (total < kLeast || total > kMost) {
     return std::nullopt;
   }
@@ -46,15 +46,20 @@ void mark_dark(const std::uint8_t* row, int width, std::vector<int>& sums,
                std::vector<char>& dark) {
   constexpr int kReach = 24;
   constexpr int kLeastDrop = 6;  // codes; noise and texture stay above
-  sums[0] = 0;
-  for (int x = 0; x < width; ++x) {
-    sums[static_cast<std::size_t>(x) + 1] = sums[static_cast<std::size_t>(x)] + row[x];
+  // The row is thought to go on past its ends as it ends: one length of window everywhere.
+  const auto past = static_cast<std::size_t>(kReach);
+  const auto columns = static_cast<std::size_t>(width);
+  sums.resize(columns + 2 * past + 1);
+  int sum = 0;
+  for (std::size_t k = 0; k < columns + 2 * past; ++k) {
+    sums[k] = sum;
+    sum += row[std::clamp(static_cast<int>(k) - kReach, 0, width - 1)];
   }
-  for (int x = 0; x < width; ++x) {
-    const int first = std::max(0, x - kReach);
-    const int last = std::min(width, x + kReach + 1);
-    const int sum = sums[static_cast<std::size_t>(last)] - sums[static_cast<std::size_t>(first)];
-    dark[static_cast<std::size_t>(x)] = (row[x] + kLeastDrop) * (last - first) < sum ? 1 : 0;
+  sums[columns + 2 * past] = sum;
+  constexpr int kWindow = 2 * kReach + 1;
+  for (std::size_t x = 0; x < columns; ++x) {
+    const int around = sums[x + kWindow] - sums[x];
+    dark[x] = (row[x] + kLeastDrop) * kWindow < around ? 1 : 0;
   }
 }
 
@@ -120,15 +125,13 @@ void marks_of_row(const GreyField& grey, int y, const std::vector<char>& dark,
   }
 }
 
-}  // namespace
-
-bool hints_at_code(const GreyField& grey) {
+bool hints_on(const GreyField& grey) {
   constexpr int kEvery = 2;  // rows; the core of the smallest mark is 4 px high
   // Between the middles of two corner marks, in modules: 14 apart on the smallest code, and across
   // the corner of the largest that holds a card's text.
   constexpr double kLeastApart = 10.0;
   constexpr double kMostApart = 75.0;
-  std::vector<int> sums(static_cast<std::size_t>(grey.width) + 1);
+  std::vector<int> sums;
   std::vector<char> dark(static_cast<std::size_t>(grey.width));
   std::vector<Mark> marks;
   for (int y = 0; y < grey.height; y += kEvery) {
@@ -151,5 +154,32 @@ bool hints_at_code(const GreyField& grey) {
   }
   return false;
 }
+
+// A third of the size (3 x 3 means).
+GreyField third_of(const GreyField& grey) {
+  constexpr int kPart = 3;
+  GreyField small;
+  small.width = grey.width / kPart;
+  small.height = grey.height / kPart;
+  small.step_x = kPart * grey.step_x;
+  small.step_y = kPart * grey.step_y;
+  for (int y = 0; y < small.height; ++y) {
+    for (int x = 0; x < small.width; ++x) {
+      int sum = 0;
+      for (int k = 0; k < kPart; ++k) {
+        const auto row = static_cast<std::size_t>(kPart * y + k);
+        const std::uint8_t* p =
+            &grey.pixels[row * static_cast<std::size_t>(grey.width)] + kPart * x;
+        sum += p[0] + p[1] + p[2];
+      }
+      small.pixels.push_back(static_cast<std::uint8_t>(sum / (kPart * kPart)));
+    }
+  }
+  return small;
+}
+
+}  // namespace
+
+bool hints_at_code(const GreyField& grey) { return hints_on(grey) || hints_on(third_of(grey)); }
 
 }  // namespace maturity

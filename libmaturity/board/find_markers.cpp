@@ -112,6 +112,31 @@ void refine(const Photo& photo, MarkerSighting& marker, double coarse_step) {
   }
 }
 
+// Windows of the adaptive threshold, pixels of the small copy.
+constexpr int kSmallestWindow = 3;
+constexpr int kUsualWindow = 13;
+constexpr int kLargestWindow = 23;
+constexpr int kFirstTile = 10;
+
+struct RawMarkers {
+  std::vector<int> ids;
+  std::vector<std::vector<cv::Point2f>> corners;
+};
+
+RawMarkers detect(const GreyField& grey, int least_window, int most_window) {
+  const auto dictionary = cv::aruco::getPredefinedDictionary(cv::aruco::DICT_4X4_50);
+  const auto parameters = cv::aruco::DetectorParameters::create();
+  parameters->minMarkerPerimeterRate = 0.04;
+  parameters->adaptiveThreshWinSizeMin = least_window;
+  parameters->adaptiveThreshWinSizeStep = 10;
+  parameters->adaptiveThreshWinSizeMax = most_window;
+  const cv::Mat image(grey.height, grey.width, CV_8UC1,
+                      const_cast<std::uint8_t*>(grey.pixels.data()));  // NOLINT: read only
+  RawMarkers raw;
+  cv::aruco::detectMarkers(image, dictionary, raw.corners, raw.ids, parameters);
+  return raw;
+}
+
 }  // namespace
 
 std::vector<MarkerSighting> find_markers(const Photo& photo) {
@@ -119,22 +144,17 @@ std::vector<MarkerSighting> find_markers(const Photo& photo) {
 }
 
 std::vector<MarkerSighting> find_markers(const Photo& photo, const GreyField& grey) {
-  const auto dictionary = cv::aruco::getPredefinedDictionary(cv::aruco::DICT_4X4_50);
-  const auto parameters = cv::aruco::DetectorParameters::create();
-  parameters->minMarkerPerimeterRate = 0.04;
-  parameters->adaptiveThreshWinSizeStep = 10;
-  parameters->adaptiveThreshWinSizeMax = 23;
-  const cv::Mat image(grey.height, grey.width, CV_8UC1,
-                      const_cast<std::uint8_t*>(grey.pixels.data()));  // NOLINT: read only
-  std::vector<std::vector<cv::Point2f>> corners;
-  std::vector<int> ids;
-  cv::aruco::detectMarkers(image, dictionary, corners, ids, parameters);
+  RawMarkers raw = detect(grey, kUsualWindow, kUsualWindow);
+  // Only boards that are hard to read, and photos without one, pay for the other windows.
+  if (std::count_if(raw.ids.begin(), raw.ids.end(), [](int id) { return id < kFirstTile; }) < 4) {
+    raw = detect(grey, kSmallestWindow, kLargestWindow);
+  }
   std::vector<MarkerSighting> found;
-  for (std::size_t i = 0; i < ids.size(); ++i) {
+  for (std::size_t i = 0; i < raw.ids.size(); ++i) {
     MarkerSighting marker;
-    marker.id = ids[i];
+    marker.id = raw.ids[i];
     for (std::size_t c = 0; c < 4; ++c) {
-      const cv::Point2f& p = corners[i][c];
+      const cv::Point2f& p = raw.corners[i][c];
       marker.corners_px.at(c) = {(static_cast<double>(p.x) + 0.5) * grey.step_x - 0.5,
                                  (static_cast<double>(p.y) + 0.5) * grey.step_y - 0.5};
     }
@@ -144,7 +164,6 @@ std::vector<MarkerSighting> find_markers(const Photo& photo, const GreyField& gr
   std::sort(found.begin(), found.end(), [](const MarkerSighting& a, const MarkerSighting& b) {
     return a.id != b.id ? a.id < b.id : a.corners_px[0].x() < b.corners_px[0].x();
   });
-  constexpr int kFirstTile = 10;
   std::vector<MarkerSighting> unique;
   for (std::size_t i = 0; i < found.size(); ++i) {
     const bool twin = (i > 0 && found[i - 1].id == found[i].id) ||

@@ -40,10 +40,13 @@ ZXing::Result search(const GreyField& grey) {
 
 std::optional<std::string> read_code(const Photo& photo, const GreyField& grey) {
   constexpr int kLargeSide = 2600;
+  if (!hints_at_code(grey)) {
+    return std::nullopt;
+  }
   ZXing::Result result = search(grey);
   // The small copy is enough for a card on a board that fills the photo.
   const bool whole = std::max(grey.width, grey.height) >= std::max(photo.width(), photo.height());
-  if (!result.isValid() && !whole && hints_at_code(grey)) {
+  if (!result.isValid() && !whole) {
     result = search(grey_field(photo, kLargeSide));
   }
   if (!result.isValid()) {

@@ -77,6 +77,16 @@ TEST(ReadCode, ReadsCardsTurnedAnyWayThatAreTooSmallOnTheSmallCopy) {
   }
 }
 
+// The marks of a card held near the phone are too large to be noticed on the usual copy.
+TEST(ReadCode, ReadsLargeCards) {
+  for (const double module_px : {10.0, 12.5, 14.0}) {
+    for (const double turn : {0.0, 20.0, 180.0}) {
+      EXPECT_EQ(read(card_photo("Weir/W-03", module_px, turn)), "Weir/W-03")
+          << module_px << " px a module, turned by " << turn;
+    }
+  }
+}
+
 TEST(ReadCode, HintNamesSmallCodesAndNothingElse) {
   for (const double module_px : {3.0, 5.0}) {
     for (const double turn : {0.0, 30.0, 75.0}) {
