@@ -1,7 +1,10 @@
 #include "libmaturity/photo/box_shrink.h"
 
 #include <algorithm>
+#include <array>
 #include <numeric>
+#include <opencv2/core/hal/intrin.hpp>
+#include <optional>
 
 namespace maturity {
 
@@ -25,80 +28,142 @@ std::vector<Cover> cover_of(int first_unit, int factor, int unit, int pixels) {
   return cover;
 }
 
-void add_row(const std::uint8_t* row, int weight, std::vector<std::uint16_t>& sums) {
-  std::uint16_t* sum = sums.data();
-  const std::size_t columns = sums.size();
-  if (weight == 1) {
-    for (std::size_t x = 0; x < columns; ++x) {
-      sum[x] = static_cast<std::uint16_t>(sum[x] + row[x]);
-    }
-    return;
-  }
+using Sums = std::vector<std::uint16_t>;
+
+void add_row(const std::uint8_t* row, int weight, Sums& sums, std::size_t columns) {
   const auto times = static_cast<std::uint16_t>(weight);
   for (std::size_t x = 0; x < columns; ++x) {
-    sum[x] = static_cast<std::uint16_t>(sum[x] + times * row[x]);
+    sums[x] = static_cast<std::uint16_t>(sums[x] + times * row[x]);
   }
 }
 
-// Rounded division by the area of a box; by multiplication where that is exact (numerators under
-// 256 areas, areas under 4096), since a million true divisions take as long as decoding.
-class MeanOfBox {
- public:
-  explicit MeanOfBox(int factor)
-      : area_(static_cast<std::uint32_t>(factor) * static_cast<std::uint32_t>(factor)),
-        inverse_(area_ < kExactBelow ? ((std::uint64_t{1} << 32U) + area_ - 1) / area_ : 0) {}
+// Four rows at once: the sums are read and written once.
+void add_rows(const std::array<const std::uint8_t*, 4>& rows, Sums& sums, std::size_t columns) {
+  std::uint16_t* sum = sums.data();
+  for (std::size_t x = 0; x < columns; ++x) {
+    sum[x] = static_cast<std::uint16_t>(sum[x] + rows[0][x] + rows[1][x] + rows[2][x] + rows[3][x]);
+  }
+}
 
-  std::uint8_t operator()(std::uint32_t total) const {
-    const std::uint32_t rounded = total + area_ / 2;
-    return static_cast<std::uint8_t>(inverse_ > 0 ? (rounded * inverse_) >> 32U : rounded / area_);
+// Sums down the rows that a row of boxes covers.
+void add_covered(const ImageView& plane, const std::vector<Cover>& covers, Sums& sums) {
+  const auto columns = static_cast<std::size_t>(plane.width);
+  const auto row = [&](std::size_t k) { return plane.data + covers[k].pixel * plane.stride; };
+  const auto plain = [&](std::size_t k) { return k < covers.size() && covers[k].weight == 1; };
+  for (std::size_t k = 0; k < covers.size();) {
+    if (plain(k) && plain(k + 1) && plain(k + 2) && plain(k + 3)) {
+      add_rows({row(k), row(k + 1), row(k + 2), row(k + 3)}, sums, columns);
+      k += 4;
+    } else {
+      add_row(row(k), covers[k].weight, sums, columns);
+      ++k;
+    }
+  }
+}
+
+// The boxes of a row as weights of eight sums each from a first one on, which a processor
+// multiplies and adds in one step.
+class ShortBoxes {
+ public:
+  static constexpr std::size_t kLength = 8;
+
+  // Whether all boxes cover at most so many pixels and their totals fit.
+  static bool fit(const std::vector<std::vector<Cover>>& boxes, int factor) {
+    constexpr int kMostFactor = 128;  // 255 times it fits 15 bits
+    return factor <= kMostFactor && std::all_of(boxes.begin(), boxes.end(), [](const auto& box) {
+             return box.size() <= kLength &&
+                    box.back().pixel - box.front().pixel < static_cast<int>(kLength);
+           });
+  }
+
+  explicit ShortBoxes(const std::vector<std::vector<Cover>>& boxes)
+      : weights_(boxes.size() * kLength, 0) {
+    for (std::size_t x = 0; x < boxes.size(); ++x) {
+      first_.push_back(static_cast<std::size_t>(boxes[x].front().pixel));
+      for (const Cover& c : boxes[x]) {
+        weights_[x * kLength + static_cast<std::size_t>(c.pixel) - first_[x]] =
+            static_cast<std::int16_t>(
+                weights_[x * kLength + static_cast<std::size_t>(c.pixel) - first_[x]] + c.weight);
+      }
+    }
+  }
+
+  // `sums` goes on for kLength values past the last pixel.
+  void total(const Sums& sums, std::vector<std::int32_t>& totals) const {
+    for (std::size_t x = 0; x < first_.size(); ++x) {
+      const auto* sum = reinterpret_cast<const std::int16_t*>(sums.data() + first_[x]);  // NOLINT
+      const std::int16_t* weight = weights_.data() + x * kLength;
+#if CV_SIMD128
+      totals[x] = cv::v_reduce_sum(cv::v_dotprod(cv::v_load(sum), cv::v_load(weight)));
+#else
+      totals[x] = std::inner_product(sum, sum + kLength, weight, std::int32_t{0});
+#endif
+    }
   }
 
  private:
-  static constexpr std::uint32_t kExactBelow = 4096;
-  std::uint32_t area_;
-  std::uint64_t inverse_;
+  std::vector<std::size_t> first_;
+  std::vector<std::int16_t> weights_;
 };
+
+void total_covers(const Sums& sums, const std::vector<std::vector<Cover>>& boxes,
+                  std::vector<std::int32_t>& totals) {
+  for (std::size_t x = 0; x < boxes.size(); ++x) {
+    std::uint32_t total = 0;
+    for (const Cover& c : boxes[x]) {
+      total += static_cast<std::uint32_t>(c.weight) * sums[static_cast<std::size_t>(c.pixel)];
+    }
+    totals[x] = static_cast<std::int32_t>(total);
+  }
+}
+
+// Rounded means of boxes of `area` pixels from their totals. The quotient of floats is exact for
+// areas under 4096: half a unit over the area is more than all rounding of numbers under 2^20.
+void add_means(const std::vector<std::int32_t>& totals, int area, std::uint8_t* out) {
+  constexpr int kExactBelow = 4096;
+  const std::size_t n = totals.size();
+  if (area >= kExactBelow) {
+    for (std::size_t x = 0; x < n; ++x) {
+      out[x] = static_cast<std::uint8_t>((totals[x] + area / 2) / area);
+    }
+    return;
+  }
+  const float half = static_cast<float>(area / 2) + 0.5F;
+  const float inverse = 1.0F / static_cast<float>(area);
+  for (std::size_t x = 0; x < n; ++x) {
+    const float mean = (static_cast<float>(totals[x]) + half) * inverse;
+    out[x] = static_cast<std::uint8_t>(static_cast<std::int32_t>(mean));
+  }
+}
 
 }  // namespace
 
 std::vector<std::uint8_t> box_shrink(const ImageView& plane, int unit_x, int unit_y,
                                      const BoxGrid& grid) {
-  const auto columns = static_cast<std::size_t>(plane.width);
   // The weights of a box add up to its factor: 16 bits hold 255 times any factor up to 257.
-  std::vector<std::uint16_t> sums(columns);
+  Sums sums(static_cast<std::size_t>(plane.width) + ShortBoxes::kLength);
   const auto width = static_cast<std::size_t>(grid.width);
-  // Covers of all boxes of a row, one after the other, and where each begins.
-  std::vector<Cover> across;
-  std::vector<std::size_t> begins{0};
+  std::vector<std::vector<Cover>> boxes;  // of one row
   for (int x = 0; x < grid.width; ++x) {
-    const auto covers = cover_of(grid.x0 + x * grid.factor, grid.factor, unit_x, plane.width);
-    across.insert(across.end(), covers.begin(), covers.end());
-    begins.push_back(across.size());
+    boxes.push_back(cover_of(grid.x0 + x * grid.factor, grid.factor, unit_x, plane.width));
   }
-  const MeanOfBox mean(grid.factor);
-  const auto factor = static_cast<std::size_t>(grid.factor);
+  std::optional<ShortBoxes> short_boxes;
+  if (ShortBoxes::fit(boxes, grid.factor)) {
+    short_boxes.emplace(boxes);
+  }
+  std::vector<std::int32_t> totals(width);
   std::vector<std::uint8_t> small(width * static_cast<std::size_t>(grid.height));
-  std::uint8_t* out = small.data();
   for (int y = 0; y < grid.height; ++y) {
     std::fill(sums.begin(), sums.end(), std::uint16_t{0});
-    for (const Cover& c : cover_of(grid.y0 + y * grid.factor, grid.factor, unit_y, plane.height)) {
-      add_row(plane.data + c.pixel * plane.stride, c.weight, sums);
+    add_covered(plane, cover_of(grid.y0 + y * grid.factor, grid.factor, unit_y, plane.height),
+                sums);
+    if (short_boxes) {
+      short_boxes->total(sums, totals);
+    } else {
+      total_covers(sums, boxes, totals);
     }
-    if (unit_x == 1) {
-      const std::uint16_t* sum = sums.data() + grid.x0;
-      for (std::size_t x = 0; x < width; ++x, sum += factor) {
-        *out++ = mean(std::accumulate(sum, sum + factor, std::uint32_t{0}));
-      }
-      continue;
-    }
-    for (std::size_t x = 0; x < width; ++x) {
-      std::uint32_t total = 0;
-      for (std::size_t k = begins[x]; k < begins[x + 1]; ++k) {
-        total += static_cast<std::uint32_t>(across[k].weight) *
-                 sums[static_cast<std::size_t>(across[k].pixel)];
-      }
-      *out++ = mean(total);
-    }
+    add_means(totals, grid.factor * grid.factor,
+              small.data() + static_cast<std::size_t>(y) * width);
   }
   return small;
 }

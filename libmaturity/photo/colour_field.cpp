@@ -29,11 +29,13 @@ const std::array<float, kTableSize>& log_light_table() {
   return kTable;
 }
 
-float log_light(float code) {
+// Where in the table a gamma-coded value stands, from below 0 to above 255 as the colour matrix
+// leads.
+int table_place(float code) {
   const float position = code * (static_cast<float>(kTableSize - 1) / 255.0F);
   constexpr float kHalf = 0.5F;  // lround is a call; below 0 both end at 0
-  const int i = std::clamp(static_cast<int>(position + kHalf), 0, kTableSize - 1);
-  return log_light_table()[static_cast<std::size_t>(i)];
+  return static_cast<int>(
+      std::min(std::max(position + kHalf, 0.0F), static_cast<float>(kTableSize - 1)));
 }
 
 cv::Mat upright(const cv::Mat& stored, int orientation) {
@@ -109,22 +111,36 @@ ColourField colour_field(const Photo& photo, int longest) {
   field.yellow.resize(count);
   field.green.resize(count);
   field.light.resize(count);
-  std::size_t k = 0;
+  const auto width = static_cast<std::size_t>(y.cols);
+  const std::array<float, kTableSize>& log_light = log_light_table();
+  std::vector<int> red_at(width);
+  std::vector<int> green_at(width);
+  std::vector<int> blue_at(width);
+  std::vector<int> luma_at(width);
   for (int row = 0; row < y.rows; ++row) {
     const auto* py = y.ptr<std::uint8_t>(row);
     const auto* pb = b.ptr<std::uint8_t>(row);
     const auto* pr = r.ptr<std::uint8_t>(row);
-    for (int col = 0; col < y.cols; ++col, ++k) {
+    // Places of a whole row first: without the look-up in between the compiler takes several at
+    // once.
+    for (std::size_t col = 0; col < width; ++col) {
       const auto luma = static_cast<float>(py[col]);
       const float cb = static_cast<float>(pb[col]) - 128.0F;
       const float cr = static_cast<float>(pr[col]) - 128.0F;
       // JFIF: full-range YCbCr of ITU-R BT.601.
-      const float log_r = log_light(luma + 1.402F * cr);
-      const float log_g = log_light(luma - 0.344136F * cb - 0.714136F * cr);
-      const float log_b = log_light(luma + 1.772F * cb);
-      field.yellow[k] = 0.5F * (log_r + log_g) - log_b;
-      field.green[k] = log_g - log_r;
-      field.light[k] = log_light(luma);
+      red_at[col] = table_place(luma + 1.402F * cr);
+      green_at[col] = table_place(luma - 0.344136F * cb - 0.714136F * cr);
+      blue_at[col] = table_place(luma + 1.772F * cb);
+      luma_at[col] = table_place(luma);
+    }
+    const std::size_t begin = static_cast<std::size_t>(row) * width;
+    const auto light = [&](int place) { return log_light[static_cast<std::size_t>(place)]; };
+    for (std::size_t col = 0; col < width; ++col) {
+      const float log_r = light(red_at[col]);
+      const float log_g = light(green_at[col]);
+      field.yellow[begin + col] = 0.5F * (log_r + log_g) - light(blue_at[col]);
+      field.green[begin + col] = log_g - log_r;
+      field.light[begin + col] = light(luma_at[col]);
     }
   }
   return field;
