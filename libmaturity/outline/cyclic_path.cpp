@@ -8,16 +8,16 @@ namespace maturity {
 
 namespace {
 
-constexpr double kForbidden = 1e30;
+constexpr float kForbidden = 1e30F;
 
 struct Lattice {
-  const std::vector<double>& cost;
+  const std::vector<float>& cost;
   int columns;
   int rows;
   int reach;
-  double stiffness;
+  float stiffness;
 
-  double at(int column, int row) const {
+  float at(int column, int row) const {
     return cost[static_cast<std::size_t>(column) * static_cast<std::size_t>(rows) +
                 static_cast<std::size_t>(row)];
   }
@@ -26,55 +26,72 @@ struct Lattice {
 // Path over columns first, first+1, ... (wrapping); fixed_row < 0: free ends.
 std::vector<int> path_from(const Lattice& g, int first, int fixed_row) {
   const auto rows = static_cast<std::size_t>(g.rows);
-  const int steps = fixed_row < 0 ? g.columns : g.columns + 1;
+  const auto steps = static_cast<std::size_t>(fixed_row < 0 ? g.columns : g.columns + 1);
   const auto reach = static_cast<std::size_t>(g.reach);
-  std::vector<double> padded(rows + 2 * reach, kForbidden);  // beyond the rows there is no way
-  double* const best = &padded[reach];
-  std::vector<int> from(rows * static_cast<std::size_t>(steps), 0);
-  for (int r = 0; r < g.rows; ++r) {
-    if (fixed_row < 0 || r == fixed_row) {
-      best[r] = g.at(first, r);
+  const std::size_t moves = 2 * reach + 1;
+  std::vector<float> bend(moves);
+  for (std::size_t k = 0; k < moves; ++k) {
+    const int change = static_cast<int>(k) - g.reach;
+    bend[k] = g.stiffness * static_cast<float>(change * change);
+  }
+  // Cheapest way to every row of every step; beyond the rows there is no way.
+  const std::size_t stride = rows + 2 * reach;
+  std::vector<float> best(steps * stride, kForbidden);
+  for (std::size_t r = 0; r < rows; ++r) {
+    if (fixed_row < 0 || static_cast<int>(r) == fixed_row) {
+      best[reach + r] = g.at(first, static_cast<int>(r));
     }
   }
-  std::vector<double> least(rows);
-  for (int s = 1; s < steps; ++s) {
-    const auto column = static_cast<std::size_t>((first + s) % g.columns);
-    const double* here = &g.cost[column * rows];
-    int* step = &from[static_cast<std::size_t>(s) * rows];
-    std::fill(least.begin(), least.end(), std::numeric_limits<double>::infinity());
+  const auto column_of = [&](std::size_t s) {
+    return (static_cast<std::size_t>(first) + s) % static_cast<std::size_t>(g.columns);
+  };
+  std::vector<float> least(rows);
+  for (std::size_t s = 1; s < steps; ++s) {
+    const float* here = &g.cost[column_of(s) * rows];
+    const float* before = &best[(s - 1) * stride];
+    float* now = &best[s * stride + reach];
+    std::fill(least.begin(), least.end(), std::numeric_limits<float>::infinity());
     // All rows for one change of row at a time: without a branch the compiler takes several at
-    // once.
-    for (std::size_t k = 0; k <= 2 * reach; ++k) {
-      const double* source = &padded[k];
-      const int change = static_cast<int>(k) - g.reach;
-      const double bend = g.stiffness * change * change;
+    // once. Which change it was is found again on the way back, for the rows of the path alone.
+    for (std::size_t k = 0; k < moves; ++k) {
+      const float* source = before + k;
+      const float more = bend[k];
       for (std::size_t r = 0; r < rows; ++r) {
-        const double value = source[r] + bend;
-        const bool better = value < least[r];
-        least[r] = better ? value : least[r];
-        step[r] = better ? change : step[r];
+        const float value = source[r] + more;
+        least[r] = value < least[r] ? value : least[r];
       }
     }
     for (std::size_t r = 0; r < rows; ++r) {
-      best[r] = least[r] + here[r];
+      now[r] = least[r] + here[r];
     }
   }
-  int row = fixed_row;
+  std::size_t row = 0;
   if (fixed_row < 0) {
-    row = static_cast<int>(std::min_element(best, best + g.rows) - best);
+    const float* end = &best[(steps - 1) * stride + reach];
+    row = static_cast<std::size_t>(std::min_element(end, end + rows) - end);
+  } else {
+    row = static_cast<std::size_t>(fixed_row);
   }
   std::vector<int> path(static_cast<std::size_t>(g.columns));
-  for (int s = steps - 1; s >= 0; --s) {
-    path[static_cast<std::size_t>((first + s) % g.columns)] = row;
-    row += from[static_cast<std::size_t>(s) * rows + static_cast<std::size_t>(row)];
+  for (std::size_t s = steps; s-- > 0;) {
+    path[column_of(s)] = static_cast<int>(row);
+    if (s == 0) {
+      break;
+    }
+    const float* source = &best[(s - 1) * stride + row];
+    std::size_t from = 0;
+    for (std::size_t k = 1; k < moves; ++k) {
+      from = source[k] + bend[k] < source[from] + bend[from] ? k : from;
+    }
+    row = row + from - reach;
   }
   return path;
 }
 
 }  // namespace
 
-std::vector<int> cheapest_closed_path(const std::vector<double>& cost, int columns, int rows,
-                                      int reach, double stiffness) {
+std::vector<int> cheapest_closed_path(const std::vector<float>& cost, int columns, int rows,
+                                      int reach, float stiffness) {
   if (columns < 1 || rows < 1) {
     return {};
   }

@@ -9,7 +9,7 @@ namespace maturity {
 /// `cost` holds columns one after the other, `rows` values each. Returns the row per column.
 /// Two passes of dynamic programming: the first finds where an unconstrained path runs half a turn
 /// away from the seam, the second starts and ends there.
-std::vector<int> cheapest_closed_path(const std::vector<double>& cost, int columns, int rows,
-                                      int reach, double stiffness);
+std::vector<int> cheapest_closed_path(const std::vector<float>& cost, int columns, int rows,
+                                      int reach, float stiffness);
 
 }  // namespace maturity

@@ -82,7 +82,8 @@ void open_with_disc(std::span<std::uint8_t> mask, int width, int height, int rad
   constexpr std::uint8_t kSet = 255;
   const auto columns = static_cast<std::size_t>(width);
   const std::vector<std::uint8_t> reach = half_widths(radius);
-  // Eroded: what a disc around a clear pixel reaches is cleared, also from above and below the mask.
+  // Eroded: what a disc around a clear pixel reaches is cleared, also from above and below the
+  // mask.
   const std::vector<std::uint8_t> to_clear = row_distances(mask, columns, 0, 0);
   spread(to_clear, mask, width, height, reach, 0);
   const auto border = std::min(static_cast<std::size_t>(radius), static_cast<std::size_t>(height));

@@ -92,13 +92,16 @@ Normals normals_of(const Polygon& outline) {
 Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
   Rays rays;
   rays.count = normals.at.size();
-  const int half_rows = std::max(6, static_cast<int>(std::lround(band_px / kRayStepPx)));
+  constexpr double kFinestPx = 0.5;
+  constexpr double kMostSteps = 20.0;  // to either side
+  rays.step = std::max(kFinestPx, band_px / kMostSteps);
+  const int half_rows = std::max(6, static_cast<int>(std::lround(band_px / rays.step)));
   rays.rows = 2 * static_cast<std::size_t>(half_rows) + 1;
-  rays.half = kRayStepPx * half_rows;
+  rays.half = rays.step * half_rows;
   rays.light.resize(rays.count * rays.rows);
   for (std::size_t i = 0; i < rays.count; ++i) {
     sample_linear_rgb(photo, normals.at[i] - rays.half * normals.outward[i],
-                      kRayStepPx * normals.outward[i],
+                      rays.step * normals.outward[i],
                       std::span(rays.light).subspan(i * rays.rows, rays.rows));
   }
   return rays;

@@ -9,9 +9,6 @@
 
 namespace maturity {
 
-/// Px between samples along a normal of an outline.
-inline constexpr double kRayStepPx = 0.5;
-
 /// Linear red, green and blue.
 using Light = Eigen::Vector3d;
 
@@ -23,15 +20,18 @@ struct Normals {
 
 Normals normals_of(const Polygon& outline);
 
-/// Linear colours along every normal: `count` normals of `rows` samples each, from `half` px inside
-/// to `half` px outside.
+/// Linear colours along every normal: `count` normals of `rows` samples each, `step` px apart, from
+/// `half` px inside to `half` px outside.
 struct Rays {
   std::size_t count = 0;
   std::size_t rows = 0;
+  double step = 0.0;
   double half = 0.0;
   std::vector<Light> light;
 };
 
+/// Samples half a pixel apart, or as far as the photo is too large for so many to tell more: the
+/// edge is as wide there.
 Rays sample_rays(const Photo& photo, const Normals& normals, double band_px);
 
 /// Which rows of a normal count as inside and outside.

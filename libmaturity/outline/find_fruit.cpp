@@ -63,8 +63,9 @@ Candidate on_field(const Candidate& c, const ColourField& half, const ColourFiel
   return out;
 }
 
-void fill(std::vector<std::uint16_t>& mask, const ColourField& field, const Polygon& outline,
-          std::uint16_t value) {
+// Calls for every field pixel inside the outline.
+template <typename Visit>
+void visit_inside(const ColourField& field, const Polygon& outline, Visit visit) {
   double low = outline[0].y();
   double high = low;
   for (const Point& p : outline) {
@@ -77,7 +78,7 @@ void fill(std::vector<std::uint16_t>& mask, const ColourField& field, const Poly
     for (std::size_t k = 0; k + 1 < cuts.size(); k += 2) {
       for (int x = std::max(0, static_cast<int>(std::ceil(cuts[k])));
            x <= std::min(field.width - 1, static_cast<int>(std::floor(cuts[k + 1]))); ++x) {
-        mask[field.index(x, y)] = value;
+        visit(field.index(x, y));
       }
     }
   }
@@ -89,7 +90,8 @@ std::vector<std::uint16_t> owners_of(const ColourField& field,
                                      const std::vector<Candidate>& candidates, int reach) {
   std::vector<std::uint16_t> owners(field.yellow.size(), 0);
   for (std::size_t k = 0; k < candidates.size(); ++k) {
-    fill(owners, field, candidates[k].outline, static_cast<std::uint16_t>(k + 1));
+    visit_inside(field, candidates[k].outline,
+                 [&](std::size_t i) { owners[i] = static_cast<std::uint16_t>(k + 1); });
   }
   std::vector<std::size_t> front;
   for (std::size_t i = 0; i < owners.size(); ++i) {
@@ -128,16 +130,12 @@ std::vector<std::uint16_t> owners_of(const ColourField& field,
 
 // Median colour ratios inside the outline (field pixels).
 void set_skin_colour(FruitOutline& fruit, const ColourField& field, const Polygon& outline) {
-  std::vector<std::uint16_t> mask(field.yellow.size(), 0);
-  fill(mask, field, outline, 1);
   std::vector<float> yellow;
   std::vector<float> green;
-  for (std::size_t i = 0; i < mask.size(); ++i) {
-    if (mask[i] != 0) {
-      yellow.push_back(field.yellow[i]);
-      green.push_back(field.green[i]);
-    }
-  }
+  visit_inside(field, outline, [&](std::size_t i) {
+    yellow.push_back(field.yellow[i]);
+    green.push_back(field.green[i]);
+  });
   if (yellow.empty()) {
     return;
   }

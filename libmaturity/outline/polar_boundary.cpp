@@ -17,7 +17,7 @@ constexpr double kInnerReach = 0.60;  // in units of the candidate's ellipse
 constexpr double kOuterReach = 1.50;
 constexpr double kRowStep = (kOuterReach - kInnerReach) / (kRows - 1);
 constexpr int kMostJump = 3;  // rows per angle: a hooked beak still passes
-constexpr double kStiffness = 0.35;
+constexpr float kStiffness = 0.35F;
 
 SkinColour bilinear(const ColourField& field, double x, double y) {
   x = std::clamp(x, 0.0, static_cast<double>(field.width - 1));
@@ -100,7 +100,7 @@ std::vector<int> rough_rows(const PolarFrame& frame, const Polygon& outline) {
 }
 
 std::vector<int> best_rows(const std::vector<double>& evidence) {
-  std::vector<double> cost(evidence.size());
+  std::vector<float> cost(evidence.size());
   for (int a = 0; a < kAngles; ++a) {
     const std::size_t base = static_cast<std::size_t>(a) * kRows;
     double outside = 0.0;
@@ -110,7 +110,7 @@ std::vector<int> best_rows(const std::vector<double>& evidence) {
     double inside = 0.0;
     for (std::size_t r = 0; r < kRows; ++r) {
       // Rim at row r: rows before it are skin, it and the rest are not.
-      cost[base + r] = 0.5 * (outside - inside) - 0.5 * inside;
+      cost[base + r] = static_cast<float>(0.5 * (outside - inside) - 0.5 * inside);
       inside += evidence[base + r];
     }
   }
@@ -188,7 +188,7 @@ Polygon polar_boundary(const ColourField& field, const Candidate& candidate,
   const PolarFrame frame = frame_of(candidate);
   const PolarGrid grid = sample_grid(field, frame, owners, own);
   std::vector<int> rows = rough_rows(frame, candidate.outline);
-  const SkinEvidence skin(grid, background);
+  SkinEvidence skin(grid, background);
   constexpr int kRounds = 3;
   for (int round = 0; round < kRounds; ++round) {
     std::vector<int> better = best_rows(skin.with_rim(rows));

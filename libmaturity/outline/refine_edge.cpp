@@ -16,7 +16,7 @@ namespace {
 
 constexpr double kNoise2 = 4e-5;    // variance of sensor noise and texture floor, linear light
 constexpr double kClearEdge = 3.0;  // contrast over noise that counts as an edge
-constexpr double kEdgeStiffness = 0.12;
+constexpr float kEdgeStiffness = 0.12F;
 constexpr int kEdgeJump = 2;
 
 // Log ratios and log light of linear colours: there shading only adds a constant, so the edge of
@@ -62,11 +62,10 @@ int steepest_near(const std::vector<double>& profile, std::size_t base, std::siz
 }
 
 // Centroid of the falling gradient around row `peak`.
-Crossing locate(const std::vector<double>& profile, std::size_t base, std::size_t rows, int peak,
-                double half) {
+Crossing locate(const std::vector<double>& profile, std::size_t base, const Rays& rays, int peak) {
   constexpr int kReach = 9;
   const auto value = [&](int r) { return profile[base + static_cast<std::size_t>(r)]; };
-  const int last_row = static_cast<int>(rows) - 1;
+  const int last_row = static_cast<int>(rays.rows) - 1;
   int first = peak;
   while (first > 0 && peak - first < kReach && value(first - 1) > value(first)) {
     --first;
@@ -78,7 +77,7 @@ Crossing locate(const std::vector<double>& profile, std::size_t base, std::size_
   Crossing c;
   c.contrast = value(first) - value(last);
   if (!(c.contrast > 0.0)) {
-    c.offset_px = kRayStepPx * peak - half;
+    c.offset_px = rays.step * peak - rays.half;
     return c;
   }
   double moment = 0.0;
@@ -88,14 +87,14 @@ Crossing locate(const std::vector<double>& profile, std::size_t base, std::size_
     moment += weight * (r + 0.5);
     second += weight * (r + 0.5) * (r + 0.5);
   }
-  c.offset_px = kRayStepPx * moment - half;
+  c.offset_px = rays.step * moment - rays.half;
   // 10 to 90 % of a normal ramp is 2.563 standard deviations.
-  c.width_px = 2.563 * kRayStepPx * std::sqrt(std::max(0.0, second - moment * moment));
+  c.width_px = 2.563 * rays.step * std::sqrt(std::max(0.0, second - moment * moment));
   return c;
 }
 
 // Adds the fall of a profile along every normal, the strongest of each normal as 1.
-void add_falls(const std::vector<double>& profile, const Rays& rays, std::vector<double>& cost) {
+void add_falls(const std::vector<double>& profile, const Rays& rays, std::vector<float>& cost) {
   for (std::size_t i = 0; i < rays.count; ++i) {
     const double* p = &profile[i * rays.rows];
     double most = 1e-9;
@@ -104,7 +103,7 @@ void add_falls(const std::vector<double>& profile, const Rays& rays, std::vector
     }
     for (std::size_t r = 2; r + 2 < rays.rows; ++r) {
       const double fall = p[r - 2] + p[r - 1] - p[r + 1] - p[r + 2];
-      cost[i * rays.rows + r] -= std::max(0.0, fall) / most;
+      cost[i * rays.rows + r] -= static_cast<float>(std::max(0.0, fall) / most);
     }
   }
 }
@@ -118,12 +117,19 @@ std::vector<int> best_path(const Rays& rays) {
   const int last = static_cast<int>(rays.rows) - 1;
   const int third = static_cast<int>(rays.rows) / 3;
   const std::vector<RowRange> ranges(rays.count, RowRange{0, third - 1, last - third + 1, last});
-  std::vector<double> cost(rays.light.size(), 0.0);
+  std::vector<float> cost(rays.light.size(), 0.0F);
   add_falls(profiles(log_features(rays.light), ranges, rays.rows, kLogNoise2), rays, cost);
   add_falls(profiles(rays.light, ranges, rays.rows, kNoise2), rays, cost);
-  for (std::size_t i = 0; i < cost.size(); ++i) {
-    const double off = (kRayStepPx * static_cast<double>(i % rays.rows) - rays.half) / rays.half;
-    cost[i] = 0.5 * cost[i] + kHold * off * off;
+  std::vector<float> hold(rays.rows);
+  for (std::size_t r = 0; r < rays.rows; ++r) {
+    const double off = (rays.step * static_cast<double>(r) - rays.half) / rays.half;
+    hold[r] = static_cast<float>(kHold * off * off);
+  }
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    for (std::size_t r = 0; r < rays.rows; ++r) {
+      float& here = cost[i * rays.rows + r];
+      here = 0.5F * here + hold[r];
+    }
   }
   return cheapest_closed_path(cost, static_cast<int>(rays.count), static_cast<int>(rays.rows),
                               kEdgeJump, kEdgeStiffness);
@@ -146,8 +152,12 @@ std::vector<double> light_profile(const Rays& rays, const std::vector<int>& path
 
 RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double band_px) {
   constexpr double kSpacing = 2.0;  // px between normals
+  constexpr double kFewestNormals = 120.0;
+  constexpr double kMostNormals = 500.0;  // of a photo so large that more tell nothing more
+  const double length = perimeter(rough_px);
   Polygon start = resample_by_arc_length(
-      rough_px, static_cast<std::size_t>(std::clamp(perimeter(rough_px) / kSpacing, 120.0, 900.0)));
+      rough_px,
+      static_cast<std::size_t>(std::clamp(length / kSpacing, kFewestNormals, kMostNormals)));
   Normals normals = normals_of(start);
   std::vector<Stub> stubs = find_stubs(photo, normals.at, normals.outward, band_px);
   for (const Stub& spike : find_spikes(start)) {
@@ -166,8 +176,8 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
   double clear = 0.0;
   double widths = 0.0;
   for (std::size_t i = 0; i < rays.count; ++i) {
-    const Crossing c = locate(profile, i * rays.rows, rays.rows,
-                              steepest_near(profile, i * rays.rows, rays.rows, path[i]), rays.half);
+    const Crossing c = locate(profile, i * rays.rows, rays,
+                              steepest_near(profile, i * rays.rows, rays.rows, path[i]));
     offsets[i] = c.offset_px;
     weights[i] = std::min(1.0, c.contrast / (2.0 * kClearEdge)) + 0.01;
     if (c.contrast > kClearEdge) {
@@ -202,7 +212,7 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
   constexpr double kToneSe = 0.15;
   const double scatter = 1.4826 * off[rays.count / 2];
   result.se_px = std::hypot(scatter / std::sqrt(0.6 * (2 * kHalfWindow + 1)), kToneSe);
-  result.correlation_px = kSpacing * kHalfWindow;
+  result.correlation_px = length / static_cast<double>(rays.count) * kHalfWindow;
   result.edge_share = clear / static_cast<double>(rays.count);
   result.edge_width_px = clear > 0.0 ? widths / clear : 0.0;
   return result;

@@ -38,28 +38,32 @@ void smooth(std::array<double, N>& counts) {
 }  // namespace
 
 SkinEvidence::SkinEvidence(const PolarGrid& grid, const std::vector<SkinColour>& background)
-    : grid_(grid), background_size_(static_cast<double>(background.size())) {
-  for (std::size_t c = 0; c < kChannels; ++c) {
-    float low = grid[0].value.at(c);
-    float high = low;
-    for (const PolarSample& s : grid) {
-      low = std::min(low, s.value.at(c));
-      high = std::max(high, s.value.at(c));
-    }
-    const float scale = static_cast<float>(kBins) / std::max(high - low, 1e-3F);
-    const auto bin_of = [&](float value) {
-      return static_cast<std::uint8_t>(
-          std::clamp(static_cast<int>((value - low) * scale), 0, static_cast<int>(kBins) - 1));
-    };
-    Channel& channel = channels_.at(c);
-    channel.bin.reserve(grid.size());
-    for (const PolarSample& s : grid) {
-      channel.bin.push_back(bin_of(s.value.at(c)));
-    }
-    for (const SkinColour& colour : background) {
-      channel.background.at(bin_of(colour.at(c))) += 1.0;
-    }
+    : grid_(grid), background_(background) {}
+
+const SkinEvidence::Channel& SkinEvidence::channel(std::size_t c) {
+  Channel& channel = channels_.at(c);
+  if (!channel.bin.empty()) {
+    return channel;
   }
+  float low = grid_[0].value[c];
+  float high = low;
+  for (const PolarSample& s : grid_) {
+    low = std::min(low, s.value[c]);
+    high = std::max(high, s.value[c]);
+  }
+  const float scale = static_cast<float>(kBins) / std::max(high - low, 1e-3F);
+  const auto bin_of = [&](float value) {
+    return static_cast<std::uint8_t>(
+        std::clamp(static_cast<int>((value - low) * scale), 0, static_cast<int>(kBins) - 1));
+  };
+  channel.bin.reserve(grid_.size());
+  for (const PolarSample& s : grid_) {
+    channel.bin.push_back(bin_of(s.value[c]));
+  }
+  for (const SkinColour& colour : background_) {
+    channel.background[bin_of(colour[c])] += 1.0;
+  }
+  return channel;
 }
 
 SkinEvidence::Learned SkinEvidence::learn(const Channel& channel,
@@ -81,8 +85,8 @@ SkinEvidence::Learned SkinEvidence::learn(const Channel& channel,
     }
   }
   // The rest of the photo counts a little: it holds the shadows of the other fruit.
-  const double weight =
-      0.3 * std::accumulate(around.begin(), around.end(), 0.0) / (1.0 + background_size_);
+  const double weight = 0.3 * std::accumulate(around.begin(), around.end(), 0.0) /
+                        (1.0 + static_cast<double>(background_.size()));
   for (std::size_t i = 0; i < kBins; ++i) {
     around.at(i) += weight * channel.background.at(i);
   }
@@ -96,22 +100,22 @@ SkinEvidence::Learned SkinEvidence::learn(const Channel& channel,
   return learned;
 }
 
-std::vector<double> SkinEvidence::with_rim(const std::vector<int>& rows) const {
+std::vector<double> SkinEvidence::with_rim(const std::vector<int>& rows) {
   std::vector<double> evidence(grid_.size(), 0.0);
   double mixed = 1.0;
   for (std::size_t c = 0; c < kChannels; ++c) {
-    const Learned learned = learn(channels_.at(c), rows);
     const double weight =
         c == 0 ? 1.0 : std::clamp((mixed - kMixedLeast.at(c)) / kMixedSpan, 0.0, 1.0);
-    mixed = std::min(mixed, learned.overlap);
     if (!(weight > 0.0)) {
-      continue;
+      break;  // later channels ask for more overlap, and overlap only falls
     }
+    const Learned learned = learn(channel(c), rows);
+    mixed = std::min(mixed, learned.overlap);
     Histogram ratio = learned.ratio;
     for (double& r : ratio) {
       r *= weight;
     }
-    const std::vector<std::uint8_t>& bin = channels_.at(c).bin;
+    const std::vector<std::uint8_t>& bin = channel(c).bin;
     for (std::size_t i = 0; i < bin.size(); ++i) {
       evidence[i] += ratio[bin[i]];
     }

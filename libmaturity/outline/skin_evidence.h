@@ -42,7 +42,7 @@ class SkinEvidence {
   /// within and beyond `rows` (the rim of each ray) and from the background. Yellow leads; the
   /// other channels are asked only as far as those before them leave skin and surroundings mixed,
   /// because blush and shade make green and light speak against true skin.
-  std::vector<double> with_rim(const std::vector<int>& rows) const;
+  std::vector<double> with_rim(const std::vector<int>& rows);
 
  private:
   static constexpr std::size_t kBins = 32;
@@ -57,8 +57,11 @@ class SkinEvidence {
   };
   Learned learn(const Channel& channel, const std::vector<int>& rows) const;
 
+  // Sorted into bins when first asked for.
+  const Channel& channel(std::size_t c);
+
   const PolarGrid& grid_;
-  double background_size_;
+  const std::vector<SkinColour>& background_;
   std::array<Channel, kChannels> channels_;
 };
 

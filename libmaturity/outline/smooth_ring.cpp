@@ -7,29 +7,51 @@ namespace maturity {
 std::vector<double> smooth_ring(const std::vector<double>& offsets,
                                 const std::vector<double>& weights, int half_window) {
   const std::size_t n = offsets.size();
+  const auto width = static_cast<std::size_t>(2 * half_window + 1);
+  std::vector<double> place(width);  // -1 to 1 across the window
+  std::vector<double> near(width);
+  for (std::size_t k = 0; k < width; ++k) {
+    const double t = static_cast<double>(static_cast<int>(k) - half_window) / half_window;
+    const double fade = 1.0 - t * t;
+    place[k] = t;
+    near[k] = fade * fade + 0.02;
+  }
+  std::vector<double> y(width);
+  std::vector<double> weight(width);
   std::vector<double> smooth(n);
   for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t k = 0; k < width; ++k) {
+      const std::size_t j = (i + n + k - static_cast<std::size_t>(half_window)) % n;
+      y[k] = offsets[j];
+      weight[k] = near[k] * weights[j];
+    }
     Eigen::Vector3d beta(offsets[i], 0, 0);
     for (int round = 0; round < 3; ++round) {
-      Eigen::Matrix3d a = Eigen::Matrix3d::Zero();
+      Eigen::Matrix<double, 5, 1> powers = Eigen::Matrix<double, 5, 1>::Zero();  // sums of w t^p
       Eigen::Vector3d b = Eigen::Vector3d::Zero();
-      for (int k = -half_window; k <= half_window; ++k) {
-        const std::size_t j = (i + n + static_cast<std::size_t>(k + half_window) -
-                               static_cast<std::size_t>(half_window)) %
-                              n;
-        const double t = static_cast<double>(k) / half_window;
-        const double fade = 1.0 - t * t;
-        double w = (fade * fade + 0.02) * weights[j];
+      for (std::size_t k = 0; k < width; ++k) {
+        const double t = place[k];
+        const double t2 = t * t;
+        double w = weight[k];
         if (round > 0) {
-          const double off = offsets[j] - (beta(0) + beta(1) * t + beta(2) * t * t);
-          w /= 1.0 + (off / 0.7) * (off / 0.7);
+          const double off = (y[k] - (beta(0) + beta(1) * t + beta(2) * t2)) / 0.7;
+          w /= 1.0 + off * off;
         }
-        const Eigen::Vector3d x(1.0, t, t * t);
-        a += w * x * x.transpose();
-        b += w * offsets[j] * x;
+        powers(0) += w;
+        powers(1) += w * t;
+        powers(2) += w * t2;
+        powers(3) += w * t2 * t;
+        powers(4) += w * t2 * t2;
+        b(0) += w * y[k];
+        b(1) += w * y[k] * t;
+        b(2) += w * y[k] * t2;
       }
+      Eigen::Matrix3d a;
+      a << powers(0), powers(1), powers(2),  //
+          powers(1), powers(2), powers(3),   //
+          powers(2), powers(3), powers(4);
       a.diagonal().array() += 1e-9;
-      beta = a.ldlt().solve(b);
+      beta = a.llt().solve(b);
     }
     smooth[i] = beta(0);
   }

@@ -18,12 +18,14 @@ std::size_t place(int column, int rows, int row) {
 }
 
 struct Ring {
-  std::vector<double> cost;
+  std::vector<float> cost;
   int columns;
   int rows;
   int reach;
-  double stiffness;
+  float stiffness;
 };
+
+constexpr double kRounding = 1e-6;  // of sums of floats
 
 // Price of a closed path, infinite where it jumps too far.
 double price(const Ring& ring, const std::vector<int>& path) {
@@ -34,7 +36,8 @@ double price(const Ring& ring, const std::vector<int>& path) {
     if (std::abs(change) > ring.reach) {
       return std::numeric_limits<double>::infinity();
     }
-    sum += ring.cost.at(place(c, ring.rows, here)) + ring.stiffness * change * change;
+    sum += static_cast<double>(ring.cost.at(place(c, ring.rows, here))) +
+           static_cast<double>(ring.stiffness) * change * change;
   }
   return sum;
 }
@@ -62,8 +65,8 @@ double found_price(const Ring& ring) {
   return price(ring, path);
 }
 
-Ring random_ring(std::mt19937_64& random, int columns, int rows, int reach, double stiffness) {
-  std::uniform_real_distribution<double> cost(-1.0, 1.0);
+Ring random_ring(std::mt19937_64& random, int columns, int rows, int reach, float stiffness) {
+  std::uniform_real_distribution<float> cost(-1.0F, 1.0F);
   Ring ring{{}, columns, rows, reach, stiffness};
   for (int i = 0; i < columns * rows; ++i) {
     ring.cost.push_back(cost(random));
@@ -74,7 +77,7 @@ Ring random_ring(std::mt19937_64& random, int columns, int rows, int reach, doub
 TEST(CyclicPath, IsClosedAndNeverBetterThanTheBestOfAllPaths) {
   std::mt19937_64 random(31);
   for (int trial = 0; trial < 300; ++trial) {
-    const Ring ring = random_ring(random, 3 + trial % 5, 2 + trial % 4, 1 + trial % 2, 0.3);
+    const Ring ring = random_ring(random, 3 + trial % 5, 2 + trial % 4, 1 + trial % 2, 0.3F);
     const double price_found = found_price(ring);
     EXPECT_TRUE(std::isfinite(price_found)) << trial;
     EXPECT_GE(price_found, cheapest_of_all(ring) - 1e-12) << trial;
@@ -84,18 +87,18 @@ TEST(CyclicPath, IsClosedAndNeverBetterThanTheBestOfAllPaths) {
 TEST(CyclicPath, IsTheBestOfAllPathsWhereOneLineStandsOut) {
   // As for a fruit: a valley that winds a little, in noise half as deep.
   std::mt19937_64 random(77);
-  std::uniform_real_distribution<double> noise(-0.5, 0.0);
+  std::uniform_real_distribution<float> noise(-0.5F, 0.0F);
   for (int trial = 0; trial < 100; ++trial) {
-    Ring ring{std::vector<double>(35), 7, 5, 1, 0.1};
+    Ring ring{std::vector<float>(35), 7, 5, 1, 0.1F};
     std::vector<int> valley{2, 2, 3, 3, 2, 1, 1};
     std::rotate(valley.begin(), valley.begin() + trial % 7, valley.end());
     for (int c = 0; c < 7; ++c) {
       for (int r = 0; r < 5; ++r) {
         ring.cost[place(c, 5, r)] =
-            noise(random) - (r == valley[static_cast<std::size_t>(c)] ? 1.0 : 0.0);
+            noise(random) - (r == valley[static_cast<std::size_t>(c)] ? 1.0F : 0.0F);
       }
     }
-    EXPECT_NEAR(found_price(ring), cheapest_of_all(ring), 1e-12) << trial;
+    EXPECT_NEAR(found_price(ring), cheapest_of_all(ring), kRounding) << trial;
   }
 }
 
@@ -105,9 +108,9 @@ TEST(CyclicPath, OnPureNoiseItIsNearTheBest) {
   double excess = 0.0;
   constexpr int kTrials = 200;
   for (int trial = 0; trial < kTrials; ++trial) {
-    const Ring ring = random_ring(random, 7, 4, 1, 0.3);
+    const Ring ring = random_ring(random, 7, 4, 1, 0.3F);
     const double over = found_price(ring) - cheapest_of_all(ring);
-    best += over < 1e-12 ? 1 : 0;
+    best += over < kRounding ? 1 : 0;
     excess += over / kTrials;
   }
   RecordProperty("best_of_200", best);
@@ -117,7 +120,7 @@ TEST(CyclicPath, OnPureNoiseItIsNearTheBest) {
 
 TEST(CyclicPath, StiffnessFlattensThePath) {
   // One column whose cheapest row lies three rows off.
-  Ring ring{std::vector<double>(56, 0.0), 8, 7, 3, 0.0};
+  Ring ring{std::vector<float>(56, 0.0F), 8, 7, 3, 0.0F};
   for (int c = 0; c < 8; ++c) {
     ring.cost[place(c, 7, 3)] = -1.0;
   }
@@ -130,7 +133,7 @@ TEST(CyclicPath, StiffnessFlattensThePath) {
 
 TEST(CyclicPath, TheSeamIsNoExceptionToTheReach) {
   // Open, the cheapest path climbs one row a column and cannot close.
-  Ring ring{std::vector<double>(36, 0.0), 6, 6, 1, 0.0};
+  Ring ring{std::vector<float>(36, 0.0F), 6, 6, 1, 0.0F};
   for (int c = 0; c < 6; ++c) {
     ring.cost[place(c, 6, c)] = -1.0;
   }
