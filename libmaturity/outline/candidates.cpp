@@ -39,7 +39,7 @@ struct Search {
 // Levels and channels see the same blob many times over; one hardly other than one looked at before
 // tells nothing new.
 bool is_new(Search& search, const Seen& blob) {
-  constexpr double kSamePixels = 0.015;
+  constexpr double kSamePixels = 0.01;
   constexpr int kSameSide = 1;
   const auto same = [](int a, int b) { return std::abs(a - b) <= kSameSide; };
   const bool known = std::any_of(search.seen.begin(), search.seen.end(), [&](const Seen& other) {

@@ -17,6 +17,7 @@ constexpr double kRingStep = 0.5;
 constexpr double kNeighbourhood = 0.04;  // share of the outline on each side
 constexpr double kWidest = 0.045;        // share of the outline that a stem may cover
 constexpr double kLeastChange = 0.45;    // of log light or colour difference, against the median
+constexpr double kYellower = 0.12;       // of colour difference: a stem against a board
 
 std::array<double, 3> colour(const Photo& photo, const Point& at) {
   const auto [blue, red] = photo.sample_colour(at);
@@ -133,8 +134,12 @@ bool stands_alone(const RunTones& t) {
   return apart(t.left, t.right) < 0.5 * std::min(apart(t.run, t.left), apart(t.run, t.right));
 }
 
+// Yellower than what is on either side, as a stem is where a shadow begins beside it.
+bool yellower_than_both(const RunTones& t) {
+  return t.run[1] < std::min(t.left[1], t.right[1]) - kYellower;
+}
+
 double likeness_of(const RunTones& t, double share_of_outline) {
-  constexpr double kYellower = 0.12;
   constexpr double kThin = 0.011;  // of the outline: 3.5 mm on a fruit
   constexpr double kSeldom = 0.25;
   const double blue = t.run[1] - 0.5 * (t.left[1] + t.right[1]);
@@ -222,7 +227,7 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
     }
     const std::size_t length = end - i + 1;
     const RunTones tones = tones_of(rings[0], i % n, length);
-    if (length >= 2 && length <= widest && stands_alone(tones)) {
+    if (length >= 2 && length <= widest && (stands_alone(tones) || yellower_than_both(tones))) {
       std::size_t ring = 1;
       Ray ray{stubs.size(), outline[(i + length / 2) % n], Point::Zero()};
       while (ring < kRings) {

@@ -1,0 +1,83 @@
+#include "libmaturity/outline/stem_stub.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <numeric>
+
+#include "tests/outline/drawn_fruit.h"
+
+namespace maturity {
+namespace {
+
+using made::DrawnFruit;
+using made::Light;
+
+constexpr double kUnitPx = 8.0;
+
+DrawnFruit lying_fruit(double stem_px) {
+  DrawnFruit fruit;
+  fruit.centre = {300.0, 200.0};
+  fruit.stem_px = stem_px;
+  return fruit;
+}
+
+// A shadow begins a little below the stem.
+Photo beside_a_shadow(const DrawnFruit& fruit, const Light& stem) {
+  constexpr double kHalfStem = 2.6;
+  constexpr double kApart = 7.0;
+  cv::Mat light = made::plain_light(600, 400, Light::all(0.4F));
+  made::paint(
+      light, [&](const Point& p) { return p.y() > fruit.centre.y() + kHalfStem + kApart; },
+      Light(0.06F, 0.08F, 0.12F));
+  made::paint(
+      light, [&](const Point& p) { return fruit.stem_holds(p); }, stem);
+  made::paint(
+      light, [&](const Point& p) { return fruit.holds(p); }, fruit.skin);
+  made::blur(light, 0.8);
+  return made::photo_of_light(light, 1.5);
+}
+
+// Points of the true outline that stubs cover.
+std::vector<Point> covered_by_stubs(const Photo& photo, const DrawnFruit& fruit) {
+  const Polygon outline = resample_by_arc_length(fruit.outline(), 300);
+  Polygon outward;
+  for (const Point& p : outline) {
+    const Point d = p - fruit.centre;
+    outward.emplace_back(
+        Point(d.x() / (fruit.a * fruit.a), d.y() / (fruit.b * fruit.b)).normalized());
+  }
+  std::vector<Point> covered;
+  for (const Stub& stub : find_stubs(photo, outline, outward, kUnitPx)) {
+    for (std::size_t k = 0; k < stub.length; ++k) {
+      covered.push_back(outline[(stub.first + k) % outline.size()]);
+    }
+  }
+  return covered;
+}
+
+TEST(FindStubs, SeesAStemWhereAShadowBeginsBesideIt) {
+  const DrawnFruit fruit = lying_fruit(60.0);
+  const std::vector<Point> covered =
+      covered_by_stubs(beside_a_shadow(fruit, Light(0.13F, 0.13F, 0.03F)), fruit);
+  ASSERT_FALSE(covered.empty());
+  const Point base = fruit.centre - Point(fruit.a, 0.0);
+  for (const Point& p : covered) {
+    EXPECT_LT((p - base).norm(), 12.0);
+  }
+}
+
+TEST(FindStubs, TakesTheEdgeOfAShadowForNoStem) {
+  const DrawnFruit fruit = lying_fruit(0.0);
+  EXPECT_TRUE(covered_by_stubs(beside_a_shadow(fruit, Light::all(0.4F)), fruit).empty());
+}
+
+// Darker than both, and no yellower: the seam between two planks where a shadow begins.
+TEST(FindStubs, TakesADarkLineBesideAShadowForNoStem) {
+  const DrawnFruit fruit = lying_fruit(60.0);
+  EXPECT_TRUE(
+      covered_by_stubs(beside_a_shadow(fruit, Light(0.02F, 0.025F, 0.035F)), fruit).empty());
+}
+
+}  // namespace
+}  // namespace maturity
