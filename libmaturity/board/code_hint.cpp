@@ -14,6 +14,11 @@ namespace {
 
 using Runs = std::array<int, 5>;
 
+// Lengths of a corner mark, px: shorter ones could be anything, longer ones are sought on a smaller
+// copy.
+constexpr int kShortestMark = 8;
+constexpr int kLongestMark = 70;
+
 struct Mark {
   double x = 0.0;
   double y = 0.0;
@@ -21,11 +26,9 @@ struct Mark {
 };
 
 // 1:1:3:1:1, to within half a module and what a pixel of blur does to a run.
-std::optional<double> module_of(const Runs& runs) {
+std::optional<double> module_of(const Runs& runs, int least) {
   const int total = runs[0] + runs[1] + runs[2] + runs[3] + runs[4];
-  constexpr int kLeast = 8;
-  constexpr int kMost = 70;  // larger marks are sought on a smaller copy
-  if (total < kLeast || total > kMost) {
+  if (total < least || total > kLongestMark) {
     return std::nullopt;
   }
   const double module = total / 7.0;
@@ -63,11 +66,21 @@ void mark_dark(const std::uint8_t* row, int width, std::vector<int>& sums,
   }
 }
 
-// The runs above and below a point in the middle of a mark, told apart at `level`.
-std::optional<Mark> confirm_down(const GreyField& grey, int x, int y, int level, double module) {
+// A point in the middle of a mark, and the code that parts dark from light there.
+struct Middle {
+  int x;
+  int y;
+  int level;
+};
+
+// The runs above and below the middle of a mark.
+std::optional<Mark> confirm_down(const GreyField& grey, const Middle& middle, double module,
+                                 int least) {
+  const int x = middle.x;
+  const int y = middle.y;
   const auto is_dark = [&](int row) {
     return grey.pixels[static_cast<std::size_t>(row) * static_cast<std::size_t>(grey.width) +
-                       static_cast<std::size_t>(x)] < level;
+                       static_cast<std::size_t>(x)] < middle.level;
   };
   const int longest = static_cast<int>(3.0 * module) + 3;
   const auto run = [&](int& row, int way, bool dark) {
@@ -86,7 +99,8 @@ std::optional<Mark> confirm_down(const GreyField& grey, int x, int y, int level,
   const int core_down = run(down, 1, true);
   const int light_down = run(down, 1, false);
   const int dark_down = run(down, 1, true);
-  const auto found = module_of({dark_up, light_up, core_up + core_down, light_down, dark_down});
+  const auto found =
+      module_of({dark_up, light_up, core_up + core_down, light_down, dark_down}, least);
   if (!found || *found > 1.6 * module || module > 1.6 * *found) {
     return std::nullopt;
   }
@@ -94,7 +108,7 @@ std::optional<Mark> confirm_down(const GreyField& grey, int x, int y, int level,
 }
 
 // Ends of a row of alternating runs; the marks of the row are confirmed and added.
-void marks_of_row(const GreyField& grey, int y, const std::vector<char>& dark,
+void marks_of_row(const GreyField& grey, int y, const std::vector<char>& dark, int least,
                   std::vector<Mark>& marks) {
   const std::uint8_t* row =
       &grey.pixels[static_cast<std::size_t>(y) * static_cast<std::size_t>(grey.width)];
@@ -112,20 +126,20 @@ void marks_of_row(const GreyField& grey, int y, const std::vector<char>& dark,
     if (dark[static_cast<std::size_t>(x) - 1] == 0) {
       continue;
     }
-    const auto module = module_of(runs);
+    const auto module = module_of(runs, least);
     const int first = x - (runs[0] + runs[1] + runs[2] + runs[3] + runs[4]);
     if (!module || first < 0) {
       continue;
     }
     const auto [low, high] = std::minmax_element(row + first, row + x);
     const int middle = first + runs[0] + runs[1] + runs[2] / 2;
-    if (const auto mark = confirm_down(grey, middle, y, (*low + *high) / 2, *module)) {
+    if (const auto mark = confirm_down(grey, {middle, y, (*low + *high) / 2}, *module, least)) {
       marks.push_back(*mark);
     }
   }
 }
 
-bool hints_on(const GreyField& grey) {
+bool hints_on(const GreyField& grey, int least) {
   constexpr int kEvery = 2;  // rows; the core of the smallest mark is 4 px high
   // Between the middles of two corner marks, in modules: 14 apart on the smallest code, and across
   // the corner of the largest that holds a card's text.
@@ -138,7 +152,7 @@ bool hints_on(const GreyField& grey) {
     mark_dark(&grey.pixels[static_cast<std::size_t>(y) * static_cast<std::size_t>(grey.width)],
               grey.width, sums, dark);
     const std::size_t before = marks.size();
-    marks_of_row(grey, y, dark, marks);
+    marks_of_row(grey, y, dark, least, marks);
     for (std::size_t i = before; i < marks.size(); ++i) {
       for (std::size_t j = 0; j < i; ++j) {
         const Mark& a = marks[i];
@@ -155,24 +169,25 @@ bool hints_on(const GreyField& grey) {
   return false;
 }
 
+constexpr int kThird = 3;
+
 // A third of the size (3 x 3 means).
 GreyField third_of(const GreyField& grey) {
-  constexpr int kPart = 3;
   GreyField small;
-  small.width = grey.width / kPart;
-  small.height = grey.height / kPart;
-  small.step_x = kPart * grey.step_x;
-  small.step_y = kPart * grey.step_y;
+  small.width = grey.width / kThird;
+  small.height = grey.height / kThird;
+  small.step_x = kThird * grey.step_x;
+  small.step_y = kThird * grey.step_y;
   for (int y = 0; y < small.height; ++y) {
     for (int x = 0; x < small.width; ++x) {
       int sum = 0;
-      for (int k = 0; k < kPart; ++k) {
-        const auto row = static_cast<std::size_t>(kPart * y + k);
+      for (int k = 0; k < kThird; ++k) {
+        const auto row = static_cast<std::size_t>(kThird * y + k);
         const std::uint8_t* p =
-            &grey.pixels[row * static_cast<std::size_t>(grey.width)] + kPart * x;
+            &grey.pixels[row * static_cast<std::size_t>(grey.width)] + kThird * x;
         sum += p[0] + p[1] + p[2];
       }
-      small.pixels.push_back(static_cast<std::uint8_t>(sum / (kPart * kPart)));
+      small.pixels.push_back(static_cast<std::uint8_t>(sum / (kThird * kThird)));
     }
   }
   return small;
@@ -180,6 +195,10 @@ GreyField third_of(const GreyField& grey) {
 
 }  // namespace
 
-bool hints_at_code(const GreyField& grey) { return hints_on(grey) || hints_on(third_of(grey)); }
+CodeHint hint_at_code(const GreyField& grey) {
+  return hints_on(grey, kShortestMark)                     ? CodeHint::small
+         : hints_on(third_of(grey), kLongestMark / kThird) ? CodeHint::large
+                                                           : CodeHint::none;
+}
 
 }  // namespace maturity

@@ -40,13 +40,14 @@ ZXing::Result search(const GreyField& grey) {
 
 std::optional<std::string> read_code(const Photo& photo, const GreyField& grey) {
   constexpr int kLargeSide = 2600;
-  if (!hints_at_code(grey)) {
+  const CodeHint hint = hint_at_code(grey);
+  if (hint == CodeHint::none) {
     return std::nullopt;
   }
   ZXing::Result result = search(grey);
   // The small copy is enough for a card on a board that fills the photo.
   const bool whole = std::max(grey.width, grey.height) >= std::max(photo.width(), photo.height());
-  if (!result.isValid() && !whole) {
+  if (!result.isValid() && !whole && hint == CodeHint::small) {
     result = search(grey_field(photo, kLargeSide));
   }
   if (!result.isValid()) {

@@ -59,10 +59,12 @@ std::vector<Light> parting_directions(const std::vector<Light>& samples,
   for (std::size_t i = 0; i < count; ++i) {
     ColourSums in;
     ColourSums out;
+    const std::size_t reach = kPool % count;
+    std::size_t j = i >= reach ? i - reach : i + count - reach;
     for (std::size_t k = 0; k <= 2 * kPool; ++k) {
-      const std::size_t j = (i + count + k - kPool) % count;
       in.add(inside[j]);
       out.add(outside[j]);
+      j = j + 1 < count ? j + 1 : 0;
     }
     if (in.count < 3.0 || out.count < 3.0) {
       continue;

@@ -77,7 +77,7 @@ std::optional<double> step_apart(const Polygon& outline, const Polygon& other,
   std::vector<EdgeStep> steps = edge_steps(outline, field);
   std::erase_if(steps, [&](const EdgeStep& e) {
     return std::any_of(other.begin(), other.end(),
-                       [&](const Point& p) { return (p - e.at).norm() < kApart; });
+                       [&](const Point& p) { return (p - e.at).squaredNorm() < kApart * kApart; });
   });
   if (steps.size() < kFewest) {
     return std::nullopt;

@@ -20,10 +20,12 @@ std::vector<double> smooth_ring(const std::vector<double>& offsets,
   std::vector<double> weight(width);
   std::vector<double> smooth(n);
   for (std::size_t i = 0; i < n; ++i) {
+    const auto reach = static_cast<std::size_t>(half_window) % n;
+    std::size_t j = i >= reach ? i - reach : i + n - reach;
     for (std::size_t k = 0; k < width; ++k) {
-      const std::size_t j = (i + n + k - static_cast<std::size_t>(half_window)) % n;
       y[k] = offsets[j];
       weight[k] = near[k] * weights[j];
+      j = j + 1 < n ? j + 1 : 0;
     }
     Eigen::Vector3d beta(offsets[i], 0, 0);
     for (int round = 0; round < 3; ++round) {

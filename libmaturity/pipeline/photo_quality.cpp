@@ -35,13 +35,19 @@ std::vector<PhotoFlag> judge_quality(const Photo& photo, const std::vector<Polyg
   }
   const int step = std::max(1, side / kEvery);
   std::vector<std::vector<double>> crossings(fruit.size());
+  std::vector<Eigen::AlignedBox2d> boxes(fruit.size());
+  std::transform(fruit.begin(), fruit.end(), boxes.begin(), bounding_box);
   std::vector<double> codes;
   double clipped = 0.0;
   double skin = 0.0;
   double skin_clipped = 0.0;
   for (int y = step / 2; y < photo.height(); y += step) {
-    std::transform(fruit.begin(), fruit.end(), crossings.begin(),
-                   [&](const Polygon& outline) { return row_crossings(outline, y); });
+    for (std::size_t k = 0; k < fruit.size(); ++k) {
+      crossings[k].clear();
+      if (y >= boxes[k].min().y() && y <= boxes[k].max().y()) {
+        crossings[k] = row_crossings(fruit[k], y);
+      }
+    }
     for (int x = step / 2; x < photo.width(); x += step) {
       const Point at(x, y);
       const double code = photo.sample_luma(at);

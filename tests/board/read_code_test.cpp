@@ -91,10 +91,10 @@ TEST(ReadCode, HintNamesSmallCodesAndNothingElse) {
   for (const double module_px : {3.0, 5.0}) {
     for (const double turn : {0.0, 30.0, 75.0}) {
       const Photo photo = card_photo("Quarry/Q-11-02", module_px, turn);
-      EXPECT_TRUE(hints_at_code(grey_field(photo, kMarkerSide)))
+      EXPECT_EQ(hint_at_code(grey_field(photo, kMarkerSide)), CodeHint::small)
           << module_px << " px a module, turned by " << turn;
       const Photo black = card_photo("Quarry/Q-11-02", module_px, turn, true);
-      EXPECT_FALSE(hints_at_code(grey_field(black, kMarkerSide)));
+      EXPECT_EQ(hint_at_code(grey_field(black, kMarkerSide)), CodeHint::none);
     }
   }
 }
@@ -102,7 +102,7 @@ TEST(ReadCode, HintNamesSmallCodesAndNothingElse) {
 TEST(ReadCode, APhotoWithoutACodeHasNoText) {
   const Photo photo =
       made::photo_of_light(made::plain_light(kWidth, kHeight, made::Light::all(kGround)), 3.0);
-  EXPECT_FALSE(hints_at_code(grey_field(photo, kMarkerSide)));
+  EXPECT_EQ(hint_at_code(grey_field(photo, kMarkerSide)), CodeHint::none);
   EXPECT_EQ(read(photo), std::nullopt);
 }
 
