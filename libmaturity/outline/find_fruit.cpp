@@ -17,7 +17,6 @@ namespace maturity {
 
 namespace {
 
-constexpr int kFieldSide = 800;
 constexpr double kLeastScore = 0.25;
 // In field pixels: about 3 mm on the fruit when the board fills the photo, and nearer than which
 // two outlines are in contact.
@@ -226,7 +225,10 @@ double white_yellow(const ColourField& field, const std::vector<Polygon>& marker
 }  // namespace
 
 FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
-  const ColourField field = colour_field(photo, kFieldSide);
+  return find_fruit(photo, colour_field(photo, kFruitFieldSide), search);
+}
+
+FoundFruit find_fruit(const Photo& photo, const ColourField& field, const FruitSearch& search) {
   const ColourField half = half_size(field);
   std::vector<Candidate> candidates;
   for (const Candidate& c : find_candidates(half, area_range(half, search))) {

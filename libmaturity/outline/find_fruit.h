@@ -5,6 +5,7 @@
 
 #include "libmaturity/core/polygon.h"
 #include "libmaturity/outline/outline.h"
+#include "libmaturity/photo/colour_field.h"
 #include "libmaturity/photo/photo.h"
 #include "libmaturity/photo/time_limit.h"
 
@@ -30,5 +31,11 @@ struct FoundFruit {
   std::optional<double> edge_width_px;
 };
 FoundFruit find_fruit(const Photo& photo, const FruitSearch& search);
+
+/// Longer side of the small copy that fruit are sought on, px.
+inline constexpr int kFruitFieldSide = 800;
+
+/// The same with that copy at hand: colour_field(photo, kFruitFieldSide).
+FoundFruit find_fruit(const Photo& photo, const ColourField& field, const FruitSearch& search);
 
 }  // namespace maturity

@@ -5,6 +5,7 @@
 #include <numeric>
 #include <opencv2/core/hal/intrin.hpp>
 #include <optional>
+#include <utility>
 
 namespace maturity {
 
@@ -136,36 +137,77 @@ void add_means(const std::vector<std::int32_t>& totals, int area, std::uint8_t* 
   }
 }
 
+// One small copy in the making, row by row.
+class Shrinking {
+ public:
+  Shrinking(const ImageView& plane, int unit_x, int unit_y, const BoxGrid& grid)
+      : plane_(plane),
+        unit_y_(unit_y),
+        grid_(grid),
+        sums_(static_cast<std::size_t>(plane.width) + ShortBoxes::kLength),
+        totals_(static_cast<std::size_t>(grid.width)) {
+    for (int x = 0; x < grid.width; ++x) {
+      boxes_.push_back(cover_of(grid.x0 + x * grid.factor, grid.factor, unit_x, plane.width));
+    }
+    if (ShortBoxes::fit(boxes_, grid.factor)) {
+      short_boxes_.emplace(boxes_);
+    }
+    small_.reserve(totals_.size() * static_cast<std::size_t>(grid.height));
+  }
+
+  bool done() const { return row_ == grid_.height; }
+  // The unit row where the next row of boxes begins.
+  int next_unit() const { return grid_.y0 + row_ * grid_.factor; }
+
+  void add_row_of_boxes() {
+    std::fill(sums_.begin(), sums_.end(), std::uint16_t{0});
+    add_covered(plane_, cover_of(next_unit(), grid_.factor, unit_y_, plane_.height), sums_);
+    if (short_boxes_) {
+      short_boxes_->total(sums_, totals_);
+    } else {
+      total_covers(sums_, boxes_, totals_);
+    }
+    small_.resize(small_.size() + totals_.size());
+    add_means(totals_, grid_.factor * grid_.factor, small_.data() + small_.size() - totals_.size());
+    ++row_;
+  }
+
+  std::vector<std::uint8_t> take() { return std::move(small_); }
+
+ private:
+  const ImageView& plane_;
+  int unit_y_;
+  BoxGrid grid_;
+  int row_ = 0;
+  // The weights of a box add up to its factor: 16 bits hold 255 times any factor up to 257.
+  Sums sums_;
+  std::vector<std::vector<Cover>> boxes_;  // of one row
+  std::optional<ShortBoxes> short_boxes_;
+  std::vector<std::int32_t> totals_;
+  std::vector<std::uint8_t> small_;
+};
+
 }  // namespace
 
 std::vector<std::uint8_t> box_shrink(const ImageView& plane, int unit_x, int unit_y,
                                      const BoxGrid& grid) {
-  // The weights of a box add up to its factor: 16 bits hold 255 times any factor up to 257.
-  Sums sums(static_cast<std::size_t>(plane.width) + ShortBoxes::kLength);
-  const auto width = static_cast<std::size_t>(grid.width);
-  std::vector<std::vector<Cover>> boxes;  // of one row
-  for (int x = 0; x < grid.width; ++x) {
-    boxes.push_back(cover_of(grid.x0 + x * grid.factor, grid.factor, unit_x, plane.width));
+  Shrinking one(plane, unit_x, unit_y, grid);
+  while (!one.done()) {
+    one.add_row_of_boxes();
   }
-  std::optional<ShortBoxes> short_boxes;
-  if (ShortBoxes::fit(boxes, grid.factor)) {
-    short_boxes.emplace(boxes);
+  return one.take();
+}
+
+std::array<std::vector<std::uint8_t>, 2> box_shrink_twice(const ImageView& plane,
+                                                          const std::array<BoxGrid, 2>& grids) {
+  std::array<Shrinking, 2> both{Shrinking(plane, 1, 1, grids[0]), Shrinking(plane, 1, 1, grids[1])};
+  // By turns down the plane, so that its rows are still at hand for the second.
+  while (!both[0].done() || !both[1].done()) {
+    const bool first =
+        both[1].done() || (!both[0].done() && both[0].next_unit() <= both[1].next_unit());
+    both.at(first ? 0 : 1).add_row_of_boxes();
   }
-  std::vector<std::int32_t> totals(width);
-  std::vector<std::uint8_t> small(width * static_cast<std::size_t>(grid.height));
-  for (int y = 0; y < grid.height; ++y) {
-    std::fill(sums.begin(), sums.end(), std::uint16_t{0});
-    add_covered(plane, cover_of(grid.y0 + y * grid.factor, grid.factor, unit_y, plane.height),
-                sums);
-    if (short_boxes) {
-      short_boxes->total(sums, totals);
-    } else {
-      total_covers(sums, boxes, totals);
-    }
-    add_means(totals, grid.factor * grid.factor,
-              small.data() + static_cast<std::size_t>(y) * width);
-  }
-  return small;
+  return {both[0].take(), both[1].take()};
 }
 
 }  // namespace maturity

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <vector>
 
@@ -23,5 +24,10 @@ struct BoxGrid {
 /// twenty times the cost for the factors that large photos need.
 std::vector<std::uint8_t> box_shrink(const ImageView& plane, int unit_x, int unit_y,
                                      const BoxGrid& grid);
+
+/// Two small copies of a plane of units, the same as one after the other; the plane passes through
+/// memory once.
+std::array<std::vector<std::uint8_t>, 2> box_shrink_twice(const ImageView& plane,
+                                                          const std::array<BoxGrid, 2>& grids);
 
 }  // namespace maturity

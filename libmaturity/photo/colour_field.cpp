@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
+#include <utility>
 
 #include "libmaturity/photo/box_shrink.h"
 
@@ -87,22 +88,20 @@ BoxGrid grid_of(const Photo& photo, int longest) {
   return grid;
 }
 
-cv::Mat shrink(const ImageView& plane, int unit_x, int unit_y, const BoxGrid& grid) {
-  std::vector<std::uint8_t> pixels = box_shrink(plane, unit_x, unit_y, grid);
-  return cv::Mat(grid.height, grid.width, CV_8UC1, pixels.data()).clone();
+cv::Mat picture_of(std::vector<std::uint8_t>& pixels, const BoxGrid& grid, int turn) {
+  return upright(cv::Mat(grid.height, grid.width, CV_8UC1, pixels.data()), turn);
 }
 
-}  // namespace
-
-ColourField colour_field(const Photo& photo, int longest) {
-  const BoxGrid grid = grid_of(photo, longest);
+ColourField field_of(const Photo& photo, const BoxGrid& grid, std::vector<std::uint8_t> light) {
   const Photo::Planes& planes = photo.planes();
   const int turn = photo.facts().orientation;
   const int unit_x = planes.colour_shrink_x;
   const int unit_y = planes.colour_shrink_y;
-  const cv::Mat y = upright(shrink(planes.luma, 1, 1, grid), turn);
-  const cv::Mat b = upright(shrink(planes.blue, unit_x, unit_y, grid), turn);
-  const cv::Mat r = upright(shrink(planes.red, unit_x, unit_y, grid), turn);
+  std::vector<std::uint8_t> blue = box_shrink(planes.blue, unit_x, unit_y, grid);
+  std::vector<std::uint8_t> red = box_shrink(planes.red, unit_x, unit_y, grid);
+  const cv::Mat y = picture_of(light, grid, turn);
+  const cv::Mat b = picture_of(blue, grid, turn);
+  const cv::Mat r = picture_of(red, grid, turn);
   ColourField field;
   field.width = y.cols;
   field.height = y.rows;
@@ -134,16 +133,33 @@ ColourField colour_field(const Photo& photo, int longest) {
       luma_at[col] = table_place(luma);
     }
     const std::size_t begin = static_cast<std::size_t>(row) * width;
-    const auto light = [&](int place) { return log_light[static_cast<std::size_t>(place)]; };
+    const auto look_up = [&](int place) { return log_light[static_cast<std::size_t>(place)]; };
     for (std::size_t col = 0; col < width; ++col) {
-      const float log_r = light(red_at[col]);
-      const float log_g = light(green_at[col]);
-      field.yellow[begin + col] = 0.5F * (log_r + log_g) - light(blue_at[col]);
+      const float log_r = look_up(red_at[col]);
+      const float log_g = look_up(green_at[col]);
+      field.yellow[begin + col] = 0.5F * (log_r + log_g) - look_up(blue_at[col]);
       field.green[begin + col] = log_g - log_r;
-      field.light[begin + col] = light(luma_at[col]);
+      field.light[begin + col] = look_up(luma_at[col]);
     }
   }
   return field;
+}
+
+GreyField grey_of(const Photo& photo, const BoxGrid& grid, std::vector<std::uint8_t> luma) {
+  const cv::Mat y = picture_of(luma, grid, photo.facts().orientation);
+  GreyField field;
+  field.width = y.cols;
+  field.height = y.rows;
+  field.step_x = field.step_y = static_cast<double>(grid.factor);
+  field.pixels.assign(y.datastart, y.dataend);
+  return field;
+}
+
+}  // namespace
+
+ColourField colour_field(const Photo& photo, int longest) {
+  const BoxGrid grid = grid_of(photo, longest);
+  return field_of(photo, grid, box_shrink(photo.planes().luma, 1, 1, grid));
 }
 
 ColourField half_size(const ColourField& field) {
@@ -169,13 +185,14 @@ ColourField half_size(const ColourField& field) {
 
 GreyField grey_field(const Photo& photo, int longest) {
   const BoxGrid grid = grid_of(photo, longest);
-  const cv::Mat y = upright(shrink(photo.planes().luma, 1, 1, grid), photo.facts().orientation);
-  GreyField field;
-  field.width = y.cols;
-  field.height = y.rows;
-  field.step_x = field.step_y = static_cast<double>(grid.factor);
-  field.pixels.assign(y.datastart, y.dataend);
-  return field;
+  return grey_of(photo, grid, box_shrink(photo.planes().luma, 1, 1, grid));
+}
+
+SmallCopies small_copies(const Photo& photo, int grey_longest, int colour_longest) {
+  const BoxGrid grey = grid_of(photo, grey_longest);
+  const BoxGrid colour = grid_of(photo, colour_longest);
+  auto luma = box_shrink_twice(photo.planes().luma, {grey, colour});
+  return {grey_of(photo, grey, std::move(luma[0])), field_of(photo, colour, std::move(luma[1]))};
 }
 
 }  // namespace maturity

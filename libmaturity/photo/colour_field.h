@@ -55,4 +55,11 @@ struct GreyField {
 };
 GreyField grey_field(const Photo& photo, int longest);
 
+/// Both, the same as one after the other; the luminance passes through memory once.
+struct SmallCopies {
+  GreyField grey;
+  ColourField colour;
+};
+SmallCopies small_copies(const Photo& photo, int grey_longest, int colour_longest);
+
 }  // namespace maturity

@@ -34,8 +34,8 @@ struct Board {
   BoardView view;
 };
 
-Board find_board(const Photo& photo, const MeasureSettings& settings, PhotoMeasurement& result) {
-  const GreyField grey = grey_field(photo, kMarkerSide);
+Board find_board(const Photo& photo, const GreyField& grey, const MeasureSettings& settings,
+                 PhotoMeasurement& result) {
   result.code_text = read_code(photo, grey);
   Board board;
   board.sightings = find_markers(photo, grey);
@@ -108,7 +108,8 @@ bool spoils_shape(PhotoFlag flag) {
 
 void measure_fruits(const Photo& photo, const MeasureSettings& settings, const TimeLimit& time,
                     PhotoMeasurement& result) {
-  const Board board = find_board(photo, settings, result);
+  const SmallCopies copies = small_copies(photo, kMarkerSide, kFruitFieldSide);
+  const Board board = find_board(photo, copies.grey, settings, result);
   time.check();
   FruitSearch search;
   search.time = time;
@@ -117,7 +118,7 @@ void measure_fruits(const Photo& photo, const MeasureSettings& settings, const T
     search.excluded.emplace_back(marker.corners_px.begin(), marker.corners_px.end());
     search.white_rimmed.emplace_back(marker.corners_px.begin(), marker.corners_px.end());
   }
-  const FoundFruit found = find_fruit(photo, search);
+  const FoundFruit found = find_fruit(photo, copies.colour, search);
   if (found.fruit.empty()) {
     result.flags.push_back(PhotoFlag::no_fruit);
   }

@@ -66,6 +66,17 @@ TEST(BoxShrink, MeansOfSubsampledPlanesFromAnyStart) {
   }
 }
 
+TEST(BoxShrink, TwoAtOnceEqualOneAfterTheOther) {
+  const cv::Mat image = noise(101, 83);
+  for (const auto& [one, other] : {std::pair(4, 5), std::pair(5, 4), std::pair(1, 9)}) {
+    const BoxGrid a{one, 1, 0, 100 / one, 83 / one};
+    const BoxGrid b{other, 0, 2, 101 / other, 81 / other};
+    const auto both = box_shrink_twice(view_of(image), {a, b});
+    EXPECT_EQ(both[0], box_shrink(view_of(image), 1, 1, a));
+    EXPECT_EQ(both[1], box_shrink(view_of(image), 1, 1, b));
+  }
+}
+
 TEST(BoxShrink, OnePixelToTheSideIsNoticed) {
   const cv::Mat image = noise(60, 60);
   const auto right = box_shrink(view_of(image), 1, 1, {5, 0, 0, 11, 11});
