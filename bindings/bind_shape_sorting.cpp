@@ -13,6 +13,7 @@ void bind_shape_sorting(py::module_& module) {
   Fields<C>(module, "ShapeCut", "What comes of taking every fruit whose shape predicts so much.")
       .field("cut_dm_pct", &C::cut_dm_pct, "Least dry matter predicted by shape, %.")
       .field("taken", &C::taken, "Share of the crop taken, 0..1.")
+      .field("taken_interval", &C::taken_interval, "95 % interval (low, high).")
       .field("immature_taken", &C::immature_taken, "Share below the minimum among those taken.")
       .field("immature_blind", &C::immature_blind, "The same share without looking.")
       .finish();

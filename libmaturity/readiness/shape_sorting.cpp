@@ -24,6 +24,7 @@ constexpr double kFarthest = 8.0;
 /// Beyond it the tail of the fruit taken weighs nothing.
 constexpr double kTail = 6.0;
 constexpr double kSmallestResidual = 1e-9;
+constexpr double kTwoSided95 = 1.959963984540054;
 constexpr double kInverseRootTwoPi = 0.39894228040143267794;
 
 /// Gauss-Hermite points of a standard normal variable (7 points; Abramowitz and Stegun 1964, table
@@ -83,6 +84,9 @@ struct Score {
   /// Sigma_x b
   Eigen::VectorXd along;
   double sd = 0.0;
+  /// Variance of its mean over the block, in units of its own, and the fruit behind its spread.
+  double mean_variance = 0.0;
+  int fruit = 0;
 };
 
 /// Level and covariance of score and dry matter at one node, spread over their joint normal.
@@ -134,12 +138,16 @@ void add_worlds(const SlopeFit& fit, const Score& score, std::vector<World>& wor
   }
 }
 
-ShapeCut cut_at(double cut, double score_level, double score_sd, double minimum,
+ShapeCut cut_at(double cut, double score_level, const Score& score, double minimum,
                 const std::vector<World>& worlds) {
   ShapeCut result;
   result.cut_dm_pct = cut;
-  const double above = std::clamp((cut - score_level) / score_sd, -kFarthest, kFarthest);
+  const double above = std::clamp((cut - score_level) / score.sd, -kFarthest, kFarthest);
   result.taken = normal_cdf(-above);
+  // Delta method: the mean of the score, and its standard deviation with divisor n - 1.
+  const double error = kTwoSided95 * std::sqrt(score.mean_variance / (score.sd * score.sd) +
+                                               above * above / (2.0 * (score.fruit - 1)));
+  result.taken_interval = {normal_cdf(-above - error), normal_cdf(-above + error)};
   std::vector<Weighed> taken;
   std::vector<Weighed> blind;
   for (const World& world : worlds) {
@@ -197,6 +205,8 @@ ShapeSorting sort_by_shape(const BlockData& data, const BlockRule& rule,
   score.slopes = phi.tail(model.rows.x.cols());
   score.along = model.between_fruit * score.slopes;
   score.sd = std::sqrt(std::max(0.0, score.slopes.dot(score.along)));
+  score.mean_variance = std::max(0.0, score.slopes.dot(model.of_the_mean * score.slopes));
+  score.fruit = model.phase_one_fruit;
   const double level = kLevelGuess + phi[0];
   for (std::size_t r = 0; r < design.rows.size(); ++r) {
     result.shape_dm_pct[static_cast<std::size_t>(design.rows[r])] =
@@ -224,7 +234,7 @@ ShapeSorting sort_by_shape(const BlockData& data, const BlockRule& rule,
                                  weighted_quantile(correlations, 0.975)};
   result.p_useful = useful / total;
   for (const double cut : cuts) {
-    result.cuts.push_back(cut_at(cut, level, score.sd, rule.minimum_dm_pct, worlds));
+    result.cuts.push_back(cut_at(cut, level, score, rule.minimum_dm_pct, worlds));
   }
   return result;
 }

@@ -19,6 +19,8 @@ struct ShapeCut {
   double cut_dm_pct = 0.0;
   /// Share of the crop whose shape predicts that much; shapes are taken as normally spread.
   double taken = 0.0;
+  /// Its 95 % interval: shapes are known from the photographed fruit only, by trees.
+  Interval taken_interval;
   /// Of those taken: share below the minimum.
   ShareRange immature_taken;
   /// The same share when the same number of fruit is taken blindly.

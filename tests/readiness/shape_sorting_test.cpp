@@ -80,6 +80,8 @@ TEST(SortByShape, IntervalsHoldTheTruthAsOftenAsTheySay) {
   int inside = 0;
   int inside_without_slope = 0;
   int correlation_inside = 0;
+  int taken_inside = 0;
+  int taken_inside_narrow = 0;
   for (unsigned seed = 1; seed <= kBlocks; ++seed) {
     const DrawnBlock block = draw_block(seed, 0.6);
     const ShapeSorting scores = sort_by_shape(block.data, minimum_rule(), {}, {});
@@ -98,12 +100,20 @@ TEST(SortByShape, IntervalsHoldTheTruthAsOftenAsTheySay) {
     inside_without_slope += blind.low <= truth && truth <= blind.high ? 1 : 0;
     const Interval r = sorting.correlation_interval.value();
     correlation_inside += r.low <= 0.6 && 0.6 <= r.high ? 1 : 0;
-    EXPECT_NEAR(sorting.cuts.at(0).taken, 0.38, 0.2);
+    const ShapeCut& made = sorting.cuts.at(0);
+    EXPECT_NEAR(made.taken, 0.38, 0.2);
+    const double taken = normal_cdf(-0.3);
+    taken_inside += made.taken_interval.low <= taken && taken <= made.taken_interval.high ? 1 : 0;
+    // Wrong on purpose: a tenth of the width.
+    taken_inside_narrow +=
+        std::abs(made.taken - taken) * 10.0 <= made.taken_interval.high - made.taken ? 1 : 0;
   }
   // 95 of 100 with a binomial error of 2: 0.89 is three errors below.
   EXPECT_GE(inside, 0.89 * kBlocks);
   EXPECT_LT(inside_without_slope, 0.5 * kBlocks);
   EXPECT_GE(correlation_inside, 0.89 * kBlocks);
+  EXPECT_GE(taken_inside, 0.89 * kBlocks);
+  EXPECT_LT(taken_inside_narrow, 0.5 * kBlocks);
 }
 
 TEST(SortByShape, SaysUsefulWhereItIsAndNotWhereItIsNot) {

@@ -47,6 +47,7 @@ COLUMNS: dict[str, dict[str, str]] = {
     },
     "ShapeCut": {
         "taken": "taken_share",
+        "taken_interval": "taken_share_{}",
         "immature_taken_median": "immature_taken_share",
         "immature_taken_interval": "immature_taken_{}",
         "immature_blind_median": "immature_blind_share",
