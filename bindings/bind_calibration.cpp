@@ -22,6 +22,28 @@ struct Shown<CalibrationOutcome> : NamedState<CalibrationOutcome, all_outcomes> 
 
 namespace {
 
+void bind_clustered_agreement(py::module_& module) {
+  using A = ClusteredAgreement;
+  Fields<A>(module, "ClusteredAgreement",
+            "Agreement to expect of fruit of another block (visit, season): each counts once.")
+      .field("clusters", &A::clusters, "Blocks, visits or seasons drawn.")
+      .field("bias", &A::bias, "Mean of their mean errors.")
+      .field("bias_interval", &A::bias_interval, "95 % interval (low, high).")
+      .field("bias_significant", &A::bias_significant, "The interval leaves out 0.")
+      .field("sep", &A::sep, "SD of the error of a fruit of any of them about the bias.")
+      .field("sep_interval", &A::sep_interval, "95 % interval (low, high).")
+      .field("rmsep", &A::rmsep, "Root mean squared error, bias included.")
+      .field("rmsep_interval", &A::rmsep_interval, "95 % interval (low, high).")
+      .field("slope", &A::slope, "Of the reference on the predicted values, all fruit.")
+      .field("slope_interval", &A::slope_interval, "95 % interval; None: cannot be told.")
+      .field("slope_significant", &A::slope_significant, "The interval leaves out 1.")
+      .field("r_squared", &A::r_squared, "Squared correlation, all fruit.")
+      .field("r_squared_interval", &A::r_squared_interval, "95 % interval; None: cannot be told.")
+      .field("rpd_sep", &A::rpd_sep, "SD of the reference over sep.")
+      .field("rpd_sep_interval", &A::rpd_sep_interval, "95 % interval (low, high).")
+      .finish();
+}
+
 void bind_meter_fit(py::module_& module) {
   using B = BlockBias;
   Fields<B>(module, "BlockBias", "Bias of a meter in one block, %.")
@@ -30,22 +52,48 @@ void bind_meter_fit(py::module_& module) {
       .field("bias", &B::bias, "Meter minus oven.")
       .field("standard_error", &B::standard_error, "From the error pooled over blocks.")
       .finish();
+  using S = MeterSlope;
+  Fields<S>(module, "MeterSlope", "Change of a reading for 1 % of oven dry matter, within blocks.")
+      .field("blocks", &S::blocks, "Blocks and visits that it rests on.")
+      .field("mean", &S::mean, "Mean slope.")
+      .field("standard_error", &S::standard_error, "Of the mean slope.")
+      .field("estimated_between_block_sd", &S::estimated_between_block_sd,
+             "SD between blocks and visits, by moments.")
+      .field("between_block_sd", &S::between_block_sd, "The same as used: drawn to that of meters.")
+      .field("new_block_sd", &S::new_block_sd, "What the slope of another block may be off by, SD.")
+      .finish();
+  using L = LeftOutReadings;
+  Fields<L>(module, "LeftOutReadings", "Readings with bias and slope of other blocks taken out.")
+      .field("folds", &L::folds, "Blocks or seasons left out in turn.")
+      .field("agreement", &L::agreement, "All fruit; taken as independent.")
+      .field("ranges", &L::ranges, "For another block or season; None: too few to tell.")
+      .finish();
   using M = MeterFit;
   Fields<M>(module, "MeterFit", "One instrument and setting against the oven.")
-      .field("overall", &M::overall, "All pairs together.")
+      .field("overall", &M::overall, "All pairs together, taken as independent.")
+      .field("by_visit", &M::by_visit, "For another visit; None: fewer than 3.")
+      .field("by_season", &M::by_season, "For another season; None: fewer than 3.")
       .field("blocks", &M::blocks, "Bias of each block.")
       .field("within_block_sep", &M::within_block_sep,
-             "Error once the bias of each block is out, %; None: too few.")
+             "Error once the bias of each block and the slope are out, %; None: too few.")
       .field("within_block_fruit", &M::within_block_fruit, "Fruit that it rests on.")
       .field("bias_sd_between_blocks", &M::bias_sd_between_blocks,
              "How much the bias differs between blocks, %; None: a single block.")
+      .field("slope", &M::slope, "Change of the reading; None: too few.")
+      .field("corrected_by_fold", &M::corrected_by_fold,
+             "Corrected by the line of other blocks; None: a single block.")
+      .field("corrected_by_season", &M::corrected_by_season,
+             "Corrected by the line of other seasons; None: a single season.")
       .finish();
   module.def(
       "fit_meter",
-      [](std::vector<std::string> block, std::vector<double> oven, std::vector<double> meter) {
-        return fit_meter({std::move(block), std::move(oven), std::move(meter)});
+      [](std::vector<std::string> block, std::vector<double> oven, std::vector<double> meter,
+         std::vector<std::string> fold, std::vector<std::string> season) {
+        return fit_meter({std::move(block), std::move(oven), std::move(meter), std::move(fold),
+                          std::move(season)});
       },
       py::kw_only(), py::arg("block"), py::arg("oven"), py::arg("meter"),
+      py::arg("fold") = std::vector<std::string>(), py::arg("season") = std::vector<std::string>(),
       "Error and bias of a meter from fruit read by both; NaN: not read.");
 }
 
@@ -72,6 +120,17 @@ void bind_shape_calibration(py::module_& module) {
       .field("share_beyond", &R::share_beyond, "Share of the fruit far outside.")
       .field("off_sd", &R::off_sd, "Their mean less the baseline's, in its SD, by descriptor.")
       .finish();
+  using V = ShapeValidation;
+  Fields<V>(module, "ShapeValidation", "Shape judged on seasons left out in turn.")
+      .field("folds", &V::folds, "Seasons left out in turn.")
+      .field("within_r_squared", &V::within_r_squared,
+             "Share of the variance within blocks predicted from the others.")
+      .field("p_value", &V::p_value, "Chance of as much with dry matter shuffled.")
+      .field("new_block", &V::new_block, "As predicted.")
+      .field("after_local_mean", &V::after_local_mean, "After each visit's mean is put right.")
+      .field("new_block_ranges", &V::new_block_ranges, "For another season; None: fewer than 3.")
+      .field("after_local_mean_ranges", &V::after_local_mean_ranges, "The same.")
+      .finish();
   using C = ShapeCalibration;
   Fields<C> fields(module, "ShapeCalibration", "What shape says of dry matter in one cultivar.");
   fields.field("id", &C::id, "Hash of its content.")
@@ -97,7 +156,10 @@ void bind_shape_calibration(py::module_& module) {
              "Share of the variance within blocks predicted from other blocks.")
       .field("p_value", &C::p_value, "Chance of as much with dry matter shuffled.")
       .field("new_block", &C::new_block, "Left-out blocks as predicted.")
-      .field("after_local_mean", &C::after_local_mean, "After each block's mean is put right.");
+      .field("after_local_mean", &C::after_local_mean, "After each block's mean is put right.")
+      .field("new_block_ranges", &C::new_block_ranges, "For another block; None: fewer than 3.")
+      .field("after_local_mean_ranges", &C::after_local_mean_ranges, "The same.")
+      .field("by_season", &C::by_season, "Seasons left out in turn; None: a single one.");
   fields.finish()
       .def_property_readonly(
           "outcome_sentence", [](const C& self) { return std::string(sentence(self.outcome)); },
@@ -122,13 +184,14 @@ void bind_shape_calibration(py::module_& module) {
       [](std::vector<std::string> names, std::vector<std::string> block,
          std::vector<std::string> fold, Eigen::MatrixXd shape, std::vector<double> oven,
          std::string cultivar, std::string first_date, std::string last_date,
-         std::string provenance, int permutations, std::uint64_t seed) {
+         std::string provenance, int permutations, std::uint64_t seed,
+         std::vector<std::string> season) {
         CrossValidationOptions options;
         options.permutations = permutations;
         options.seed = seed;
         const py::gil_scoped_release release;
         return calibrate_shape({std::move(names), std::move(block), std::move(fold),
-                                std::move(shape), std::move(oven)},
+                                std::move(shape), std::move(oven), std::move(season)},
                                {std::move(cultivar), std::move(first_date), std::move(last_date),
                                 std::move(provenance)},
                                options);
@@ -136,6 +199,7 @@ void bind_shape_calibration(py::module_& module) {
       py::kw_only(), py::arg("names"), py::arg("block"), py::arg("fold"), py::arg("shape"),
       py::arg("oven"), py::arg("cultivar"), py::arg("first_date"), py::arg("last_date"),
       py::arg("provenance"), py::arg("permutations"), py::arg("seed"),
+      py::arg("season") = std::vector<std::string>(),
       "Slopes of oven dry matter on shape within blocks, judged by leaving out whole folds.");
   module.def("calibration_from_json", &calibration_from_json, py::arg("text"),
              "Reads a stored calibration; refuses one that was changed by hand.");
@@ -174,6 +238,7 @@ void bind_calibration(py::module_& module) {
       .finish();
   module.def("agreement", &agreement, py::arg("reference"), py::arg("predicted"),
              "See maturity.agreement.");
+  bind_clustered_agreement(module);
   bind_meter_fit(module);
   bind_shape_calibration(module);
   module.def(

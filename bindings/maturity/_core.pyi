@@ -167,6 +167,7 @@ class ShareRange(_Fields):
 class ShapeCut(_Fields):
     cut_dm_pct: float
     taken: float
+    taken_interval: _Interval
     immature_taken: ShareRange
     immature_blind: ShareRange
 
@@ -595,15 +596,55 @@ class BlockBias(_Fields):
     bias: float
     standard_error: float
 
+class ClusteredAgreement(_Fields):
+    clusters: int
+    bias: float
+    bias_interval: _Interval
+    bias_significant: bool
+    sep: float
+    sep_interval: _Interval
+    rmsep: float
+    rmsep_interval: _Interval
+    slope: float
+    slope_interval: _Interval | None
+    slope_significant: bool
+    r_squared: float
+    r_squared_interval: _Interval | None
+    rpd_sep: float
+    rpd_sep_interval: _Interval
+
+class MeterSlope(_Fields):
+    blocks: int
+    mean: float
+    standard_error: float
+    estimated_between_block_sd: float
+    between_block_sd: float
+    new_block_sd: float
+
+class LeftOutReadings(_Fields):
+    folds: int
+    agreement: Agreement
+    ranges: ClusteredAgreement | None
+
 class MeterFit(_Drawn):
     overall: Agreement
+    by_visit: ClusteredAgreement | None
+    by_season: ClusteredAgreement | None
     blocks: list[BlockBias]
     within_block_sep: float | None
     within_block_fruit: int
     bias_sd_between_blocks: float | None
+    slope: MeterSlope | None
+    corrected_by_fold: LeftOutReadings | None
+    corrected_by_season: LeftOutReadings | None
 
 def fit_meter(
-    *, block: Sequence[str], oven: Sequence[float], meter: Sequence[float]
+    *,
+    block: Sequence[str],
+    oven: Sequence[float],
+    meter: Sequence[float],
+    fold: Sequence[str] = ...,
+    season: Sequence[str] = ...,
 ) -> MeterFit: ...
 
 class CalibrationSource(_Fields):
@@ -624,6 +665,15 @@ class RangeComparison(_Drawn):
     limit: float
     share_beyond: float
     off_sd: _Array
+
+class ShapeValidation(_Fields):
+    folds: int
+    within_r_squared: float
+    p_value: float
+    new_block: Agreement | None
+    after_local_mean: Agreement | None
+    new_block_ranges: ClusteredAgreement | None
+    after_local_mean_ranges: ClusteredAgreement | None
 
 class ShapeCalibration(_Drawn):
     id: str
@@ -649,6 +699,9 @@ class ShapeCalibration(_Drawn):
     p_value: float | None
     new_block: Agreement | None
     after_local_mean: Agreement | None
+    new_block_ranges: ClusteredAgreement | None
+    after_local_mean_ranges: ClusteredAgreement | None
+    by_season: ShapeValidation | None
     @property
     def outcome_sentence(self) -> str: ...
     def compare(self, shape: Any) -> RangeComparison: ...
@@ -668,6 +721,7 @@ def calibrate_shape(
     provenance: str,
     permutations: int,
     seed: int,
+    season: Sequence[str] = ...,
 ) -> ShapeCalibration: ...
 def calibration_from_json(text: str) -> ShapeCalibration: ...
 

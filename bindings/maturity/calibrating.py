@@ -1,4 +1,4 @@
-"""A season to calibrations: shape against oven for each cultivar, each meter against oven."""
+"""Seasons to calibrations: shape against oven for each cultivar, each meter against oven."""
 
 from __future__ import annotations
 
@@ -12,12 +12,17 @@ import pandas
 
 from maturity import _core
 from maturity.about import library_version
-from maturity.joining import SampledFruit
+from maturity.labelled_fruit import (
+    LabelledFruit,
+    labelled_fruit,
+    season_labels,
+    seasons_by_name,
+)
 from maturity.measuring import Progress
 from maturity.photo_limits import PhotoLimits
 from maturity.season.season import Season, read_season
 from maturity.season_fruit import SeasonFruit, season_fruit
-from maturity.stored_calibration import FILE_FORMAT
+from maturity.stored_calibration import FILE_FORMAT, with_id
 from maturity.views.native import plot_slopes, slopes_per_sd
 from maturity.views.pages import table
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, shape_row
@@ -28,10 +33,14 @@ _PERMUTATIONS, _SEED = 199, 1
 
 @dataclass
 class SeasonCalibration:
-    """What shape and meters say about oven dry matter in one season.
+    """What shape and meters say about oven dry matter in one season, or several.
 
     Attributes
     ----------
+    seasons : dict of str to Season
+        By name: that of the folder, with the folder above where two are named alike.
+    found : dict of str to SeasonFruit
+        The fruit of each season.
     shape : dict of str to ShapeCalibration
         By cultivar. Its `outcome` may be that shape adds no usable information.
     meters : dict of str to MeterFit
@@ -42,8 +51,8 @@ class SeasonCalibration:
         What the calibrations do not say.
     """
 
-    season: Season
-    found: SeasonFruit
+    seasons: dict[str, Season]
+    found: dict[str, SeasonFruit]
     shape: dict[str, _core.ShapeCalibration]
     meters: dict[str, _core.MeterFit]
     missing: dict[str, str]
@@ -52,7 +61,13 @@ class SeasonCalibration:
     @property
     def complete(self) -> bool:
         """True when nothing had to be left out."""
-        return not (self.season.problems or self.found.left_out or self.missing)
+        return not (self.left_out or self.missing)
+
+    @property
+    def left_out(self) -> int:
+        """How many fruit, photos and cells were left out or are in doubt."""
+        of_fruit = sum(len(one.left_out) for one in self.found.values())
+        return of_fruit + sum(len(one.problems) for one in self.seasons.values())
 
     def to_frame(self) -> pandas.DataFrame:
         """One row for each cultivar and descriptor: slope and its errors, % for each unit of it."""
@@ -91,7 +106,8 @@ class SeasonCalibration:
 
     def __repr__(self) -> str:
         outcomes = ", ".join(f"shape of {name}: {one.outcome}" for name, one in self.shape.items())
-        return f"<SeasonCalibration {self.season.name!r}: {outcomes}; meters {list(self.meters)}>"
+        names = ", ".join(self.seasons)
+        return f"<SeasonCalibration {names!r}: {outcomes}; meters {list(self.meters)}>"
 
     def _repr_html_(self) -> str:
         said = [f"No calibration of {what}: {why}." for what, why in self.missing.items()]
@@ -103,32 +119,42 @@ class SeasonCalibration:
         return {
             "file_format": FILE_FORMAT,
             "version": library_version(),
-            "season": self.season.folder.name,
+            "seasons": list(self.seasons),
             "shape": [json.loads(one.to_json()) for one in self.shape.values()],
-            "meters": {name: one.to_dict() for name, one in self.meters.items()},
+            "meters": {name: with_id(one.to_dict()) for name, one in self.meters.items()},
             "missing": self.missing,
             "limits": self.limits,
-            "left_out": [one.to_dict() for one in self.found.left_out],
-            "problems": [problem.to_dict() for problem in self.season.problems],
+            "left_out": [
+                {"season": name, **one.to_dict()}
+                for name, found in self.found.items()
+                for one in found.left_out
+            ],
+            "problems": [
+                {"season": name, **problem.to_dict()}
+                for name, season in self.seasons.items()
+                for problem in season.problems
+            ],
         }
 
 
 def calibrate_season(
     season: Season | str | PathLike[str],
-    *,
+    *more: Season | str | PathLike[str],
     results: str | PathLike[str] | None = None,
     descriptors: Sequence[str] = DEFAULT_DESCRIPTORS,
     threads: int = 0,
     limits: PhotoLimits | None = None,
     progress: Progress | None = None,
 ) -> SeasonCalibration:
-    """Calibrate shape and meters on the fruit of a season that have an oven value.
+    """Calibrate shape and meters on the fruit of a season, or several, that have an oven value.
 
     Parameters
     ----------
-    season : Season or path
+    season, *more : Season or path
+        With two or more, whole seasons are left out in turn as well.
     results : path, optional
-        Folder of the store of measurements; default ``results`` inside the season folder.
+        Folder of the store of measurements; default ``results`` inside the season folder. With
+        one season only.
     descriptors : sequence of str
         Those offered; of strongly correlated ones the library keeps one, and as many as the number
         of fruit allows.
@@ -141,14 +167,16 @@ def calibrate_season(
     Returns
     -------
     SeasonCalibration
-        Judged by leaving out whole blocks (all visits of a block together), never single fruit.
+        Judged by leaving out whole blocks (all visits of a block together) and whole seasons,
+        never single fruit.
 
     Raises
     ------
     SeasonError, OSError
         The season folder cannot be used.
     ValueError
-        A descriptor that the library does not know.
+        A descriptor that the library does not know; the same season twice; `results` with several
+        seasons; a visit to a block that two seasons hold.
 
     Examples
     --------
@@ -172,77 +200,87 @@ def calibrate_season(
     for name in descriptors:
         if name not in known:
             raise ValueError(f"descriptor {name!r}: expected one of {', '.join(known)}")
-    if not isinstance(season, Season):
-        season = read_season(season)
-    found = season_fruit(season, results=results, threads=threads, limits=limits, progress=progress)
+    seasons = seasons_by_name(
+        [one if isinstance(one, Season) else read_season(one) for one in (season, *more)]
+    )
+    if results is not None and len(seasons) > 1:
+        raise ValueError(f"results {results}: expected none with several seasons, each has its own")
+    found = {
+        name: season_fruit(one, results=results, threads=threads, limits=limits, progress=progress)
+        for name, one in seasons.items()
+    }
+    fruit = labelled_fruit(seasons, found)
     shape: dict[str, _core.ShapeCalibration] = {}
     meters: dict[str, _core.MeterFit] = {}
     missing: dict[str, str] = {}
-    cultivar_of = {row["block"]: row["cultivar"] for row in season.tables["blocks"].rows}
-    for cultivar in dict.fromkeys(cultivar_of.values()):
-        fruit = [one for one in found.fruit if cultivar_of[one.key[0]] == cultivar]
+    cultivars = [row["cultivar"] for one in seasons.values() for row in one.tables["blocks"].rows]
+    for cultivar in dict.fromkeys(cultivars):
+        of_cultivar = [one for one in fruit if one.cultivar == cultivar]
         try:
-            shape[cultivar] = _calibrate_shape(fruit, descriptors, cultivar, season.folder.name)
+            shape[cultivar] = _calibrate_shape(of_cultivar, descriptors, cultivar)
         except ValueError as error:
             missing[f"shape of {cultivar}"] = str(error)
-    for name in sorted({one.instrument for each in found.fruit for one in each.meters}):
+    for instrument in sorted({one.instrument for each in fruit for one in each.fruit.meters}):
         try:
-            meters[name] = _fit_meter(found.fruit, name)
+            meters[instrument] = _fit_meter(fruit, instrument)
         except ValueError as error:
-            missing[f"meter {name}"] = str(error)
-    return SeasonCalibration(season, found, shape, meters, missing, _limits(found.fruit, shape))
-
-
-def _visit_label(fruit: SampledFruit) -> str:
-    return f"{fruit.key[0]} {fruit.key[2].isoformat()}"
-
-
-def _oven_dm(fruit: SampledFruit) -> float | None:
-    return None if fruit.oven is None else fruit.oven.dm_pct
+            missing[f"meter {instrument}"] = str(error)
+    return SeasonCalibration(seasons, found, shape, meters, missing, _limits(fruit, shape))
 
 
 def _calibrate_shape(
-    fruit: list[SampledFruit], descriptors: Sequence[str], cultivar: str, season_name: str
+    fruit: list[LabelledFruit], descriptors: Sequence[str], cultivar: str
 ) -> _core.ShapeCalibration:
-    rows = [(one, shape_row(one, descriptors), _oven_dm(one)) for one in fruit]
+    rows = [(one, shape_row(one.fruit, descriptors), one.oven_dm) for one in fruit]
     both = [(one, row, dm) for one, row, dm in rows if row is not None and dm is not None]
     if not both:
         raise ValueError("no fruit has both a usable outline and an oven value")
-    days = sorted(one.key[2] for one, _, _ in both)
+    used = [one for one, _, _ in both]
+    days = sorted(one.day for one in used)
+    names = list(dict.fromkeys(one.season for one in used))
     return _core.calibrate_shape(
         names=list(descriptors),
-        block=[_visit_label(one) for one, _, _ in both],
-        fold=[one.key[0] for one, _, _ in both],
+        block=[one.visit for one in used],
+        fold=[one.block for one in used],
+        season=season_labels(used),
         shape=[row for _, row, _ in both],
         oven=[dm for _, _, dm in both],
         cultivar=cultivar,
         first_date=days[0].isoformat(),
         last_date=days[-1].isoformat(),
-        provenance=f"season folder {season_name}",
+        provenance=f"season folder{'s' if len(names) > 1 else ''} {', '.join(names)}",
         permutations=_PERMUTATIONS,
         seed=_SEED,
     )
 
 
-def _fit_meter(fruit: list[SampledFruit], instrument: str) -> _core.MeterFit:
+def _fit_meter(fruit: list[LabelledFruit], instrument: str) -> _core.MeterFit:
     pairs = [
-        (_visit_label(one), dm, reading.dm_pct)
+        (one, dm, reading.dm_pct)
         for one in fruit
-        for reading in one.meters
-        for dm in [_oven_dm(one)]
+        for reading in one.fruit.meters
+        for dm in [one.oven_dm]
         if reading.instrument == instrument and dm is not None
     ]
+    used = [one for one, _, _ in pairs]
     return _core.fit_meter(
-        block=[block for block, _, _ in pairs],
+        block=[one.visit for one in used],
         oven=[dm for _, dm, _ in pairs],
         meter=[value for _, _, value in pairs],
+        fold=[one.block for one in used],
+        season=season_labels(used),
     )
 
 
-def _limits(fruit: list[SampledFruit], shape: dict[str, _core.ShapeCalibration]) -> list[str]:
+def _limits(fruit: list[LabelledFruit], shape: dict[str, _core.ShapeCalibration]) -> list[str]:
+    seasons = len({one.season for one in fruit})
     limits = [
         "Slopes hold within a block; the level of a block still takes its own oven fruit.",
-        "Seasons: this is one season, and another may differ more than its blocks do.",
+        "Seasons: this is one season, and another may differ more than its blocks do."
+        if seasons == 1
+        else f"Seasons: {seasons}; fewer than 3 cannot tell how much another may differ."
+        if seasons < 3
+        else f"Seasons: {seasons}, left out in turn; another may differ as these do.",
         "A meter's bias moves between blocks and days: keep oven fruit beside it on every visit.",
     ]
     for one in shape.values():
@@ -251,7 +289,8 @@ def _limits(fruit: list[SampledFruit], shape: dict[str, _core.ShapeCalibration])
             f"Shape: {source.cultivar} only, {source.first_date} to {source.last_date}; "
             "a block whose fruit are shaped otherwise is flagged when it is scored."
         )
-    on_purpose = sum(one.oven is not None and one.oven.picked_on_purpose for one in fruit)
+    ovens = [one.fruit.oven for one in fruit]
+    on_purpose = sum(oven is not None and oven.picked_on_purpose for oven in ovens)
     if on_purpose:
         limits.append(
             f"{on_purpose} oven fruit were picked on purpose: slopes can bear that where they were "

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -13,8 +14,10 @@ from maturity import _core
 from maturity.joining import LeftOut
 from maturity.season.table import Row
 
-#: Version of the file that holds several calibrations; a later one is refused.
-FILE_FORMAT = 1
+#: Version of the file that holds several calibrations; a later one is refused. From format 2 on
+#: meters have an id, and the file names its seasons.
+FILE_FORMAT = 2
+_FORMAT_WITH_IDS = 2
 
 #: Beyond it, and at 0, it is no error of a meter: a column copied from the oven, a slip.
 _LARGEST_SEP_PCT = 10.0
@@ -22,7 +25,7 @@ _LARGEST_SEP_PCT = 10.0
 
 @dataclass(frozen=True)
 class MeterError:
-    """Error of a meter once its bias in a block is out, %, and the fruit that it rests on."""
+    """Error of a meter once its bias in a block and its slope are out, %, and fruit behind it."""
 
     sep_pct: float
     fruit: int
@@ -81,9 +84,12 @@ def read_calibration(path: str | PathLike[str]) -> StoredCalibration:
         if "shape" not in content:
             made = _core.calibration_from_json(json.dumps(content))
             return StoredCalibration({made.source.cultivar: made})
-        if content["file_format"] != FILE_FORMAT:
-            raise ValueError(f"file_format {content['file_format']}: expected {FILE_FORMAT}")
+        made_as = content["file_format"]
+        if made_as not in range(1, FILE_FORMAT + 1):
+            raise ValueError(f"file_format {made_as}: expected 1 to {FILE_FORMAT}")
         shape = [_core.calibration_from_json(json.dumps(one)) for one in content["shape"]]
+        if made_as >= _FORMAT_WITH_IDS:
+            _check_ids(content["meters"])
         meters = _meters(content["meters"])
     except KeyError as error:
         raise ValueError(f"{path} is no calibration: expected a field {error}; {_MADE}") from None
@@ -94,6 +100,26 @@ def read_calibration(path: str | PathLike[str]) -> StoredCalibration:
 
 
 _MADE = "give the file that `maturity calibrate SEASON --out FILE` wrote"
+
+
+def with_id(fields: Mapping[str, Any]) -> dict[str, Any]:
+    """Fields of a meter with 16 hex digits over their content (SHA-256).
+
+    It tells files that were changed by hand from others; no protection against intent.
+    """
+    kept = {name: value for name, value in fields.items() if name != "id"}
+    text = json.dumps(kept, sort_keys=True, separators=(",", ":"))
+    return {**kept, "id": hashlib.sha256(text.encode()).hexdigest()[:16]}
+
+
+def _check_ids(meters: Mapping[str, Mapping[str, Any]]) -> None:
+    for name, fields in meters.items():
+        expected = with_id(fields)["id"]
+        if fields["id"] != expected:
+            raise ValueError(
+                f"meter {name}, id {fields['id']}: expected {expected}, that of its content: it "
+                "was changed after it was saved"
+            )
 
 
 def _meters(content: Mapping[str, Any]) -> dict[str, MeterError]:

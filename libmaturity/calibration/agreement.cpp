@@ -9,6 +9,7 @@
 #include <cstddef>
 #include <string>
 
+#include "libmaturity/calibration/joined_interval.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -111,22 +112,26 @@ void judge_slope(Agreement& result, const Squares& squares) {
 
 }  // namespace
 
+Bounds joined_interval(double bias, const Bounds& bias_interval, double variance,
+                       const Bounds& variance_interval) {
+  const auto square = [](double x) { return x * x; };
+  const double nearest = bias_interval.low * bias_interval.high < 0.0
+                             ? 0.0
+                             : std::min(std::abs(bias_interval.low), std::abs(bias_interval.high));
+  const double farthest = std::max(std::abs(bias_interval.low), std::abs(bias_interval.high));
+  const double of_bias = square(bias);
+  const double low = std::hypot(of_bias - square(nearest), variance - variance_interval.low);
+  const double high = std::hypot(square(farthest) - of_bias, variance_interval.high - variance);
+  return {std::sqrt(std::max(0.0, of_bias + variance - low)), std::sqrt(of_bias + variance + high)};
+}
+
 void set_joined_intervals(Agreement& agreement) {
   const auto square = [](double x) { return x * x; };
-  const Bounds& bias = agreement.bias_interval;
-  const double nearest =
-      bias.low * bias.high < 0.0 ? 0.0 : std::min(std::abs(bias.low), std::abs(bias.high));
-  const double farthest = std::max(std::abs(bias.low), std::abs(bias.high));
-  const double of_bias = square(agreement.bias);
   // RMSEP divides by n, SEP by n - 1.
   const double share = (agreement.pairs - 1.0) / agreement.pairs;
-  const double of_spread = share * square(agreement.sep);
-  const double low =
-      std::hypot(of_bias - square(nearest), of_spread - share * square(agreement.sep_interval.low));
-  const double high = std::hypot(square(farthest) - of_bias,
-                                 share * square(agreement.sep_interval.high) - of_spread);
-  agreement.rmsep_interval = {std::sqrt(std::max(0.0, of_bias + of_spread - low)),
-                              std::sqrt(of_bias + of_spread + high)};
+  agreement.rmsep_interval = joined_interval(
+      agreement.bias, agreement.bias_interval, share * square(agreement.sep),
+      {share * square(agreement.sep_interval.low), share * square(agreement.sep_interval.high)});
   agreement.rpd_sep_interval = {agreement.reference_sd / agreement.sep_interval.high,
                                 agreement.reference_sd / agreement.sep_interval.low};
 }

@@ -8,7 +8,8 @@ namespace maturity {
 
 /// How predictions agree with reference values, in their unit. Error = predicted - reference, so a
 /// positive bias reads too high. Forms: standard calibration statistics of the ISO 12099 kind (a
-/// feed and cereal standard, borrowed; from memory). Intervals are 95 %.
+/// feed and cereal standard, borrowed; from memory). Intervals and tests are 95 % and take pairs as
+/// independent: for fruit that come in blocks see clustered_agreement.h.
 struct Agreement {
   /// Pairs used, and pairs left out because one of the two is missing.
   int pairs = 0;

@@ -17,9 +17,10 @@ constexpr double kConstant = 1e-10;
 void check(const ShapeTraining& training) {
   const auto n = static_cast<Eigen::Index>(training.oven.size());
   if (training.shape.rows() != n || training.block.size() != training.oven.size() ||
-      (!training.fold.empty() && training.fold.size() != training.oven.size())) {
+      (!training.fold.empty() && training.fold.size() != training.oven.size()) ||
+      (!training.season.empty() && training.season.size() != training.oven.size())) {
     reject_argument("oven", std::to_string(n) + " values",
-                    "as many as rows of shape, block labels and fold labels");
+                    "as many as rows of shape, block labels, fold labels and seasons");
   }
   if (training.shape.cols() < 1 ||
       training.shape.cols() != static_cast<Eigen::Index>(training.names.size())) {

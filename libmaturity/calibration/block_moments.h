@@ -12,11 +12,14 @@ struct ShapeTraining {
   std::vector<std::string> names;
   /// Block and visit of each fruit: dry matter may shift freely between these.
   std::vector<std::string> block;
-  /// What is left out together in cross-validation (n), for instance the season; empty: the block.
+  /// What is left out together in cross-validation (n), for instance all visits to a block; empty:
+  /// the block.
   std::vector<std::string> fold;
   Eigen::MatrixXd shape;
   /// Oven dry matter, % of fresh weight.
   std::vector<double> oven;
+  /// Season of each fruit (n), for cross-validation by season; empty: a single one.
+  std::vector<std::string> season = {};
 };
 
 /// Sums of one block about its own means: all that slopes are fitted from. Descriptors are in units

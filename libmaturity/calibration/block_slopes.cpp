@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "libmaturity/calibration/slope_spread.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -12,11 +13,7 @@ namespace maturity {
 namespace {
 
 constexpr double kGuessedSpread = 0.3;
-constexpr double kGuessWeight = 2.0;
 constexpr double kRankTolerance = 1e-9;
-// Blocks from which on (k-1)/(k-3), the variance of Student's t, widens the spread; 2 below.
-constexpr double kFewBlocks = 5.0;
-constexpr double kFewBlocksFactor = 2.0;
 constexpr double kTinyVariance = 1e-8;
 
 struct Part {
@@ -120,10 +117,7 @@ BlockSlopes fit_block_slopes(const std::vector<const BlockMoments*>& blocks,
       count > 1.0 ? moment_spread(parts, xx, pooled, result.residual_variance) : 0.0;
   const double guess =
       kGuessedSpread * kGuessedSpread * pooled.squaredNorm() / static_cast<double>(p);
-  const double drawn = ((count - 1.0) * result.estimated_spread + kGuessWeight * guess) /
-                       (count - 1.0 + kGuessWeight);
-  const double widening = count >= kFewBlocks ? (count - 1.0) / (count - 3.0) : kFewBlocksFactor;
-  result.spread = widening * drawn;
+  result.spread = spread_to_use(result.estimated_spread, guess, count);
 
   Eigen::MatrixXd information = identity / ridge;
   Eigen::VectorXd right = Eigen::VectorXd::Zero(p);

@@ -8,6 +8,7 @@
 #include <sstream>
 #include <vector>
 
+#include "libmaturity/calibration/calibration_fields.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -17,7 +18,6 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr double kSymmetric = 1e-9;
-constexpr int kFormatWithBaselines = 2;
 
 Json to_json(const Eigen::VectorXd& vector) {
   return std::vector<double>(vector.begin(), vector.end());
@@ -32,71 +32,6 @@ Json to_json(const Eigen::MatrixXd& matrix) {
 }
 
 Json to_json(const Bounds& bounds) { return Json::array({bounds.low, bounds.high}); }
-
-// One list of the fields for both directions, so that neither can forget one.
-template <class Value, class Visitor>
-void visit_agreement(Value& value, Visitor&& visit) {
-  visit("pairs", value.pairs);
-  visit("left_out", value.left_out);
-  visit("bias", value.bias);
-  visit("bias_interval", value.bias_interval);
-  visit("bias_limit", value.bias_limit);
-  visit("bias_significant", value.bias_significant);
-  visit("rmsep", value.rmsep);
-  visit("sep", value.sep);
-  visit("sep_interval", value.sep_interval);
-  visit("slope", value.slope);
-  visit("intercept", value.intercept);
-  visit("slope_interval", value.slope_interval);
-  visit("residual_sd", value.residual_sd);
-  visit("slope_t", value.slope_t);
-  visit("slope_t_limit", value.slope_t_limit);
-  visit("slope_significant", value.slope_significant);
-  visit("r_squared", value.r_squared);
-  visit("r_squared_interval", value.r_squared_interval);
-  visit("r_squared_identity", value.r_squared_identity);
-  visit("reference_sd", value.reference_sd);
-  visit("rpd_sep", value.rpd_sep);
-  visit("rpd_rmsep", value.rpd_rmsep);
-}
-
-template <class Value, class Visitor>
-void visit_baseline(Value& value, Visitor&& visit) {
-  visit("block", value.group);
-  visit("fruit", value.members);
-  visit("shape_mean", value.mean);
-  visit("shape_covariance", value.covariance);
-}
-
-template <class Value, class Visitor>
-void visit_calibration(Value& value, Visitor&& visit) {
-  visit("library_version", value.library_version);
-  visit("method_version", value.method_version);
-  visit("cultivar", value.source.cultivar);
-  visit("first_date", value.source.first_date);
-  visit("last_date", value.source.last_date);
-  visit("provenance", value.source.provenance);
-  visit("names", value.names);
-  visit("slopes", value.slopes);
-  visit("slopes_covariance", value.slopes_covariance);
-  visit("between_block_sd", value.between_block_sd);
-  visit("shape_mean", value.shape_mean);
-  visit("shape_covariance", value.shape_covariance);
-  if (value.format >= kFormatWithBaselines) {
-    visit("block_baselines", value.block_baselines);
-  }
-  visit("fruit", value.fruit);
-  visit("blocks", value.blocks);
-  visit("left_out", value.left_out);
-  visit("residual_sd", value.residual_sd);
-  visit("not_selected", value.not_selected);
-  visit("outcome", value.outcome);
-  visit("folds", value.folds);
-  visit("within_r_squared", value.within_r_squared);
-  visit("p_value", value.p_value);
-  visit("new_block", value.new_block);
-  visit("after_local_mean", value.after_local_mean);
-}
 
 class Writer {
  public:
@@ -116,19 +51,20 @@ class Writer {
     json_[name] = Json::array();
     for (const ReferenceRange& each : baselines) {
       json_[name].push_back(Json::object());
-      visit_baseline(each, Writer(json_[name].back()));
+      visit_fields(each, Writer(json_[name].back()));
     }
   }
   template <class Value>
   void operator()(const char* name, const std::optional<Value>& value) {
     json_[name] = nullptr;
-    if constexpr (std::is_same_v<Value, Agreement>) {
-      if (value) {
-        json_[name] = Json::object();
-        visit_agreement(*value, Writer(json_[name]));
-      }
-    } else if (value) {
-      json_[name] = *value;
+    if (!value) {
+      return;
+    }
+    if constexpr (requires { visit_fields(*value, Writer(json_)); }) {
+      json_[name] = Json::object();
+      visit_fields(*value, Writer(json_[name]));
+    } else {
+      (*this)(name, *value);
     }
   }
 
@@ -196,17 +132,22 @@ class Reader {
   static void from(const Json& field, std::vector<ReferenceRange>& baselines) {
     for (const Json& each : field) {
       baselines.emplace_back();
-      visit_baseline(baselines.back(), Reader(each));
+      visit_fields(baselines.back(), Reader(each));
     }
   }
-  static void from(const Json& field, std::optional<double>& value) {
-    value = field.is_null() ? std::nullopt : std::optional(field.get<double>());
-  }
-  static void from(const Json& field, std::optional<Agreement>& value) {
+  template <class Value>
+  static void from(const Json& field, std::optional<Value>& value) {
     value.reset();
-    if (!field.is_null()) {
-      value.emplace();
-      visit_agreement(*value, Reader(field));
+    if (field.is_null()) {
+      return;
+    }
+    value.emplace();
+    if constexpr (requires { visit_fields(*value, Reader(field)); }) {
+      visit_fields(*value, Reader(field));
+    } else {
+      from(field, *value);
+    }
+    if constexpr (std::is_same_v<Value, Agreement>) {
       set_joined_intervals(*value);
     }
   }

@@ -8,8 +8,9 @@
 namespace maturity {
 
 /// Version of the file format; a file of a later one is refused, one of format 1 (without the
-/// baselines of blocks) is read, and written as such again.
-inline constexpr int kCalibrationFormat = 2;
+/// baselines of blocks) or 2 (without ranges for other blocks and seasons) is read, and written as
+/// such again.
+inline constexpr int kCalibrationFormat = 3;
 
 /// JSON text of a calibration; numbers survive the round trip to the last bit, unknown is null.
 std::string calibration_to_json(const ShapeCalibration& calibration);

@@ -24,68 +24,8 @@ std::vector<const BlockMoments*> pointers(const std::vector<BlockMoments>& block
   return all;
 }
 
-struct BlockMeans {
-  Eigen::MatrixXd shape;
-  Eigen::VectorXd oven;
-};
-
-BlockMeans means_of(const ShapeTraining& training, const TrainingBlocks& gathered) {
-  const auto count = static_cast<Eigen::Index>(gathered.blocks.size());
-  BlockMeans means{Eigen::MatrixXd::Zero(count, training.shape.cols()),
-                   Eigen::VectorXd::Zero(count)};
-  for (std::size_t i = 0; i < gathered.row.size(); ++i) {
-    const std::size_t b = gathered.block_of_row[i];
-    const auto row = static_cast<Eigen::Index>(b);
-    means.shape.row(row) += training.shape.row(gathered.row[i]) / gathered.blocks[b].fruit;
-    means.oven[row] +=
-        training.oven[static_cast<std::size_t>(gathered.row[i])] / gathered.blocks[b].fruit;
-  }
-  return means;
-}
-
-/// Mean over the blocks of the other folds, block by block.
-double other_intercept(const TrainingBlocks& gathered, const BlockMeans& means,
-                       const Eigen::VectorXd& raw_slopes, std::size_t left_out) {
-  double sum = 0.0;
-  int count = 0;
-  for (std::size_t b = 0; b < gathered.blocks.size(); ++b) {
-    if (gathered.blocks[b].fold != gathered.blocks[left_out].fold) {
-      const auto row = static_cast<Eigen::Index>(b);
-      sum += means.oven[row] - means.shape.row(row).dot(raw_slopes);
-      ++count;
-    }
-  }
-  return sum / count;
-}
-
-bool varies(const std::vector<double>& values) {
-  const auto [low, high] = std::minmax_element(values.begin(), values.end());
-  return values.size() > 2 && *high > *low;
-}
-
-std::optional<Agreement> agreement_if_any(const std::vector<double>& reference,
-                                          const std::vector<double>& predicted) {
-  return varies(reference) && varies(predicted) ? std::optional(agreement(reference, predicted))
-                                                : std::nullopt;
-}
-
-void describe_predictions(ShapeCalibration& result, const ShapeTraining& training,
-                          const TrainingBlocks& gathered, const CrossValidation& validation) {
-  const BlockMeans means = means_of(training, gathered);
-  std::vector<double> reference;
-  std::vector<double> raw;
-  std::vector<double> local;
-  for (std::size_t i = 0; i < gathered.row.size(); ++i) {
-    const std::size_t b = gathered.block_of_row[i];
-    const auto row = static_cast<Eigen::Index>(b);
-    const Eigen::VectorXd slopes = validation.slopes_without_block[b].cwiseQuotient(gathered.scale);
-    const Eigen::RowVectorXd shape = training.shape.row(gathered.row[i]);
-    reference.push_back(training.oven[static_cast<std::size_t>(gathered.row[i])]);
-    raw.push_back(other_intercept(gathered, means, slopes, b) + shape.dot(slopes));
-    local.push_back(means.oven[row] + (shape - means.shape.row(row)).dot(slopes));
-  }
-  result.new_block = agreement_if_any(reference, raw);
-  result.after_local_mean = agreement_if_any(reference, local);
+bool predicts(const ShapeValidation& validation) {
+  return validation.within_r_squared >= kLeastShare && validation.p_value <= kLargestP;
 }
 
 void describe_range(ShapeCalibration& result, const ShapeTraining& training,
@@ -142,7 +82,9 @@ std::string_view sentence(CalibrationOutcome outcome) {
     case CalibrationOutcome::usable:
       return "shape predicts dry matter in blocks that were left out";
     case CalibrationOutcome::no_usable_information:
-      return "shape adds no usable information: it predicts left-out blocks no better than chance, "
+      return "shape adds no usable information: it predicts left-out blocks (or seasons) no better "
+             "than "
+             "chance, "
              "or too little to matter";
     case CalibrationOutcome::cannot_tell:
       return "fruit of a single block or season: it cannot be told whether the slopes hold "
@@ -187,14 +129,16 @@ ShapeCalibration calibrate_shape(const ShapeTraining& training, const Calibratio
         .push_back(training.names[static_cast<std::size_t>(j)]);
   }
   describe_range(result, training, gathered, columns);
-  const auto validation = cross_validate(training, gathered, options);
-  if (validation) {
+  if (const auto validation = validate_shape(training, gathered, options)) {
     result.folds = validation->folds;
     result.within_r_squared = validation->within_r_squared;
     result.p_value = validation->p_value;
-    describe_predictions(result, training, gathered, *validation);
-    const bool usable =
-        validation->within_r_squared >= kLeastShare && validation->p_value <= kLargestP;
+    result.new_block = validation->new_block;
+    result.new_block_ranges = validation->new_block_ranges;
+    result.after_local_mean = validation->after_local_mean;
+    result.after_local_mean_ranges = validation->after_local_mean_ranges;
+    result.by_season = validate_by_season(training, options);
+    const bool usable = predicts(*validation) && (!result.by_season || predicts(*result.by_season));
     result.outcome =
         usable ? CalibrationOutcome::usable : CalibrationOutcome::no_usable_information;
   }

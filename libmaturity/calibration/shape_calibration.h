@@ -7,6 +7,7 @@
 
 #include "libmaturity/calibration/agreement.h"
 #include "libmaturity/calibration/cross_validation.h"
+#include "libmaturity/calibration/shape_validation.h"
 #include "libmaturity/stats/reference_range.h"
 
 namespace maturity {
@@ -22,7 +23,8 @@ struct CalibrationSource {
 
 enum class CalibrationOutcome {
   usable,
-  /// Slopes from other blocks predict no better than chance, or less than 5 % of the variance.
+  /// Slopes from other blocks (or seasons) predict no better than chance, or less than 5 % of the
+  /// variance.
   no_usable_information,
   /// A single block or season: nothing shows that slopes hold elsewhere.
   cannot_tell
@@ -33,7 +35,7 @@ std::string_view sentence(CalibrationOutcome outcome);
 /// What shape says about dry matter in one cultivar: slopes % per RAW unit of each descriptor.
 struct ShapeCalibration {
   /// Of the file that it was read from, or will be written as (calibration_json.h).
-  int format = 2;
+  int format = 3;
   /// Hash of its content.
   std::string id;
   std::string library_version;
@@ -68,10 +70,17 @@ struct ShapeCalibration {
   /// own mean is put right, as local oven fruit would. Reference = oven.
   std::optional<Agreement> new_block;
   std::optional<Agreement> after_local_mean;
+  /// The same with blocks as the units drawn: what to expect of another block. Empty for fewer than
+  /// 3 blocks, and when read from a file of format 1 or 2.
+  std::optional<ClusteredAgreement> new_block_ranges;
+  std::optional<ClusteredAgreement> after_local_mean_ranges;
+  /// Seasons left out in turn. Empty with a single one.
+  std::optional<ShapeValidation> by_season;
 };
 
 /// Regression of oven dry matter on descriptors within blocks, slopes random between blocks, judged
-/// by leaving out whole blocks (or seasons). Throws std::invalid_argument as gather_blocks does,
+/// by leaving out whole blocks, and seasons where there are several: usable only where both hold.
+/// Throws std::invalid_argument as gather_blocks does,
 /// for a blank cultivar, or when every descriptor is constant within blocks.
 ShapeCalibration calibrate_shape(const ShapeTraining& training, const CalibrationSource& source,
                                  const CrossValidationOptions& options = {});

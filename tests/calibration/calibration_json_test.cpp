@@ -76,6 +76,35 @@ TEST(CalibrationJson, FormatWithoutBaselinesIsReadAndWrittenAsItWas) {
   EXPECT_EQ(calibration_to_json(read), text);
 }
 
+TEST(CalibrationJson, FormatWithoutRangesIsReadAndWrittenAsItWas) {
+  ShapeCalibration earlier = fitted(4);
+  EXPECT_TRUE(earlier.new_block_ranges.has_value());
+  earlier.format = 2;
+  earlier.id = calibration_hash(earlier);
+  const std::string text = calibration_to_json(earlier);
+  EXPECT_EQ(text.find("ranges"), std::string::npos);
+  const ShapeCalibration read = calibration_from_json(text);
+  EXPECT_FALSE(read.new_block_ranges.has_value());
+  EXPECT_EQ(calibration_to_json(read), text);
+}
+
+TEST(CalibrationJson, SeasonsAndRangesSurvive) {
+  ShapeTraining training = draws::training({Eigen::Vector2d(0.7, -0.4), 0.1, 1.0, 1.0}, 6, 20, 5);
+  for (std::size_t i = 0; i < training.block.size(); ++i) {
+    training.season.push_back(std::to_string(2030 + i / 40));
+  }
+  CrossValidationOptions options;
+  options.permutations = 19;
+  const ShapeCalibration saved =
+      calibrate_shape(training, {"Invented", "", "", "drawn in a test"}, options);
+  const ShapeCalibration read = calibration_from_json(calibration_to_json(saved));
+  EXPECT_EQ(calibration_to_json(read), calibration_to_json(saved));
+  EXPECT_EQ(read.by_season->new_block_ranges->sep_interval.high,
+            saved.by_season->new_block_ranges->sep_interval.high);
+  EXPECT_EQ(read.new_block_ranges->slope_interval->low,
+            saved.new_block_ranges->slope_interval->low);
+}
+
 TEST(CalibrationJson, DamagedTextIsNamed) {
   const std::string good = calibration_to_json(fitted(3));
   const auto refused = [](const std::string& text, const std::string& why) {
@@ -83,7 +112,7 @@ TEST(CalibrationJson, DamagedTextIsNamed) {
                 ThrowsMessage<std::invalid_argument>(HasSubstr(why)));
   };
   refused("not json", "not a JSON object");
-  refused(replaced(good, R"("format": 2)", R"("format": 3)"), "format: 3");
+  refused(replaced(good, R"("format": 3)", R"("format": 4)"), "format: 4");
   refused(replaced(good, R"("fruit")", R"("fruits")"), "field fruit: missing");
   refused(replaced(good, R"("cultivar": "Invented")", R"("cultivar": 7)"), "field cultivar");
   refused(replaced(good, R"("Invented")", R"("Other")"), "changed after it was saved");

@@ -158,6 +158,38 @@ TEST(ShapeCalibration, SeasonsAreLeftOutWhole) {
   EXPECT_EQ(calibrate_shape(training, kSource, quick()).folds, 2);
 }
 
+TEST(ShapeCalibration, SeasonsAreJudgedBesideBlocks) {
+  ShapeTraining training = draws::training(telling(), 9, 20, 4);
+  for (std::size_t i = 0; i < training.block.size(); ++i) {
+    training.season.push_back(std::to_string(2030 + i / 60));
+  }
+  const ShapeCalibration result = calibrate_shape(training, kSource, quick());
+  EXPECT_EQ(result.folds, 9);
+  ASSERT_TRUE(result.by_season.has_value());
+  EXPECT_EQ(result.by_season->folds, 3);
+  EXPECT_EQ(result.by_season->new_block_ranges->clusters, 3);
+  EXPECT_EQ(result.new_block_ranges->clusters, 9);
+  EXPECT_EQ(result.outcome, CalibrationOutcome::usable);
+}
+
+// Slopes that turn round from one season to the next hold in left-out blocks, not in a left-out
+// season: not usable.
+TEST(ShapeCalibration, SlopesThatTurnRoundBetweenSeasonsAreNotUsable) {
+  ShapeTraining training = draws::training({Eigen::Vector2d(0.9, 0.0), 0.0, 1.0, 1.0}, 12, 20, 4);
+  const ShapeTraining turned =
+      draws::training({Eigen::Vector2d(-0.9, 0.0), 0.0, 1.0, 1.0}, 2, 20, 5);
+  training.shape.bottomRows(40) = turned.shape;
+  for (std::size_t i = 0; i < training.block.size(); ++i) {
+    training.season.emplace_back(i < 200 ? "2030" : "2031");
+    training.oven[i] = i < 200 ? training.oven[i] : turned.oven[i - 200];
+  }
+  const ShapeCalibration result = calibrate_shape(training, kSource, quick());
+  EXPECT_GT(result.within_r_squared.value(), 0.05);
+  EXPECT_EQ(result.outcome, CalibrationOutcome::no_usable_information);
+  training.season.clear();
+  EXPECT_EQ(calibrate_shape(training, kSource, quick()).outcome, CalibrationOutcome::usable);
+}
+
 TEST(ShapeCalibration, MissingRowsAreLeftOutAndCounted) {
   ShapeTraining training = draws::training(telling(), 6, 20, 2);
   training.oven[3] = std::numeric_limits<double>::quiet_NaN();

@@ -6,63 +6,23 @@ import json
 
 import numpy
 import pytest
+from calibration_seasons import DAY, METER_BIAS, METER_SD, season_maker
 from click.testing import CliRunner
-from season_folders import BLOCKS, CLEARED, OVEN_HEADER, POLICY, write_files
+from season_folders import BLOCKS, OVEN_HEADER, write_files
 from test_commands import run
-from test_scoring import fake_fruit, fake_photo
 
 import maturity
-from maturity import season_fruit
 from maturity.calibrating import calibrate_season
 from maturity.commands import command
 from maturity.shape_range import compare_shapes
-from maturity.stored_calibration import MeterError, read_calibration
+from maturity.stored_calibration import MeterError, read_calibration, with_id
 from maturity.tables import write_json
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS
 
-DAY = "2026-11-03"
-NAMES = ("River", "Hill", "Marsh", "Bank")
-METER_BIAS, METER_SD = 0.8, 0.7
 
-
-@pytest.fixture
-def season(tmp_path, monkeypatch):
-    """Makes a season of four blocks whose dry matter goes up by `slope` with one descriptor."""
-
-    def make(slope, *, oven_of=lambda block, tree: True, shift=0.0, **files):
-        generator = numpy.random.default_rng(8)
-        oven, measured = OVEN_HEADER, {}
-        meter = "block,tree,date,fruit,meter,dm_pct\n"
-        folder = tmp_path / "season"
-        for block in NAMES:
-            level = generator.normal(16, 0.5)
-            for tree in range(1, 9):
-                name = f"{block}/{tree}/{DAY}/a.jpg"
-                found = []
-                for fruit in (1, 2):
-                    values = generator.normal(0.5, 0.1, len(DEFAULT_DESCRIPTORS))
-                    dm = level + slope * (values[0] - 0.5) + generator.normal(0, 0.6)
-                    read = dm + generator.normal(METER_BIAS, METER_SD)
-                    shape = dict(zip(DEFAULT_DESCRIPTORS, (values + shift).tolist()))
-                    found.append(fake_fruit(fruit, **shape))
-                    if oven_of(block, tree):
-                        oven += f"{block},{tree},{DAY},{fruit},40,60,{40 + 0.2 * dm:.4f},\n"
-                    meter += f"{block},{tree},{DAY},{fruit},A,{read:.2f}\n"
-                measured[name] = fake_photo(*found, sha256=name)
-                path = folder / "photos" / name
-                path.parent.mkdir(parents=True, exist_ok=True)
-                path.write_bytes(name.encode())
-        tables = {
-            "blocks": "block,cultivar\n" + "".join(f"{name},Amberlee\n" for name in NAMES),
-            "policy": POLICY,
-            "sprays": CLEARED,
-            "oven": oven,
-            "meter": meter,
-        }
-        monkeypatch.setattr(season_fruit, "measure_missing", lambda *_, **__: measured)
-        return write_files(folder, **{**tables, **files})
-
-    return make
+@pytest.fixture(name="season")
+def season_of_four_blocks(tmp_path, monkeypatch):
+    return season_maker(tmp_path, monkeypatch)
 
 
 def test_slope_and_meter_are_found_and_survive_storing(season, tmp_path):
@@ -115,7 +75,8 @@ def test_score_uses_the_stored_error_of_the_meter(season, tmp_path):
     content = calibrate_season(folder).to_dict()
     content["shape"] = []
     write_json(stored, content)
-    content["meters"]["A"].update(within_block_sep=0.05, within_block_fruit=500)
+    sure = {**content["meters"]["A"], "within_block_sep": 0.05, "within_block_fruit": 500}
+    content["meters"]["A"] = with_id(sure)
     write_json(exact, content)
     season(12, oven_of=lambda block, tree: tree <= 5)
     sds = []
@@ -230,7 +191,11 @@ def test_a_changed_or_foreign_file_is_refused(season, tmp_path):
     later = {**content, "file_format": 99}
     changed = json.loads(json.dumps(content))
     changed["shape"][0]["fruit"] += 1
-    for bad in (later, changed, {"names": ["elongation"]}, [1], {"shape": 3}):
+    meter = json.loads(json.dumps(content))
+    meter["meters"]["A"]["within_block_sep"] = 0.05
+    unnamed = json.loads(json.dumps(content))
+    del unnamed["meters"]["A"]["id"]
+    for bad in (later, changed, meter, unnamed, {"names": ["elongation"]}, [1], {"shape": 3}):
         write_json(file, bad)
         with pytest.raises(ValueError, match="is no calibration"):
             read_calibration(file)

@@ -97,8 +97,12 @@ def test_meter_fit_gives_bias_and_error_by_hand():
     fit = _core.fit_meter(block=block, oven=oven, meter=meter)
     error = (meter - oven).reshape(2, 30)
     assert [one.bias for one in fit.blocks] == pytest.approx(error.mean(axis=1).tolist())
-    pooled = math.sqrt(((error - error.mean(axis=1, keepdims=True)) ** 2).sum() / 58)
-    assert fit.within_block_sep == pytest.approx(pooled) and fit.within_block_fruit == 59
+    # numpy's least squares of the reading on oven and a mean for each block: 60 - 3 degrees.
+    design = numpy.column_stack([oven, numpy.repeat([1, 0], 30), numpy.repeat([0, 1], 30)])
+    line, left, _, _ = numpy.linalg.lstsq(design, meter, rcond=None)
+    assert fit.within_block_sep == pytest.approx(math.sqrt(left[0] / 57))
+    assert fit.within_block_fruit == 58 and fit.slope.mean == pytest.approx(line[0], abs=0.05)
+    assert fit.by_visit is None and fit.corrected_by_fold.folds == 2
     assert fit.overall.sep == pytest.approx(numpy.std(meter - oven, ddof=1))
 
 

@@ -80,13 +80,22 @@ def test_calibration_of_the_first_format_has_its_range_and_no_baselines_of_block
     assert compare_shapes(shape, "River", at_home) is None
 
 
+def test_calibration_of_the_second_format_is_read_and_has_no_ranges():
+    made = read_calibration(EARLIER / "calibration_format_2.json")
+    shape = made.shape["Velorine"]
+    assert (shape.format, len(shape.block_baselines), shape.new_block.pairs) == (2, 6, 57)
+    assert shape.new_block_ranges is None and shape.by_season is None
+    assert made.meters["M1"].fruit == 82
+    assert json.loads(shape.to_json())["id"] == shape.id
+
+
 @pytest.mark.parametrize("which", ["file", "shape"])
 def test_calibration_of_a_later_format_is_refused(which, tmp_path):
     content = json.loads((EARLIER / "calibration_format_1.json").read_text())
     if which == "file":
-        content["file_format"] += 1
+        content["file_format"] = 3
     else:
-        content["shape"][0]["format"] = 3
+        content["shape"][0]["format"] = 4
     (tmp_path / "c.json").write_text(json.dumps(content))
     with pytest.raises(ValueError, match="format"):
         read_calibration(tmp_path / "c.json")
