@@ -8,7 +8,9 @@
 #include <string>
 #include <vector>
 
+#include "tools/simulate/calibration_ranges.h"
 #include "tools/simulate/cheeks_and_crop.h"
+#include "tools/simulate/mean_and_selective.h"
 #include "tools/simulate/real_meters.h"
 #include "tools/simulate/several_meters.h"
 #include "tools/simulate/tables.h"
@@ -27,7 +29,7 @@ int main(int argc, char** argv) {
     app.add_option("--seed", settings.seed, "First seed")->capture_default_str();
     app.add_option("--table", table, "Which table")
         ->check(CLI::IsMember({"all", "coverage", "reliability", "false-ready", "forecast", "pairs",
-                               "meters", "cheeks", "crop"}))
+                               "meters", "cheeks", "crop", "mean", "selective", "calibrate"}))
         ->capture_default_str();
     std::string pairs;
     app.add_option("--pairs", pairs,
@@ -88,6 +90,18 @@ int main(int argc, char** argv) {
     if (wanted("meters")) {
       out << "\n### Two meters in one visit\n\n";
       print_several_meters(out, settings);
+    }
+    if (wanted("mean")) {
+      out << "\n### Rule mean\n\n";
+      print_mean_rule(out, plain_scenarios(), settings);
+    }
+    if (wanted("selective")) {
+      out << "\n### Selective pass\n\n";
+      print_selective(out, plain_scenarios(), settings);
+    }
+    if (wanted("calibrate")) {
+      out << "\n### Ranges of calibrations\n\n";
+      print_calibration_ranges(out, settings);
     }
     if (wanted("cheeks")) {
       out << "\n### Two cheeks\n\n";

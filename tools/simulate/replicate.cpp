@@ -16,6 +16,7 @@ bool inside(const Interval& interval, double value) {
 Outcome run(const Drawn& drawn, const Method& method) {
   BlockRule rule;
   rule.minimum_dm_pct = kMinimum;
+  rule.kind = method.rule;
   BlockOptions options;
   options.use_shape = method.shape_always ? UseShape::on : UseShape::automatic;
   options.meter_slope = method.meter_slope;

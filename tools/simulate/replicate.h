@@ -30,6 +30,7 @@ struct Outcome {
 
 /// How drawn blocks are estimated: as seasons are scored, but with shape always used.
 struct Method {
+  RuleKind rule = RuleKind::share;
   bool shape_always = true;
   double meter_slope = kMeterSlopeGuess;
   double meter_slope_sd = kMeterSlopeGuessSd;

@@ -15,7 +15,6 @@ namespace maturity::simulate {
 
 namespace {
 
-constexpr int kDescriptors = 5;
 constexpr double kShapeBetweenTrees = 0.2;
 constexpr int kPopulation = 200000;
 constexpr double kMissing = std::numeric_limits<double>::quiet_NaN();
@@ -49,6 +48,8 @@ double residual(Spread spread, RandomStream& random) {
       const double late = random.uniform() < kLate ? 1.0 : 0.0;
       return (normal(random) - kBehind * (late - kLate)) / sd;
     }
+    case Spread::flat:
+      return std::sqrt(3.0) * (2.0 * random.uniform() - 1.0);
     case Spread::normal:
       break;
   }
@@ -65,15 +66,10 @@ std::array<double, kDescriptors> correlated(RandomStream& random) {
   return value;
 }
 
-/// Slope of each descriptor for which shape explains variance 1.
-double unit_slope() {
-  double variance = 0.0;
-  for (int i = 0; i < kDescriptors; ++i) {
-    for (int j = 0; j < kDescriptors; ++j) {
-      variance += std::pow(0.5, std::abs(i - j));
-    }
-  }
-  return 1.0 / std::sqrt(variance);
+/// What a shape score (mean 0, variance 1) does to dry matter, of the same mean and variance: a
+/// parabola whose low end falls away where `curve` is positive.
+double bent(double score, double curve) {
+  return (score - curve * (score * score - 1.0)) / std::sqrt(1.0 + 2.0 * curve * curve);
 }
 
 /// Which fruit go into the oven.
@@ -105,101 +101,18 @@ std::vector<std::size_t> choose_oven(const Scenario& scenario, const BlockData& 
 
 }  // namespace
 
-std::vector<Scenario> plain_scenarios() {
-  std::vector<Scenario> all;
-  const auto add = [&](const std::string& name, const std::string& what, int trees, int fruit,
-                       int oven) -> Scenario& {
-    Scenario scenario;
-    scenario.name = name;
-    scenario.what = what;
-    scenario.trees = trees;
-    scenario.fruit_per_tree = fruit;
-    scenario.oven = oven;
-    all.push_back(scenario);
-    return all.back();
-  };
-  add("A", "5 trees x 2, all 10 in the oven", 5, 2, 10);
-  add("B", "15 trees x 3, 15 oven", 15, 3, 15);
-  add("C", "30 trees x 3, 30 oven", 30, 3, 30);
-  Scenario& d = add("D", "15 trees x 3, 10 oven, 45 metered, bias +1.5", 15, 3, 10);
-  d.metered = true;
-  d.meter_bias = 1.5;
-  Scenario& e = add("E", "30 trees x 3, 20 oven, 90 metered, bias -1.5", 30, 3, 20);
-  e.metered = true;
-  e.meter_bias = -1.5;
-  Scenario& g = add("G", "6 trees x 5, all 30 oven, half of the variance between trees", 6, 5, 30);
-  g.between_trees = 0.5;
-  Scenario& h = add("H", "20 trees x 1 to 6, 20 oven drawn from all", 20, 0, 20);
-  h.choice = OvenChoice::at_random;
-  Scenario& i =
-      add("I", "12 trees x 4, 12 oven, 48 metered, bias +0.5, good meter (0.7)", 12, 4, 12);
-  i.metered = true;
-  i.meter_bias = 0.5;
-  i.meter_sd = 0.7;
-  Scenario& j = add("J", "25 trees x 2, 25 oven, shape explains 0.6", 25, 2, 25);
-  j.explained = 0.6;
-  Scenario& k = add("K", "25 trees x 2, 25 oven, shape explains nothing", 25, 2, 25);
-  k.explained = 0.0;
-  return all;
-}
-
-std::vector<Scenario> awkward_scenarios() {
-  std::vector<Scenario> all;
-  Scenario base;
-  base.trees = 30;
-  base.oven = 30;
-  const auto add = [&](const std::string& name, const std::string& what) -> Scenario& {
-    all.push_back(base);
-    all.back().name = name;
-    all.back().what = what;
-    return all.back();
-  };
-  add("C left", "as C, dry matter skewed to the left").spread = Spread::left_skew;
-  add("C right", "as C, skewed to the right").spread = Spread::right_skew;
-  add("C humps", "as C, 30 % of fruit from a later flowering").spread = Spread::two_humps;
-  add("C even", "as C, spread 0.7").spread_sd = 0.7;
-  add("C uneven", "as C, spread 2.2").spread_sd = 2.2;
-  add("C picked", "as C, oven fruit picked by shape, not declared").choice = OvenChoice::by_shape;
-  base.oven = 20;
-  base.metered = true;
-  base.meter_bias = 1.5;
-  Scenario& slope = add("E slope", "as E, meter slope 0.8 (about the minimum)");
-  slope.meter_slope = 0.8;
-  add("E bad meter", "as E, meter error 1.4").meter_sd = 1.4;
-  return all;
-}
-
-std::vector<Scenario> meter_scenarios() {
-  std::vector<Scenario> all;
-  Scenario base;
-  base.trees = 30;
-  base.oven = 20;
-  base.metered = true;
-  base.meter_bias = 1.5;
-  base.second_bias = -1.5;
-  base.second_every = 2;
-  const auto add = [&](const std::string& name, const std::string& what) -> Scenario& {
-    all.push_back(base);
-    all.back().name = name;
-    all.back().what = what;
-    return all.back();
-  };
-  add("T", "30 trees, 3 fruit, 20 oven; every other tree by the second meter, biases 1.5 and -1.5");
-  add("T third", "as T, every third tree by the second").second_every = 3;
-  Scenario& slopes = add("T slopes", "as T, slopes 1 and 0.7 (about the minimum)");
-  slopes.second_slope = 0.7;
-  Scenario& errors = add("T errors", "as T, errors 0.7 and 1.4");
-  errors.meter_sd = 0.7;
-  errors.second_sd = 1.4;
-  add("T unchecked", "as T, the second meter read no oven fruit").second_unchecked = true;
-  Scenario& few = add("T few", "as T, 15 trees, 6 oven");
-  few.trees = 15;
-  few.oven = 6;
-  return all;
+double unit_slope() {
+  double variance = 0.0;
+  for (int i = 0; i < kDescriptors; ++i) {
+    for (int j = 0; j < kDescriptors; ++j) {
+      variance += std::pow(0.5, std::abs(i - j));
+    }
+  }
+  return 1.0 / std::sqrt(variance);
 }
 
 Sampler::Sampler(const Scenario& scenario, std::uint64_t seed) : scenario_(scenario), seed_(seed) {
-  if (scenario.spread == Spread::normal) {
+  if (scenario.spread == Spread::normal && scenario.curve == 0.0) {
     return;
   }
   RandomStream random(seed);
@@ -207,8 +120,8 @@ Sampler::Sampler(const Scenario& scenario, std::uint64_t seed) : scenario_(scena
   const double by_tree = std::sqrt((1.0 - scenario.explained) * scenario.between_trees);
   const double by_fruit = std::sqrt((1.0 - scenario.explained) * (1.0 - scenario.between_trees));
   for (int i = 0; i < kPopulation; ++i) {
-    population_.push_back(by_shape * normal(random) + by_tree * normal(random) +
-                          by_fruit * residual(scenario.spread, random));
+    population_.push_back(by_shape * bent(normal(random), scenario.curve) +
+                          by_tree * normal(random) + by_fruit * residual(scenario.spread, random));
   }
   std::sort(population_.begin(), population_.end());
 }
@@ -238,6 +151,10 @@ Drawn Sampler::draw(int replicate, double true_share) const {
   return draw_at(replicate, -population_[place]);
 }
 
+Drawn Sampler::draw_with_mean(int replicate, double level) const {
+  return draw_at(replicate, level);
+}
+
 Drawn Sampler::draw_at(int replicate, double level) const {
   // Apart from the stream that drew the level.
   RandomStream random((seed_ + 2U * static_cast<std::uint64_t>(replicate)) ^ 0x9E3779B97F4A7C15U);
@@ -245,7 +162,8 @@ Drawn Sampler::draw_at(int replicate, double level) const {
   drawn.true_mean = kMinimum + level * scenario_.spread_sd;
   drawn.true_share = share_above(-level);
   const double rest = 1.0 - scenario_.explained;
-  const double slope = unit_slope() * std::sqrt(scenario_.explained) * scenario_.spread_sd;
+  const double unit = unit_slope();
+  const double shape_sd = std::sqrt(scenario_.explained) * scenario_.spread_sd;
   const double tree_sd = scenario_.spread_sd * std::sqrt(rest * scenario_.between_trees);
   const double fruit_sd = scenario_.spread_sd * std::sqrt(rest * (1.0 - scenario_.between_trees));
   std::vector<std::array<double, kDescriptors>> shapes;
@@ -259,11 +177,13 @@ Drawn Sampler::draw_at(int replicate, double level) const {
     for (int j = 0; j < count; ++j) {
       std::array<double, kDescriptors> shape = correlated(random);
       double value = drawn.true_mean + effect + fruit_sd * residual(scenario_.spread, random);
+      double score = 0.0;
       for (std::size_t d = 0; d < shape.size(); ++d) {
         shape.at(d) = std::sqrt(kShapeBetweenTrees) * of_tree.at(d) +
                       std::sqrt(1.0 - kShapeBetweenTrees) * shape.at(d);
-        value += slope * shape.at(d);
+        score += unit * shape.at(d);
       }
+      value += shape_sd * bent(score, scenario_.curve);
       shapes.push_back(shape);
       truth.push_back(value);
       drawn.data.tree.push_back("t" + std::to_string(tree));

@@ -12,7 +12,12 @@ namespace maturity::simulate {
 inline constexpr double kFruitSd = 1.342;
 inline constexpr double kOvenSd = 0.15;
 
-enum class Spread { normal, left_skew, right_skew, two_humps };
+/// Descriptors of every fruit; correlation 0.5^|i-j|, standard normal in the block.
+inline constexpr int kDescriptors = 5;
+/// Slope of each descriptor for which shape explains variance 1.
+double unit_slope();
+
+enum class Spread { normal, left_skew, right_skew, two_humps, flat };
 enum class OvenChoice { at_random, first_per_tree, by_shape };
 
 /// An invented block and the way it is sampled. Five descriptors, correlated 0.5^|i-j|, a fifth of
@@ -41,6 +46,8 @@ struct Scenario {
   double explained = 0.3;
   double between_trees = 0.2;
   double spread_sd = 1.342;
+  /// How far the link of dry matter to shape is bent; positive: low fruit fall away.
+  double curve = 0.0;
   Spread spread = Spread::normal;
 };
 
@@ -65,6 +72,8 @@ class Sampler {
   /// The true share is given, or drawn (mean 0.3 to 2.2 spreads above the minimum).
   Drawn draw(int replicate) const;
   Drawn draw(int replicate, double true_share) const;
+  /// The true mean lies so many spreads above the minimum.
+  Drawn draw_with_mean(int replicate, double level) const;
 
  private:
   Drawn draw_at(int replicate, double level) const;

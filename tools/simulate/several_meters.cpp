@@ -41,10 +41,6 @@ struct MeterTally {
   std::array<double, 2> ready{};
 };
 
-std::uint64_t first_seed(const Settings& settings, std::uint64_t table, std::size_t scenario) {
-  return settings.seed + (table << 40U) + (static_cast<std::uint64_t>(scenario) << 24U);
-}
-
 }  // namespace
 
 void print_several_meters(std::ostream& out, const Settings& settings) {
@@ -59,8 +55,8 @@ void print_several_meters(std::ostream& out, const Settings& settings) {
       continue;
     }
     std::array<MeterTally, kWays.size()> tally{};
-    const Sampler sampler(scenarios[s], first_seed(settings, 5, s));
-    const Sampler at_share(scenarios[s], first_seed(settings, 6, s));
+    const Sampler sampler(scenarios[s], seed_of(settings, 5, s));
+    const Sampler at_share(scenarios[s], seed_of(settings, 6, s));
     for (int r = 0; r < settings.replicates; ++r) {
       Drawn drawn = sampler.draw(r);
       std::array<Drawn, kShares.size()> fixed{};

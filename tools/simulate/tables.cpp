@@ -10,6 +10,7 @@
 #include "libmaturity/forecast/gain_forecast.h"
 #include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/stats/random_stream.h"
+#include "tools/simulate/reliability_bins.h"
 #include "tools/simulate/replicate.h"
 
 namespace maturity::simulate {
@@ -39,14 +40,13 @@ class Count {
   double n_ = 0.0;
 };
 
-/// Every table and scenario has its own stretch of seeds, far longer than its replicates.
-std::uint64_t seed_of(const Settings& settings, std::uint64_t table, std::size_t scenario) {
-  return settings.seed + (table << 40U) + (static_cast<std::uint64_t>(scenario) << 24U);
-}
-
 double monte_carlo_se(double share, int n) { return std::sqrt(share * (1.0 - share) / n); }
 
 }  // namespace
+
+std::uint64_t seed_of(const Settings& settings, std::uint64_t table, std::size_t scenario) {
+  return settings.seed + (table << 40U) + (static_cast<std::uint64_t>(scenario) << 24U);
+}
 
 void print_coverage(std::ostream& out, const std::vector<Scenario>& scenarios,
                     const Settings& settings) {
@@ -91,23 +91,8 @@ void print_coverage(std::ostream& out, const std::vector<Scenario>& scenarios,
 
 void print_reliability(std::ostream& out, const std::vector<Scenario>& scenarios,
                        const Settings& settings) {
-  constexpr std::array<double, 10> kEdges{0.0, 0.05, 0.1, 0.2, 0.4, 0.6, 0.8, 0.9, 0.95, 1.0};
-  struct Bin {
-    double stated = 0.0;
-    double met = 0.0;
-    double n = 0.0;
-  };
-  std::array<Bin, kEdges.size() - 1> model{};
-  std::array<Bin, kEdges.size() - 1> plain{};
-  const auto put = [&](std::array<Bin, kEdges.size() - 1>& bins, double stated, bool met) {
-    std::size_t b = 0;
-    while (b + 1 < bins.size() && stated >= kEdges.at(b + 1)) {
-      ++b;
-    }
-    bins.at(b).stated += stated;
-    bins.at(b).met += met ? 1.0 : 0.0;
-    bins.at(b).n += 1.0;
-  };
+  ReliabilityBins model;
+  ReliabilityBins plain;
   for (std::size_t s = 0; s < scenarios.size(); ++s) {
     if (scenarios[s].name.rfind(settings.only, 0) != 0) {
       continue;
@@ -116,23 +101,15 @@ void print_reliability(std::ostream& out, const std::vector<Scenario>& scenarios
     for (int r = 0; r < settings.replicates; ++r) {
       const Outcome outcome = run(sampler.draw(r), settings.method);
       const bool met = outcome.true_share >= kRequiredShare;
-      put(model, outcome.readiness, met);
-      put(plain, outcome.plain_readiness, met);
+      model.add(outcome.readiness, met);
+      plain.add(outcome.plain_readiness, met);
     }
   }
   out << "| stated readiness | block estimate: stated, true (SE), blocks | plain noncentral t: "
          "stated, true (SE), blocks |\n|---|---|---|\n";
-  const auto cell = [](const Bin& bin) -> std::string {
-    if (bin.n == 0.0) {
-      return "-";
-    }
-    const double truth = bin.met / bin.n;
-    return fixed(bin.stated / bin.n, 2) + ", " + fixed(truth, 2) + " (" +
-           fixed(std::sqrt(truth * (1.0 - truth) / bin.n), 2) + "), " + fixed(bin.n, 0);
-  };
-  for (std::size_t b = 0; b < model.size(); ++b) {
-    out << "| " << fixed(kEdges.at(b), 2) << " to " << fixed(kEdges.at(b + 1), 2) << " | "
-        << cell(model.at(b)) << " | " << cell(plain.at(b)) << " |\n";
+  for (std::size_t b = 0; b < ReliabilityBins::count(); ++b) {
+    out << "| " << ReliabilityBins::label(b) << " | " << model.cell(b) << " | " << plain.cell(b)
+        << " |\n";
   }
 }
 

@@ -18,6 +18,9 @@ struct Settings {
   std::string only;
 };
 
+/// Every table and scenario has its own stretch of seeds, far longer than its replicates.
+std::uint64_t seed_of(const Settings& settings, std::uint64_t table, std::size_t scenario);
+
 /// Coverage, width and error by scenario; true share drawn between 0.62 and 0.986.
 void print_coverage(std::ostream& out, const std::vector<Scenario>& scenarios,
                     const Settings& settings);
