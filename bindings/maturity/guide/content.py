@@ -92,7 +92,9 @@ class GuideContent:
         allowed = 1 - visit.required_share
         if visit.rule == "share" and taken.median > allowed:
             texts.append(self.words("too_many", allowed=in_100(100 * allowed)))
-        return [*texts, self.words("crop", crop=in_100(100 * self.cut.taken))]
+        low, high = (in_100(100 * end) for end in self.cut.taken_interval)
+        crop = self.words("crop", crop=in_100(100 * self.cut.taken), low=low, high=high)
+        return [*texts, crop]
 
     def to_dict(self) -> dict[str, Any]:
         """The same for machines."""
