@@ -236,3 +236,25 @@ def test_oven_header_of_the_tests_is_a_declared_one():
     from maturity.season.declarations import OVEN
 
     assert set(OVEN_HEADER.strip().split(",")) <= {column.name for column in OVEN.columns}
+
+
+def test_a_blank_cheek_beside_a_named_one_is_named(tmp_path):
+    header = "block,tree,date,fruit,cheek,dm_pct\n"
+    rows = ["River,1,2026-11-03,1,a,15", "River,1,2026-11-03,1,,16", "River,2,2026-11-03,1,,16"]
+    season = read(tmp_path, oven=header + "\n".join(rows) + "\n")
+    problem = only_problem(season)
+    assert (problem.file, problem.row, problem.column) == ("oven.csv", 3, "cheek")
+    assert "row 2 names 'a'" in problem.expected and "kept" in problem.effect
+    assert len(season.tables["oven"].rows) == 3
+
+
+def test_a_meter_spelt_two_ways_is_named_once_and_kept_apart(tmp_path):
+    header = "block,tree,date,fruit,meter,setting,dm_pct\n"
+    names = ["M1,,15", "M1,,15", "m 1,,15", "m 1,,15", "M1,,16", "M2,,15", "M2,b,15"]
+    rows = [f"River,{tree},2026-11-03,1,{name}" for tree, name in enumerate(names, 1)]
+    season = read(tmp_path, meter=header + "\n".join(rows) + "\n")
+    problem = only_problem(season)
+    assert (problem.file, problem.row, problem.value) == ("meter.csv", 4, "m 1")
+    assert problem.expected == "'M1' as in row 2, if it is the same one"
+    assert problem.effect.startswith("2 rows kept, counted as a meter of its own")
+    assert {row["meter"] for row in season.tables["meter"].rows} == {"M1", "m 1", "M2"}

@@ -6,6 +6,7 @@ from pathlib import PurePosixPath
 from typing import Any
 
 from maturity import _core
+from maturity.season.doubtful_names import name_doubtful_names
 from maturity.season.problems import Problem
 from maturity.season.table import ROW_NUMBER, Row, Table
 
@@ -25,6 +26,7 @@ def check_tables(tables: dict[str, Table], photos: set[str], problems: list[Prob
     _possible_days(tables["weather"], problems)
     _known_photos(tables, photos, problems)
     _known_trees(tables, problems)
+    name_doubtful_names(tables, problems)
 
 
 def _problem(table: Table, row: Row, column: str, expected: str, effect: str) -> Problem:
