@@ -12,6 +12,7 @@ import pandas
 
 from maturity import _core
 from maturity.about import library_version
+from maturity.calibration_limits import calibration_limits
 from maturity.labelled_fruit import (
     LabelledFruit,
     labelled_fruit,
@@ -45,6 +46,8 @@ class SeasonCalibration:
         By cultivar. Its `outcome` may be that shape adds no usable information.
     meters : dict of str to MeterFit
         By instrument and setting.
+    meter_sources : dict of str to dict
+        Where each meter's pairs come from: cultivars, seasons, first and last date.
     missing : dict of str to str
         What could not be calibrated, with the reason.
     limits : list of str
@@ -55,6 +58,7 @@ class SeasonCalibration:
     found: dict[str, SeasonFruit]
     shape: dict[str, _core.ShapeCalibration]
     meters: dict[str, _core.MeterFit]
+    meter_sources: dict[str, dict[str, Any]]
     missing: dict[str, str]
     limits: list[str]
 
@@ -121,7 +125,10 @@ class SeasonCalibration:
             "version": library_version(),
             "seasons": list(self.seasons),
             "shape": [json.loads(one.to_json()) for one in self.shape.values()],
-            "meters": {name: with_id(one.to_dict()) for name, one in self.meters.items()},
+            "meters": {
+                name: with_id({**self.meter_sources[name], **one.to_dict()})
+                for name, one in self.meters.items()
+            },
             "missing": self.missing,
             "limits": self.limits,
             "left_out": [
@@ -212,6 +219,7 @@ def calibrate_season(
     fruit = labelled_fruit(seasons, found)
     shape: dict[str, _core.ShapeCalibration] = {}
     meters: dict[str, _core.MeterFit] = {}
+    sources: dict[str, dict[str, Any]] = {}
     missing: dict[str, str] = {}
     cultivars = [row["cultivar"] for one in seasons.values() for row in one.tables["blocks"].rows]
     for cultivar in dict.fromkeys(cultivars):
@@ -222,10 +230,11 @@ def calibrate_season(
             missing[f"shape of {cultivar}"] = str(error)
     for instrument in sorted({one.instrument for each in fruit for one in each.fruit.meters}):
         try:
-            meters[instrument] = _fit_meter(fruit, instrument)
+            meters[instrument], sources[instrument] = _fit_meter(fruit, instrument)
         except ValueError as error:
             missing[f"meter {instrument}"] = str(error)
-    return SeasonCalibration(seasons, found, shape, meters, missing, _limits(fruit, shape))
+    told = calibration_limits(fruit, shape)
+    return SeasonCalibration(seasons, found, shape, meters, sources, missing, told)
 
 
 def _calibrate_shape(
@@ -254,7 +263,9 @@ def _calibrate_shape(
     )
 
 
-def _fit_meter(fruit: list[LabelledFruit], instrument: str) -> _core.MeterFit:
+def _fit_meter(
+    fruit: list[LabelledFruit], instrument: str
+) -> tuple[_core.MeterFit, dict[str, Any]]:
     pairs = [
         (one, dm, reading.dm_pct)
         for one in fruit
@@ -263,37 +274,17 @@ def _fit_meter(fruit: list[LabelledFruit], instrument: str) -> _core.MeterFit:
         if reading.instrument == instrument and dm is not None
     ]
     used = [one for one, _, _ in pairs]
-    return _core.fit_meter(
+    fit = _core.fit_meter(
         block=[one.visit for one in used],
         oven=[dm for _, dm, _ in pairs],
         meter=[value for _, _, value in pairs],
         fold=[one.block for one in used],
         season=season_labels(used),
     )
-
-
-def _limits(fruit: list[LabelledFruit], shape: dict[str, _core.ShapeCalibration]) -> list[str]:
-    seasons = len({one.season for one in fruit})
-    limits = [
-        "Slopes hold within a block; the level of a block still takes its own oven fruit.",
-        "Seasons: this is one season, and another may differ more than its blocks do."
-        if seasons == 1
-        else f"Seasons: {seasons}; fewer than 3 cannot tell how much another may differ."
-        if seasons < 3
-        else f"Seasons: {seasons}, left out in turn; another may differ as these do.",
-        "A meter's bias moves between blocks and days: keep oven fruit beside it on every visit.",
-    ]
-    for one in shape.values():
-        source = one.source
-        limits.append(
-            f"Shape: {source.cultivar} only, {source.first_date} to {source.last_date}; "
-            "a block whose fruit are shaped otherwise is flagged when it is scored."
-        )
-    ovens = [one.fruit.oven for one in fruit]
-    on_purpose = sum(oven is not None and oven.picked_on_purpose for oven in ovens)
-    if on_purpose:
-        limits.append(
-            f"{on_purpose} oven fruit were picked on purpose: slopes can bear that where they were "
-            "picked by their looks, not where by a reading."
-        )
-    return limits
+    return fit, {
+        "library_version": library_version(),
+        "cultivars": list(dict.fromkeys(one.cultivar for one in used)),
+        "seasons": list(dict.fromkeys(one.season for one in used)),
+        "first_date": min(one.day for one in used).isoformat(),
+        "last_date": max(one.day for one in used).isoformat(),
+    }

@@ -34,7 +34,9 @@ def test_seasons_are_left_out_whole_and_named(season, tmp_path):
     assert three.meters["A"].by_season.clusters == 3
     write_json(tmp_path / "c.json", three.to_dict())
     content = json.loads((tmp_path / "c.json").read_text())
-    assert content["seasons"] == ["y26", "y27", "y28"]
+    assert content["seasons"] == content["meters"]["A"]["seasons"] == ["y26", "y27", "y28"]
+    assert content["meters"]["A"]["cultivars"] == ["Amberlee"]
+    assert content["meters"]["A"]["last_date"] == "2028-11-03"
     stored = read_calibration(tmp_path / "c.json").shape["Amberlee"]
     assert stored.to_dict() == three.shape["Amberlee"].to_dict()
     arguments = ["calibrate", *map(str, folders), "--out", str(tmp_path / "d.json")]
