@@ -14,7 +14,7 @@ def calibration_limits(
     limits = [
         "Slopes hold within a block; the level of a block still takes its own oven fruit.",
         "Seasons: this is one season, and another may differ more than its blocks do."
-        if seasons == 1
+        if seasons < 2
         else f"Seasons: {seasons}; fewer than 3 cannot tell how much another may differ."
         if seasons < 3
         else f"Seasons: {seasons}, left out in turn; another may differ as these do.",

@@ -165,7 +165,8 @@ void fill_skewness(const GridModel& model, const FittedBlock& fitted, BlockEstim
     residuals[i] -= expected[static_cast<Eigen::Index>(i)];
   }
   estimate.residual_skewness = skewness(residuals);
-  if (leans_left(estimate.residual_skewness, estimate.counts.oven_fruit)) {
+  const bool bent = bends_down({expected.begin(), expected.end()}, residuals);
+  if (bent || leans_left(estimate.residual_skewness, estimate.counts.oven_fruit)) {
     estimate.flags.push_back(BlockFlag::left_skew);
   }
 }

@@ -29,10 +29,10 @@ struct DecisionResult {
 };
 
 /// Ready when readiness reaches the confidence and nothing blocks it; not yet when 1 - readiness
-/// does; else sample more. A left tail asks for 5 points more confidence. What blocks: no oven
-/// fruit, fewer than 5, fewer than 3 oven trees, one tree, picked oven fruit that nothing corrects,
-/// shapes outside the calibration while no oven fruit exists. Clearance after spraying is not known
-/// here: who holds the spray record adds it.
+/// does; else sample more. A left tail, or a link to shape that bends down, asks for 5 points more
+/// confidence. What blocks: no oven fruit, fewer than 5, fewer than 3 oven trees, one tree, picked
+/// oven fruit that nothing corrects, shapes outside the calibration while no oven fruit exists.
+/// Clearance after spraying is not known here: who holds the spray record adds it.
 DecisionResult decide(const DecisionInput& input);
 
 }  // namespace maturity

@@ -4,8 +4,15 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <cstddef>
+#include <limits>
+#include <random>
+#include <string>
+#include <vector>
 
+#include "libmaturity/readiness/block_estimate.h"
 #include "libmaturity/readiness/residual_skewness.h"
+#include "tests/readiness/block_cases.h"
 
 namespace maturity {
 namespace {
@@ -67,6 +74,58 @@ TEST(ResidualSkewness, MatchesHandArithmetic) {
   EXPECT_FALSE(leans_left(-1.3, 19));
   EXPECT_FALSE(leans_left(-1.2, 20));
   EXPECT_FALSE(leans_left(std::nullopt, 30));
+}
+
+// Residuals of a parabola about its line, with noise: found where both ends fall away, not where
+// they rise, not on a straight line, and not in 19 fruit.
+TEST(BendsDown, FindsALinkThatFallsAwayAndNoOther) {
+  constexpr int kBlocks = 200;
+  std::mt19937_64 engine(3);
+  std::normal_distribution<double> normal;
+  const auto found = [&](double curve, int fruit) {
+    int count = 0;
+    for (int block = 0; block < kBlocks; ++block) {
+      std::vector<double> expected;
+      std::vector<double> residual;
+      for (int i = 0; i < fruit; ++i) {
+        const double u = normal(engine);
+        expected.push_back(16.0 + u);
+        residual.push_back(-curve * (u * u - 1.0) + normal(engine));
+        expected.push_back(14.0);  // a fruit that is not in the oven
+        residual.push_back(std::numeric_limits<double>::quiet_NaN());
+      }
+      count += bends_down(expected, residual) ? 1 : 0;
+    }
+    return count;
+  };
+  EXPECT_GT(found(0.5, 30), 0.6 * kBlocks);
+  EXPECT_EQ(found(-0.5, 30), 0);
+  EXPECT_LE(found(0.0, 30), 0.04 * kBlocks);
+  EXPECT_EQ(found(0.5, 19), 0);
+  EXPECT_FALSE(bends_down(std::vector<double>(30, 16.0), std::vector<double>(30, 0.1)));
+}
+
+TEST(BendsDown, FlagsTheBlockEstimate) {
+  std::mt19937_64 engine(4);
+  std::normal_distribution<double> normal;
+  BlockData bent;
+  bent.shape.resize(60, 1);
+  for (int i = 0; i < 60; ++i) {
+    const double u = normal(engine);
+    bent.shape(i, 0) = u;
+    bent.tree.push_back("t" + std::to_string(i / 2));
+    bent.oven.push_back(17.0 + u - 0.5 * u * u + 0.5 * normal(engine));
+  }
+  BlockData straight = bent;
+  for (std::size_t i = 0; i < bent.oven.size(); ++i) {
+    const double u = bent.shape(static_cast<Eigen::Index>(i), 0);
+    straight.oven[i] += 0.5 * u * u;
+  }
+  const auto flagged = [](const BlockData& data) {
+    return cases::has(estimate_block(data, cases::rule()), BlockFlag::left_skew);
+  };
+  EXPECT_TRUE(flagged(bent));
+  EXPECT_FALSE(flagged(straight));
 }
 
 }  // namespace
