@@ -55,7 +55,7 @@ struct SelectiveTally {
   double correlation_covered = 0.0;
 };
 
-bool holds(const Interval& interval, double value) {
+bool range_holds(const Interval& interval, double value) {
   return interval.low <= value && value <= interval.high;
 }
 
@@ -68,13 +68,13 @@ void count(SelectiveTally& tally, const ShapeSorting& sorting, const ShapeCut& c
   const double taken = normal_cdf(-above);
   tally.stated_taken += cut.taken;
   tally.true_taken += taken;
-  tally.taken_covered += holds(cut.taken_interval, taken) ? 1.0 : 0.0;
+  tally.taken_covered += range_holds(cut.taken_interval, taken) ? 1.0 : 0.0;
   tally.stated += cut.immature_taken.median;
   tally.truth += truth;
-  tally.covered += holds(cut.immature_taken.interval, truth) ? 1.0 : 0.0;
-  tally.blind_covers += holds(cut.immature_blind.interval, truth) ? 1.0 : 0.0;
+  tally.covered += range_holds(cut.immature_taken.interval, truth) ? 1.0 : 0.0;
+  tally.blind_covers += range_holds(cut.immature_blind.interval, truth) ? 1.0 : 0.0;
   tally.correlation_covered +=
-      holds(sorting.correlation_interval.value(), line.correlation) ? 1.0 : 0.0;
+      range_holds(sorting.correlation_interval.value(), line.correlation) ? 1.0 : 0.0;
 }
 
 }  // namespace

@@ -32,7 +32,8 @@ def calibration_texts(score: SeasonScore) -> list[str]:
             "A block whose fruit are shaped otherwise is flagged and scored without it."
         )
     texts += [
-        f"Meter {name}: error {one.sep_pct:.2f} % once its bias is out, from {one.fruit} fruit."
+        f"Meter {name}: error {one.sep_pct:.2f} % once bias and slope are out, from {one.fruit} "
+        "fruit."
         for name, one in stored.meters.items()
     ]
     used = sorted(

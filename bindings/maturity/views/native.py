@@ -229,7 +229,9 @@ def _meter_plot(self: _core.MeterFit, ax: Any = None) -> Any:
 
 
 def _meter_html(self: _core.MeterFit) -> str:
-    said = [f"Error once the bias is out (SEP): {self.within_block_sep or float('nan'):.2f} %."]
+    said = [
+        f"Error once bias and slope are out (SEP): {self.within_block_sep or float('nan'):.2f} %."
+    ]
     return table("Meter against oven", _meter_frame(self).to_dict("records"), said)
 
 
