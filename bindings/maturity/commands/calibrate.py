@@ -16,10 +16,7 @@ from maturity.tables import write_json
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS
 
 
-@click.command(
-    epilog="Examples: maturity calibrate sample-images/season --out calibration.json; maturity "
-    "calibrate 2025 2026 --out calibration.json"
-)
+@click.command(epilog="Example: maturity calibrate sample-images/season --out calibration.json")
 @click.argument("seasons", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option(
     "--out",
@@ -46,7 +43,8 @@ def calibrate(
 ) -> None:
     """Hold shape and meters of SEASONS against their oven values, block by block.
 
-    With several season folders, whole seasons are left out in turn as well.
+    With several season folders (name one after the other) whole seasons are left out in turn as
+    well.
     """
     try:
         with photo_progress() as progress:
