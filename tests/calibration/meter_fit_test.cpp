@@ -105,7 +105,7 @@ TEST(MeterFit, LeftOutBlocksArePredictedByTheOthersLine) {
   MeterPairs pairs = flat_readings(8, 20, 21);
   for (const std::string& block : pairs.block) {
     pairs.fold.push_back(std::to_string(std::stoi(block) / 2));
-    pairs.season.push_back(std::stoi(block) < 4 ? "2030" : "2031");
+    pairs.season.emplace_back(std::stoi(block) < 4 ? "2030" : "2031");
   }
   const MeterFit fit = fit_meter(pairs);
   EXPECT_EQ(fit.corrected_by_fold->folds, 4);

@@ -19,7 +19,7 @@ void print_mean_rule(std::ostream& out, const std::vector<Scenario>& scenarios,
   ReliabilityBins stated;
   out << "| scenario |";
   for (const double above : kAbove) {
-    out << " mean " << decimals(above, 1) << " SD: \"ready\", \"not yet\" |";
+    out << " mean " << decimals(above, 1) << R"( SD: "ready", "not yet" |)";
   }
   out << "\n|---|---|---|---|---|\n";
   const auto n = static_cast<double>(settings.replicates);

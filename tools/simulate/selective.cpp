@@ -107,6 +107,7 @@ void print_selective(std::ostream& out, const std::vector<Scenario>& scenarios,
       }
       const ScoreLine line = line_of(plain, drawn.data, scenarios[s]);
       std::vector<double> cuts;
+      cuts.reserve(kLeft.size());
       for (const double left : kLeft) {
         cuts.push_back(line.mean + line.sd * normal_quantile(left));
       }
