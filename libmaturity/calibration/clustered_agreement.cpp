@@ -163,7 +163,8 @@ std::optional<Bounds> squared(const std::optional<Bounds>& z) {
 std::optional<ClusteredAgreement> clustered_agreement(const std::vector<double>& reference,
                                                       const std::vector<double>& predicted,
                                                       const std::vector<std::string>& cluster,
-                                                      const std::vector<std::string>& visit) {
+                                                      const std::vector<std::string>& visit,
+                                                      PredictedBy by) {
   const Labelled pairs = whole(reference, predicted, cluster, visit);
   const Agreement plain = agreement(pairs.reference, pairs.predicted);
   ClusteredAgreement result;
@@ -184,7 +185,8 @@ std::optional<ClusteredAgreement> clustered_agreement(const std::vector<double>&
     cluster_means.push_back(average(visit_means));
   }
   const double k = result.clusters;
-  const double between = squares_about_mean(cluster_means) / (k - 1.0);
+  const bool left_out = by == PredictedBy::left_out_blocks;
+  const double between = squares_about_mean(cluster_means) / (left_out ? k : k - 1.0);
   const double half = boost::math::quantile(boost::math::students_t(k - 1.0), kClusterUpperTail) *
                       std::sqrt(between / k);
   result.bias = average(cluster_means);
@@ -198,8 +200,10 @@ std::optional<ClusteredAgreement> clustered_agreement(const std::vector<double>&
   sum.add(fruit.mean_square(), fruit.degrees, fruit.weight());
   result.sep = std::sqrt(sum.total());
   result.sep_interval = {std::sqrt(sum.interval().low), std::sqrt(sum.interval().high)};
-  // The squared mean of so few blocks is too large by its own variance.
-  result.rmsep = std::sqrt(std::max(0.0, result.bias * result.bias - between / k + sum.total()));
+  // The squared mean of so few blocks is too large by its own variance; that of left-out blocks is
+  // near 0 by construction.
+  result.rmsep = std::sqrt(
+      std::max(0.0, result.bias * result.bias - (left_out ? 0.0 : between / k) + sum.total()));
   result.rmsep_interval =
       joined_interval(result.bias, result.bias_interval, sum.total(), sum.interval());
 

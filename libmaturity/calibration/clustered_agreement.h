@@ -46,12 +46,22 @@ struct ClusteredAgreement {
   Bounds rpd_sep_interval;
 };
 
+/// Where predictions come from.
+enum class PredictedBy {
+  /// Something that owes nothing to these blocks, for instance a meter.
+  others,
+  /// The other blocks of the same set, each left out in turn: their mean errors sum to about 0, so
+  /// that k blocks about their mean overstate the variance between them by k/(k-1).
+  left_out_blocks
+};
+
 /// A label per pair: the block (or season) whose fruit may err alike, and optionally the visit
 /// within it. Pairs with a NaN are left out. Empty below kFewestClusters blocks: how blocks differ
 /// cannot be told. Throws std::invalid_argument as `agreement` does, and for lengths that differ.
 std::optional<ClusteredAgreement> clustered_agreement(const std::vector<double>& reference,
                                                       const std::vector<double>& predicted,
                                                       const std::vector<std::string>& cluster,
-                                                      const std::vector<std::string>& visit = {});
+                                                      const std::vector<std::string>& visit = {},
+                                                      PredictedBy by = PredictedBy::others);
 
 }  // namespace maturity

@@ -94,8 +94,9 @@ std::optional<LeftOutReadings> left_out_readings(const MeterPairs& pairs,
   for (const std::string& block : pairs.block) {
     label.push_back(fold_of.at(block));
   }
-  return LeftOutReadings{static_cast<int>(folds.size()), agreement(pairs.oven, predicted),
-                         clustered_agreement(pairs.oven, predicted, label, pairs.block)};
+  return LeftOutReadings{
+      static_cast<int>(folds.size()), agreement(pairs.oven, predicted),
+      clustered_agreement(pairs.oven, predicted, label, pairs.block, PredictedBy::left_out_blocks)};
 }
 
 }  // namespace maturity

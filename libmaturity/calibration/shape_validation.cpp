@@ -84,7 +84,8 @@ LeftOutPairs predict(const ShapeTraining& training, const TrainingBlocks& gather
 std::optional<ClusteredAgreement> ranges_if_any(const LeftOutPairs& pairs,
                                                 const std::vector<double>& predicted) {
   return varies(pairs.reference) && varies(predicted)
-             ? clustered_agreement(pairs.reference, predicted, pairs.fold, pairs.visit)
+             ? clustered_agreement(pairs.reference, predicted, pairs.fold, pairs.visit,
+                                   PredictedBy::left_out_blocks)
              : std::nullopt;
 }
 

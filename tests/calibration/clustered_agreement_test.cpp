@@ -153,6 +153,43 @@ TEST(ClusteredAgreement, RangesHoldTheTruthOfOtherBlocks) {
   EXPECT_LT(bias_by_visit, 0.9 * kRounds);
 }
 
+// Levels of blocks of SD 1 predicted by the mean of the others: SEP^2 is 1 + 1/(k-1) on average.
+// Wrong on purpose: taken for errors that owe nothing to the other blocks it comes out k/(k-1) too
+// large.
+TEST(ClusteredAgreement, LeftOutBlocksAreNotTakenForOthers) {
+  constexpr int kRounds = 4000;
+  constexpr int kBlocks = 4;
+  RandomStream stream(77);
+  double left_out = 0.0;
+  double others = 0.0;
+  int held = 0;
+  const double truth = 1.0 + 1.0 / (kBlocks - 1.0);
+  for (int round = 0; round < kRounds; ++round) {
+    std::vector<double> oven;
+    double sum = 0.0;
+    for (int b = 0; b < kBlocks; ++b) {
+      oven.push_back(draws::normal(stream));
+      sum += oven.back();
+    }
+    std::vector<double> predicted;
+    for (const double own : oven) {
+      predicted.push_back((sum - own) / (kBlocks - 1.0));
+    }
+    const auto found =
+        clustered_agreement(oven, predicted, labels(kBlocks, 1), {}, PredictedBy::left_out_blocks);
+    left_out += found->sep * found->sep / kRounds;
+    held +=
+        found->sep_interval.low <= std::sqrt(truth) && std::sqrt(truth) <= found->sep_interval.high
+            ? 1
+            : 0;
+    const auto wrong = clustered_agreement(oven, predicted, labels(kBlocks, 1));
+    others += wrong->sep * wrong->sep / kRounds;
+  }
+  EXPECT_NEAR(left_out, truth, 0.06);
+  EXPECT_GT(others, truth + 0.3);
+  EXPECT_NEAR(held, 0.95 * kRounds, 0.015 * kRounds);
+}
+
 TEST(ClusteredAgreement, BadInputIsNamed) {
   EXPECT_THAT(
       [] {

@@ -186,7 +186,7 @@ _LEGEND = (
 
 def _values(one: _core.Agreement | _core.ClusteredAgreement) -> tuple[str, ...]:
     return (
-        f"{one.bias:+.2f}",
+        f"{round(one.bias, 2) + 0.0:+.2f}",  # no -0.00
         f"{one.sep:.2f}",
         f"{one.rmsep:.2f}",
         f"{one.slope:.2f}",
