@@ -166,12 +166,14 @@ TEST(ClusteredAgreement, LeftOutBlocksAreNotTakenForOthers) {
   const double truth = 1.0 + 1.0 / (kBlocks - 1.0);
   for (int round = 0; round < kRounds; ++round) {
     std::vector<double> oven;
+    oven.reserve(kBlocks);
     double sum = 0.0;
     for (int b = 0; b < kBlocks; ++b) {
       oven.push_back(draws::normal(stream));
       sum += oven.back();
     }
     std::vector<double> predicted;
+    predicted.reserve(kBlocks);
     for (const double own : oven) {
       predicted.push_back((sum - own) / (kBlocks - 1.0));
     }
