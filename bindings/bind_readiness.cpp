@@ -1,3 +1,4 @@
+#include <cmath>
 #include <limits>
 
 #include "bindings/block_question.h"
@@ -111,6 +112,41 @@ void bind_parts(py::module_& module) {
       .finish();
 }
 
+/// mean, sd, interval, about_block_average of each fruit; NaN: not known.
+py::object packed_fruit(const std::vector<FruitEstimate>& fruit) {
+  constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
+  py::array_t<double> packed({static_cast<py::ssize_t>(fruit.size()), py::ssize_t{5}});
+  auto cells = packed.mutable_unchecked<2>();
+  for (py::ssize_t row = 0; row < packed.shape(0); ++row) {
+    const auto& one = fruit[static_cast<std::size_t>(row)];
+    cells(row, 0) = one.mean_dm_pct.value_or(kUnknown);
+    cells(row, 1) = one.sd_pct.value_or(kUnknown);
+    cells(row, 2) = one.interval ? one.interval->low : kUnknown;
+    cells(row, 3) = one.interval ? one.interval->high : kUnknown;
+    cells(row, 4) = one.about_block_average ? 1.0 : 0.0;
+  }
+  return packed;
+}
+
+std::vector<FruitEstimate> unpacked_fruit(py::handle packed) {
+  const auto array = packed.cast<py::array_t<double>>();
+  const auto cells = array.unchecked<2>();
+  const auto known = [](double value) {
+    return std::isnan(value) ? std::optional<double>() : std::optional(value);
+  };
+  std::vector<FruitEstimate> fruit(static_cast<std::size_t>(array.shape(0)));
+  for (py::ssize_t row = 0; row < array.shape(0); ++row) {
+    auto& one = fruit[static_cast<std::size_t>(row)];
+    one.mean_dm_pct = known(cells(row, 0));
+    one.sd_pct = known(cells(row, 1));
+    if (!std::isnan(cells(row, 2))) {
+      one.interval = Interval{cells(row, 2), cells(row, 3)};
+    }
+    one.about_block_average = cells(row, 4) != 0.0;
+  }
+  return fruit;
+}
+
 void bind_estimate(py::module_& module) {
   using E = BlockEstimate;
   Fields<E> fields(module, "BlockEstimate",
@@ -142,7 +178,8 @@ void bind_estimate(py::module_& module) {
       .field("meter_slope", &E::meter_slope,
              "Change of the reading per 1 % of dry matter (mean, sd); None where taken for exact.")
       .field("slopes", &E::slopes, "Change of dry matter with each descriptor.")
-      .field("fruit_estimates", &E::fruit, "A FruitEstimate for each fruit of the input.")
+      .packed_field("fruit_estimates", &E::fruit, "A FruitEstimate for each fruit of the input.",
+                    &packed_fruit, &unpacked_fruit)
       .field("counts", &E::counts, "How many fruit and trees were used.")
       .field("p_selection_by_shape", &E::p_selection_by_shape,
              "P-value: were oven fruit picked by shape?")

@@ -144,10 +144,24 @@ class Fields {
   template <class Member>
   Fields& field(const char* field_name, Member T::*member, const char* doc) {
     list_->push_back(
-        {field_name, [member](const T& self) { return Shown<Member>::out(self.*member); },
-         [member](T& self, py::handle value) { self.*member = Shown<Member>::in(value); }});
+        {field_name,
+         [member](const T& self) { return Shown<Member>::out(self.*member); },
+         [member](T& self, py::handle value) { self.*member = Shown<Member>::in(value); },
+         {}});
     class_.def_property_readonly(
         field_name, [member](const T& self) { return Shown<Member>::out(self.*member); }, doc);
+    return *this;
+  }
+
+  /// A field that pickle holds in a smaller form than Python shows.
+  template <class Member>
+  Fields& packed_field(const char* field_name, Member T::*member, const char* doc,
+                       py::object (*pack)(const Member&), Member (*unpack)(py::handle)) {
+    field(field_name, member, doc);
+    list_->back().pack = [member, pack](const T& self) { return pack(self.*member); };
+    list_->back().set = [member, unpack](T& self, py::handle packed) {
+      self.*member = unpack(packed);
+    };
     return *this;
   }
 
@@ -178,7 +192,7 @@ class Fields {
         [list](const T& self) {
           py::dict state;
           for (const auto& one : *list) {
-            state[one.name.c_str()] = one.get(self);
+            state[one.name.c_str()] = one.pack ? one.pack(self) : one.get(self);
           }
           return state;
         },
@@ -197,6 +211,7 @@ class Fields {
     std::string name;
     std::function<py::object(const T&)> get;
     std::function<void(T&, py::handle)> set;
+    std::function<py::object(const T&)> pack;
   };
   py::class_<T> class_;
   std::string class_name_;

@@ -10,8 +10,10 @@ from dataclasses import dataclass, field
 from maturity import _core
 from maturity.block_visit import BlockVisit
 from maturity.joining import LeftOut, SampledFruit
+from maturity.photo_places import PlacedPhoto
 from maturity.season.season import Season
 from maturity.season.table import Row
+from maturity.season_fruit import SeasonFruit
 from maturity.stored_calibration import MeterError, StoredCalibration, slopes_for
 from maturity.stored_walk import StoredPlan
 from maturity.visit_scoring import score_visit
@@ -54,21 +56,14 @@ ScoreBlocks = Callable[[Iterable[BlockTask]], Iterator[tuple[BlockTask, BlockSco
 
 def block_tasks(
     season: Season,
-    fruit: list[SampledFruit],
+    found: SeasonFruit,
     stored: StoredCalibration | None,
     descriptors: tuple[str, ...],
     as_of: datetime.datetime | None,
     plans: list[StoredPlan],
     other_cultivar: bool = False,
 ) -> Iterator[BlockTask]:
-    """A task for each block in the order of blocks.csv; what is measured is read block by block.
-
-    `fruit` is emptied: of a season of many photos, those of one block are held at a time.
-    """
-    by_block: dict[str, list[SampledFruit]] = {}
-    for one in fruit:
-        by_block.setdefault(one.key[0], []).append(one)
-    fruit.clear()
+    """A task for each block in the order of blocks.csv; fruit are read block by block."""
     for block in season.tables["blocks"].rows:
         name = block["block"]
         left_out: list[LeftOut] = []
@@ -78,9 +73,10 @@ def block_tasks(
             baseline = stored.for_cultivar(block["cultivar"], other_cultivar)
         names = descriptors if slopes is None else tuple(slopes.names)
         needed = names if baseline is None else (*names, *baseline.names)
+        named: dict[str, PlacedPhoto] = {}
         yield BlockTask(
             block,
-            [one.for_estimate(needed) for one in by_block.pop(name, [])],
+            [one.hold_for_estimate(needed, named) for one in found.of_block(name)],
             [row for row in season.tables["policy"].rows if row["block"] == name],
             season.tables["sprays"].rows,
             [plan for plan in plans if plan.block == name],
@@ -97,6 +93,7 @@ def score_here(tasks: Iterable[BlockTask]) -> Iterator[tuple[BlockTask, BlockSco
     """Score blocks one after the other on this machine."""
     for task in tasks:
         yield task, score_block(task)
+        del task  # or it would be held beside the next
 
 
 def score_block(task: BlockTask) -> BlockScored:

@@ -13,7 +13,9 @@ import pandas
 from maturity import _core
 from maturity.clearance import Clearance
 from maturity.joining import LeftOut
+from maturity.put_away import Away, PutAway
 from maturity.season.table import Row
+from maturity.tables import MadeWhenWritten
 
 if TYPE_CHECKING:
     from maturity.pooling import PooledBlock
@@ -29,7 +31,16 @@ DECISION_WORDS = {
 }
 
 
-@dataclass(repr=False)
+@dataclass
+class Answer:
+    """What an estimate was asked and said, fruit by fruit: what grows with the fruit of a visit."""
+
+    question: _core.BlockQuestion | None = None
+    estimate: _core.BlockEstimate | None = None
+    fruit: Sequence[dict[str, Any]] = ()
+
+
+@dataclass(repr=False, eq=False)
 class BlockVisit:
     """What one visit says about one block under one row of policy.
 
@@ -38,10 +49,6 @@ class BlockVisit:
     decision : str or None
         "ready", "not_yet", "sample_more", or "not_cleared", which overrides the others. None: the
         estimate could not be made; `error` says why.
-    question : BlockQuestion or None
-        What the estimate was asked, in the order of `fruit`.
-    estimate : BlockEstimate or None
-        Its own `decision` knows nothing of the clearance.
     pooled : PooledBlock or None
         Where blocks were drawn together: the block's rank. It bears on no decision.
     latest : bool
@@ -67,8 +74,6 @@ class BlockVisit:
     decision: str | None
     clearance: Clearance
     descriptors: tuple[str, ...] = ()
-    question: _core.BlockQuestion | None = field(default=None, repr=False, compare=False)
-    estimate: _core.BlockEstimate | None = None
     cross_checks: _core.CrossChecks | None = None
     error: str | None = None
     plan: _core.SamplePlan | None = None
@@ -79,9 +84,36 @@ class BlockVisit:
     notes: list[str] = field(default_factory=list)
     used: dict[str, int] = field(default_factory=dict)
     left_out: list[LeftOut] = field(default_factory=list)
-    fruit: Sequence[dict[str, Any]] = ()
     pooled: PooledBlock | None = None
     shape_range: ShapeRange | None = None
+    _answer: Answer | Away[Answer] = field(default_factory=Answer)
+
+    @property
+    def answer(self) -> Answer:
+        """What the estimate was asked and said; read again where it was put away."""
+        return self._answer() if isinstance(self._answer, Away) else self._answer
+
+    def put_away(self, shelf: PutAway) -> None:
+        """Hold no longer what grows with the fruit; it is read when asked for."""
+        self._answer = Away(shelf, shelf.put(self.answer))
+
+    def __getstate__(self) -> dict[str, Any]:
+        return {**vars(self), "_answer": self.answer}
+
+    @property
+    def question(self) -> _core.BlockQuestion | None:
+        """What the estimate was asked, in the order of `fruit`."""
+        return self.answer.question
+
+    @property
+    def estimate(self) -> _core.BlockEstimate | None:
+        """Its own `decision` knows nothing of the clearance."""
+        return self.answer.estimate
+
+    @property
+    def fruit(self) -> Sequence[dict[str, Any]]:
+        """Rows of its fruit: key, readings, and what the estimate says of each."""
+        return self.answer.fruit
 
     @property
     def meters(self) -> list[str]:
@@ -164,6 +196,11 @@ class BlockVisit:
 
     def to_dict(self) -> dict[str, Any]:
         """Everything as JSON holds it."""
+        return {**self.to_write(), "fruit": list(self.fruit)}
+
+    def to_write(self) -> dict[str, Any]:
+        """As `to_dict`, but each fruit is made when it is written."""
+        fruit = self.fruit
         estimate = {} if self.estimate is None else self.estimate.to_dict()
         estimate.pop("fruit_estimates", None)
         estimate["estimate_decision"] = estimate.pop("decision", None)
@@ -195,7 +232,7 @@ class BlockVisit:
             "used": self.used,
             "left_out": [one.to_dict() for one in self.left_out],
             "shape_range": None if self.shape_range is None else self.shape_range.to_dict(),
-            "fruit": list(self.fruit),
+            "fruit": MadeWhenWritten(len(fruit), lambda: iter(fruit)),
             **({} if self.pooled is None else self.pooled.to_row()),
         }
 

@@ -207,9 +207,9 @@ def heat_outlook(season: Season, block: Row, outlook: Outlook | None) -> HeatOut
     asked = [name for name in block if str(name).startswith("heat_") and block[name] is not None]
     weather = season.tables["weather"].rows
     for problem in season.problems:
-        if problem.file == "blocks.csv" and problem.row == block[ROW_NUMBER]:
-            if str(problem.column).startswith("heat_"):
-                return _silent(block["block"], str(problem))
+        here = problem.file == "blocks.csv" and problem.row == block[ROW_NUMBER]
+        if here and str(problem.column).startswith("heat_"):
+            return _silent(block["block"], str(problem))
     if not asked or not (weather or season.tables["weather"].present):
         return None
     name = block["block"]

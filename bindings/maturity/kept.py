@@ -79,6 +79,11 @@ class KeptMeasurement(Mapping[str, Any]):
         self._reader, self._sha256, self._settings = reader, sha256, settings
         self._more_flags = more_flags
 
+    @property
+    def key(self) -> tuple[str, str]:
+        """SHA-256 and settings."""
+        return self._sha256, self._settings
+
     def __getitem__(self, name: str) -> Any:
         if name == "sha256":
             return self._sha256

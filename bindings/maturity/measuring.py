@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import queue
 import threading
@@ -26,6 +27,8 @@ Measure = Callable[
 
 #: Finished photos that may wait to be kept: beyond, the library waits, and memory stays flat.
 _WAITING = 8
+#: Photos whose names the library holds at a time. At the end of a piece cores wait for one photo.
+_AT_ONCE = 1000
 
 
 def settings_with_thickness(
@@ -72,9 +75,9 @@ def measure_missing(
     """
     known = thickness_mm or {}
     limits = limits or PhotoLimits()
-    failed: dict[str, AnyMeasurement] = {}
-    stored: dict[str, tuple[str, str]] = {}
-    todo: dict[tuple[tuple[int, float], ...], dict[str, str | bytes]] = {}
+    reader = StoreReader(store.path, store.version)
+    found: dict[str, AnyMeasurement] = {}
+    todo: dict[tuple[tuple[int, float], ...], list[str]] = {}
     wanted: set[tuple[str, str]] = set()
     keys: dict[tuple[tuple[int, float], ...], str] = {}
     for name, path in photos.items():
@@ -82,37 +85,49 @@ def measure_missing(
         try:
             sha256 = sha256_of_file(path)
         except OSError as error:
-            failed[name] = _unreadable(error)
+            found[name] = _unreadable(error)
             continue
         if thickness not in keys:
             keys[thickness] = settings_with_thickness(dict(thickness), 0, limits).key()
-        stored[name] = sha256, keys[thickness]
-        if stored[name] not in wanted and not store.summarise(*stored[name]):
-            todo.setdefault(thickness, {})[name] = os.fsencode(path)
-        wanted.add(stored[name])
-    done = len(photos) - sum(len(batch) for batch in todo.values())
+        key = sha256, keys[thickness]
+        found[name] = KeptMeasurement(reader, *key)
+        if key not in wanted and not store.summarise(*key):
+            todo.setdefault(thickness, []).append(name)
+            wanted.add(key)
+    del wanted
+    done = len(photos) - sum(map(len, todo.values()))
     measure = measure or measure_here(threads, limits)
-    for thickness, batch in todo.items():
-        for name, measurement, may_pass in measure(batch, dict(thickness)):
+    for thickness, names in todo.items():
+        for name, measurement, may_pass in measure(_Files(names, photos), dict(thickness)):
             if may_pass:
-                failed[name] = measurement
+                found[name] = measurement
             elif measurement["sha256"]:
                 store.put(name, keys[thickness], dict(measurement))
                 # A photo that changed since it was looked at is kept as what it was when measured.
-                stored[name] = measurement["sha256"], keys[thickness]
+                found[name] = KeptMeasurement(reader, measurement["sha256"], keys[thickness])
             done += 1
             if progress is not None:
                 progress(done, len(photos))
-    reader = StoreReader(store.path, store.version)
-    found: dict[str, AnyMeasurement] = {}
-    for name in photos:
-        if name in failed:
-            found[name] = failed[name]
-        elif store.has(*stored[name]):
-            found[name] = KeptMeasurement(reader, *stored[name])
-        else:
+    for name, one in found.items():
+        if isinstance(one, KeptMeasurement) and not store.has(*one.key):
             found[name] = _failed("another copy of this photo could not be measured; see there")
     return found
+
+
+class _Files(Mapping[str, str | bytes]):
+    """Files by name, made when asked for: a batch may be all photos of a season."""
+
+    def __init__(self, names: list[str], photos: Mapping[str, Path]) -> None:
+        self._names, self._photos = names, photos
+
+    def __getitem__(self, name: str) -> bytes:
+        return os.fsencode(self._photos[name])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        return len(self._names)
 
 
 def measure_here(threads: int, limits: PhotoLimits) -> Measure:
@@ -122,8 +137,10 @@ def measure_here(threads: int, limits: PhotoLimits) -> Measure:
         batch: Mapping[str, str | bytes], thickness: dict[int, float]
     ) -> Iterator[tuple[str, AnyMeasurement, bool]]:
         settings = settings_with_thickness(thickness, threads, limits)
-        for name, photo in finished_photos(batch, settings):
-            yield name, photo.to_dict(), photo.error_may_pass
+        files = iter(batch.items())
+        while piece := dict(itertools.islice(files, _AT_ONCE)):
+            for name, photo in finished_photos(piece, settings):
+                yield name, photo.to_dict(), photo.error_may_pass
 
     return measure
 
@@ -152,9 +169,10 @@ def finished_photos(
     def hand_on(item: tuple[str, _core.PhotoMeasurement] | BaseException | None) -> None:
         while not stopped.is_set():
             try:
-                return finished.put(item, timeout=0.2)
+                finished.put(item, timeout=0.2)
             except queue.Full:
                 continue
+            return
 
     def taken(index: int, photo: _core.PhotoMeasurement) -> bool:
         hand_on((names[index], photo))

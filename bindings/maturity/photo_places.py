@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Protocol
 
 from maturity.season.photo_files import place_from_folders
 from maturity.season.season import Season
@@ -62,20 +62,52 @@ class PlacedPhoto:
         return number if fruit.get("numbered_by_tile") else number + self.first_fruit - 1
 
 
+class Photos(Protocol):
+    """A list of photos, or one that is put away."""
+
+    def append(self, photo: PlacedPhoto, /) -> None:
+        """Add a photo."""
+
+    def __getitem__(self, index: int, /) -> PlacedPhoto:
+        ...
+
+    def __setitem__(self, index: int, photo: PlacedPhoto, /) -> None:
+        ...
+
+    def __len__(self) -> int:
+        ...
+
+
 def place_photos(
     season: Season, measurements: Mapping[str, Mapping[str, Any]]
 ) -> list[PlacedPhoto]:
     """Place every measured photo; those that belong nowhere, or cannot be trusted, say why."""
-    rows = {row["photo"]: row for row in season.tables["photos"].rows}
-    placed = [_place(season, name, one, rows.get(name)) for name, one in measurements.items()]
-    copies: dict[str, list[PlacedPhoto]] = {}
-    for photo in placed:
-        sha256 = photo.measurement.get("sha256")
-        if sha256 is not None and photo.left_out is None:
-            copies.setdefault(sha256, []).append(photo)
-    for group in copies.values():
-        _leave_out_copies(group)
+    placed: list[PlacedPhoto] = []
+    place_into(placed, season, measurements)
     return placed
+
+
+def place_into(
+    placed: Photos, season: Season, measurements: Mapping[str, Mapping[str, Any]]
+) -> None:
+    """`place_photos` into a list that need not hold them."""
+    rows = {row["photo"]: row for row in season.tables["photos"].rows}
+    first: dict[str, int] = {}
+    copies: dict[int, list[int]] = {}
+    for name, measurement in measurements.items():
+        photo = _place(season, name, measurement, rows.get(name))
+        sha256 = measurement.get("sha256")
+        before = len(placed)
+        if sha256 is not None and photo.left_out is None:
+            before = first.setdefault(sha256, len(placed))
+        if before != len(placed):
+            copies.setdefault(before, [before]).append(len(placed))
+        placed.append(photo)
+    for places in copies.values():
+        group = [placed[place] for place in places]
+        _leave_out_copies(group)
+        for place, photo in zip(places, group):
+            placed[place] = photo
 
 
 def _leave_out_copies(group: list[PlacedPhoto]) -> None:

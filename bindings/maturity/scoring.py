@@ -25,7 +25,7 @@ from maturity.photo_places import PlacedPhoto
 from maturity.pooling import pool_visits, ranking_frame
 from maturity.season.season import Season, read_season
 from maturity.season.table import Row
-from maturity.season_fruit import season_fruit
+from maturity.season_fruit import SeasonFruit, season_fruit
 from maturity.stored_calibration import StoredCalibration, read_calibration
 from maturity.stored_walk import recorded_plans
 from maturity.tables import MadeWhenWritten
@@ -45,7 +45,8 @@ class SeasonScore:
         One for each block, visit and row of policy.csv, in the order of blocks.csv, day, policy.
     outlooks : list of Outlook
         One for each block and row of policy.csv with at least two visits.
-    photos : list of PlacedPhoto
+    photos : sequence of PlacedPhoto
+        Read when asked for, as the fruit of the visits are: memory does not hold them.
     left_out : list of LeftOut
         Photos, fruit and readings that do not count, with the reason.
     silent_blocks : dict of str to str
@@ -61,7 +62,7 @@ class SeasonScore:
     season: Season
     visits: list[BlockVisit]
     outlooks: list[Outlook]
-    photos: list[PlacedPhoto]
+    photos: Sequence[PlacedPhoto]
     left_out: list[LeftOut]
     silent_blocks: dict[str, str]
     descriptors: tuple[str, ...]
@@ -95,7 +96,7 @@ class SeasonScore:
         """As `to_dict`, but each block is made when it is written, and none is held."""
 
         def blocks() -> Iterator[dict[str, Any]]:
-            return (visit.to_dict() for visit in self.visits)
+            return (visit.to_write() for visit in self.visits)
 
         return {
             "version": self.version,
@@ -246,11 +247,9 @@ def score_season(
     plans, broken = recorded_plans(season.folder / "results" if results is None else Path(results))
     found.left_out += [LeftOut(None, None, "plan of a walk", one) for one in broken]
     joined: list[str] = []
-    tasks = block_tasks(
-        season, found.fruit, stored, tuple(descriptors), as_of, plans, other_cultivar
-    )
+    tasks = block_tasks(season, found, stored, tuple(descriptors), as_of, plans, other_cultivar)
     score_blocks = score_here if client is None else score_on(client)
-    visits, silent = _score_blocks(season, tasks, score_blocks, found.left_out, joined)
+    visits, silent = _score_blocks(season, tasks, score_blocks, found, joined)
     unranked = pool_visits(visits) if pool else []
     return SeasonScore(
         season,
@@ -270,15 +269,19 @@ def _score_blocks(
     season: Season,
     tasks: Iterable[BlockTask],
     score_blocks: ScoreBlocks,
-    left_out: list[LeftOut],
+    found: SeasonFruit,
     joined: list[str],
 ) -> tuple[list[BlockVisit], dict[str, str]]:
     """Score the blocks, in any order, and put them together in the order of blocks.csv."""
     done: dict[str, tuple[list[LeftOut], list[Row], BlockScored]] = {}
     for task, scored in score_blocks(tasks):
+        for visit in scored.visits:
+            visit.put_away(found.shelf)
         done[task.block["block"]] = task.left_out, task.policies, scored
+        del task, scored  # or they would be held beside the next
     visits: list[BlockVisit] = []
     silent: dict[str, str] = {}
+    left_out = found.left_out
     known = set(left_out)
     for block in season.tables["blocks"].rows:
         name = block["block"]

@@ -182,7 +182,7 @@ class Store:
                 measurement = self._with_frozen_numbers(measurement)
             except FruitNumbersChanged as error:
                 measurement = {**measurement, "error": str(error), "fruits": []}
-        now = datetime.datetime.now(datetime.timezone.utc).isoformat(timespec="seconds")
+        now = datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")
         text = json.dumps(measurement, allow_nan=False)
         with self._base:
             self._base.execute("BEGIN IMMEDIATE")

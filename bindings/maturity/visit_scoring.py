@@ -214,6 +214,7 @@ def _estimate(
     descriptors: tuple[str, ...],
     errors: Mapping[str, MeterError],
 ) -> None:
+    answer = visit.answer
     unknown = [math.nan] * len(descriptors)
     shapes = [shape_row(one, descriptors) or unknown for one in sample]
     with_shape = any(row is not unknown for row in shapes) and bool(descriptors)
@@ -239,14 +240,14 @@ def _estimate(
             meter_slope=METER_SLOPE[0],
             meter_slope_sd=METER_SLOPE[1],
         )
-        visit.question = question
-        visit.estimate = _core.estimate_block(question)
-        visit.cross_checks = checks = _core.cross_check(question, visit.estimate)
+        answer.question = question
+        answer.estimate = _core.estimate_block(question)
+        visit.cross_checks = checks = _core.cross_check(question, answer.estimate)
         visit.notes += [
             f"plainer figures differ strongly, {name}: {text.rstrip('.')}"
             for name, text in zip(checks.disagreements, checks.disagreement_sentences)
         ]
-        if "outside_calibration" in visit.estimate.flags:
+        if "outside_calibration" in answer.estimate.flags:
             reason = "the shapes of this block lie outside what the calibration saw: not used"
             if visit.shape_range is not None:
                 reason += f" ({visit.shape_range.sentence()})"
@@ -281,4 +282,4 @@ def _list_fruit(
                 _meter_dm(one, meter),
             )
         )
-    visit.fruit = FruitRows(cells, visit.estimate)
+    visit.answer.fruit = FruitRows(cells, visit.estimate)

@@ -43,7 +43,7 @@ def every_result(folder: Path) -> dict[str, Any]:
     calibration = calibrate_season(SAMPLE_SEASON, results=measured_results())
     score = sample_score()
     visit = score.latest()[2]
-    found = {
+    return {
         "estimate": estimate,
         "more_samples": more_samples(estimate),
         "forecast": maturity.forecast_readiness(
@@ -75,7 +75,6 @@ def every_result(folder: Path) -> dict[str, Any]:
         **_walks(folder),
         **_picked(),
     }
-    return found
 
 
 def _heat_and_picking() -> dict[str, Any]:

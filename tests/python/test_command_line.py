@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 import click
 import pytest
@@ -118,10 +119,10 @@ def test_an_error_of_the_system_names_the_file_without_a_number():
 def test_start_and_board_say_as_json_what_they_made(tmp_path):
     season, said = str(tmp_path / "season"), str(tmp_path / "said.json")
     shown("start", season, "--json", said)
-    made = json.loads(open(said, encoding="utf-8").read())
+    made = json.loads(Path(said).read_text(encoding="utf-8"))
     assert all((tmp_path / "season" / name).exists() for name in made["files"])
     shown("board", "--out", str(tmp_path), "--tree", "Weir/1", "--json", said)
-    made = json.loads(open(said, encoding="utf-8").read())
+    made = json.loads(Path(said).read_text(encoding="utf-8"))
     assert made["cards"] == ["Weir/1"] and (tmp_path / made["files"][1]).exists()
 
 

@@ -98,10 +98,8 @@ def test_batches_killed_at_random_moments_lose_and_double_nothing(undisturbed, t
         batch = subprocess.Popen(
             _command(folder, "--threads", 1), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
         )
-        try:
+        with contextlib.suppress(subprocess.TimeoutExpired):
             batch.wait(draw.uniform(0.1, 1.1) * whole)
-        except subprocess.TimeoutExpired:
-            pass
         if batch.poll() is None:
             batch.send_signal(signal.SIGKILL)
             kills += 1

@@ -30,9 +30,9 @@ def states_in_the_code() -> dict[str, str]:
         for table in re.findall(
             r"constexpr std::array<\w*Text, \d+> k\w+\{\{(.*?)\n\}\};", text, re.S
         ):
-            found.update({one: path.name for one in re.findall(r'\{\s*"([a-z_]+)"', table)})
+            found.update(dict.fromkeys(re.findall(r'\{\s*"([a-z_]+)"', table), path.name))
         for body in re.findall(r"std::string_view name\(\w+ \w+\) \{(.*?)\n\}", text, re.S):
-            found.update({one: path.name for one in re.findall(r'return "([a-z_]+)"', body)})
+            found.update(dict.fromkeys(re.findall(r'return "([a-z_]+)"', body), path.name))
     return found
 
 

@@ -326,7 +326,7 @@ def test_fruit_that_is_not_usable_gives_no_shape_but_keeps_its_reading(tmp_path)
     assert left_out[0].reason == "cut_by_frame"
 
 
-COMPLETE = {name: 0.1 for name in DEFAULT_DESCRIPTORS}
+COMPLETE = dict.fromkeys(DEFAULT_DESCRIPTORS, 0.1)
 
 
 def score_photos(season, fruit):

@@ -2,9 +2,9 @@
 """Most memory of `maturity measure` and `maturity score` against the number of photos.
 
 Photos of the sample season made small, each with a comment of its own so that none is a copy; a
-tree for each. Every figure is the peak of a process of its own.
+tree for each, and the same number for each block. Every figure is the peak of a process of its own.
 
-    .venv/bin/python -P tools/benchmarks/memory.py FOLDER [--counts 1000 5000 20000] [--side 1000]
+    .venv/bin/python -P tools/benchmarks/memory.py FOLDER [--counts 1000 5000 20000] [--blocks 10] [--side 820]
 """
 
 from __future__ import annotations
@@ -20,7 +20,6 @@ from pathlib import Path
 from PIL import Image
 
 SEASON = Path(__file__).resolve().parents[2] / "sample-images" / "season"
-BLOCKS = 10
 _SOURCES = 20
 
 
@@ -42,9 +41,9 @@ def with_comment(jpeg: bytes, number: int) -> bytes:
     return jpeg[:2] + b"\xff\xfe" + struct.pack(">H", len(text) + 2) + text + jpeg[2:]
 
 
-def start_season(folder: Path) -> None:
-    """A season of ten blocks with a few oven readings each, and no photo yet."""
-    names = [f"Block {number}" for number in range(BLOCKS)]
+def start_season(folder: Path, blocks: int) -> None:
+    """A season with a few oven readings in each block, and no photo yet."""
+    names = [f"Block {number}" for number in range(blocks)]
     folder.mkdir(parents=True)
     (folder / "blocks.csv").write_text(
         "block,cultivar\n" + "".join(f"{name},Amberlee\n" for name in names)
@@ -63,10 +62,10 @@ def start_season(folder: Path) -> None:
     )
 
 
-def add_photos(season: Path, numbers: range, sources: list[bytes]) -> None:
+def add_photos(season: Path, numbers: range, blocks: int, sources: list[bytes]) -> None:
     """Photos of one day, a tree each."""
     for number in numbers:
-        block, tree = f"Block {number % BLOCKS}", str(number // BLOCKS)
+        block, tree = f"Block {number % blocks}", str(number // blocks)
         place = season / "photos" / block / "2026-11-03" / tree
         place.mkdir(parents=True)
         (place / "a.jpg").write_bytes(with_comment(sources[number % len(sources)], number))
@@ -96,12 +95,13 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("folder", type=Path, help="made, and must not exist")
     parser.add_argument("--counts", type=int, nargs="+", default=[1000, 5000, 20000])
+    parser.add_argument("--blocks", type=int, default=10)
     parser.add_argument("--side", type=int, default=820, help="long side of a photo, px")
     parser.add_argument("--no-json", action="store_true", help="write no JSON of all outlines")
     asked = parser.parse_args()
     sources = small_photos(asked.side)
     season, log = asked.folder / "season", asked.folder / "log.txt"
-    start_season(season)
+    start_season(season, asked.blocks)
 
     def run(count: int, title: str, *arguments: object) -> None:
         peak, seconds = peak_mb([*map(str, arguments), "--threads", "1"], log)
@@ -110,7 +110,7 @@ def main() -> None:
     print("photos  command            peak MB  seconds", flush=True)
     before = 0
     for count in asked.counts:
-        add_photos(season, range(before, count), sources)
+        add_photos(season, range(before, count), asked.blocks, sources)
         run(count, f"score, {count - before} new", "score", season)
         run(count, "score, none new", "score", season)
         before = count
@@ -119,7 +119,7 @@ def main() -> None:
         files += ["--json", asked.folder / "all.json"]
     for count in asked.counts:
         some = asked.folder / f"photos-{count}"
-        add_photos(some, range(count), sources)
+        add_photos(some, range(count), asked.blocks, sources)
         run(count, "measure", "measure", some, *files)
 
 

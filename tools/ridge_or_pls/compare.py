@@ -88,7 +88,7 @@ def predicted_share(blocks, method: str) -> float:
     for out, block in enumerate(blocks):
         others = blocks[:out] + blocks[out + 1 :]
 
-        def inner(setting: float) -> float:
+        def inner(setting: float, others=others) -> float:
             return sum(
                 left_over(one, fitted(others[:i] + others[i + 1 :], method, setting))
                 for i, one in enumerate(others)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from matplotlib.axes import Axes
@@ -35,8 +34,8 @@ def fruit_parts(fruit: GuideFruit) -> list[Part]:
     length = bottom[1]
 
     def edge(share: float, *, right: bool) -> tuple[float, float]:
-        side: Callable[[tuple[float, float]], bool] = lambda one: (one[0] > 0) == right
-        return min(filter(side, points), key=lambda one: abs(one[1] - share * length))
+        side = [one for one in points if (one[0] > 0) == right]
+        return min(side, key=lambda one: abs(one[1] - share * length))
 
     places = [
         ("part_stem", (0.0, -4.0), True),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import os
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path, PurePath, PurePosixPath
 
@@ -13,15 +14,40 @@ from maturity.plain_text import plain_text
 PHOTO_ENDINGS = frozenset({".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif"})
 
 
-@dataclass
-class FoundPhotos:
-    """Photo files below a folder by name, and folders not looked into with the reason.
+class PhotoFiles(Mapping[str, Path]):
+    """Photo files below a folder by name: the path below it, with forward slashes.
 
-    A name is the path below the folder, with forward slashes; a control character or a byte that is
-    not UTF-8 stands in it as ``%XX``.
+    A control character or a byte that is not UTF-8 stands in a name as ``%XX``.
     """
 
-    photos: dict[str, Path] = field(default_factory=dict)
+    def __init__(self, root: Path) -> None:
+        self._root = root
+        # None: the name is the path. Of many photos a path each would be most of their memory.
+        self._files: dict[str, Path | None] = {}
+
+    def add(self, path: Path) -> None:
+        """One more file, under a name that no other has."""
+        below = path.relative_to(self._root).as_posix()
+        name = plain_text(below)
+        while name in self._files:  # another file's own name may hold the %XX
+            name += "~"
+        self._files[name] = None if name == below else path
+
+    def __getitem__(self, name: str) -> Path:
+        return self._files[name] or self._root / name
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._files)
+
+    def __len__(self) -> int:
+        return len(self._files)
+
+
+@dataclass
+class FoundPhotos:
+    """Photo files below a folder, and folders not looked into with the reason, by name."""
+
+    photos: PhotoFiles
     skipped: dict[str, str] = field(default_factory=dict)
 
 
@@ -33,7 +59,7 @@ def is_photo(path: PurePath) -> bool:
 def find_photos(folder: Path) -> FoundPhotos:
     """Photo files of a season: those below ``photos/``."""
     root = folder / "photos"
-    return photos_below(root) if root.is_dir() else FoundPhotos()
+    return photos_below(root) if root.is_dir() else FoundPhotos(PhotoFiles(root))
 
 
 def photos_below(root: Path) -> FoundPhotos:
@@ -65,12 +91,9 @@ def photos_below(root: Path) -> FoundPhotos:
                         waiting.append(path)
         except OSError as error:
             skipped[_name(folder, root)] = error.strerror or str(error)
-    found = FoundPhotos(skipped=dict(sorted(skipped.items())))
+    found = FoundPhotos(PhotoFiles(root), dict(sorted(skipped.items())))
     for path in sorted(files):
-        name = _name(path, root)
-        while name in found.photos:  # another file's own name may hold the %XX
-            name += "~"
-        found.photos[name] = path
+        found.photos.add(path)
     return found
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
@@ -28,7 +29,7 @@ class Season:
         The season folder; nothing in it is modified apart from ``results/``.
     tables : dict of str to Table
         By file name without ending; a missing file is an empty table.
-    photos : dict of str to Path
+    photos : mapping of str to Path
         Photo files by the name used in ``photos.csv``.
     problems : list of Problem
         Rows and values left out, all of them.
@@ -36,7 +37,7 @@ class Season:
 
     folder: Path
     tables: dict[str, Table]
-    photos: dict[str, Path]
+    photos: Mapping[str, Path]
     problems: list[Problem]
 
     to_frame = season_frame

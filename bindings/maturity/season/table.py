@@ -148,11 +148,11 @@ def _read_row(
         usable = usable and blanked
         effect = "cell left blank" if blanked else "row left out"
         problems.append(Problem(declaration.file, number, column.name, found, expected, effect))
-    if usable and declaration.one_of:
-        if not any(all(row[n] is not None for n in group) for group in declaration.one_of):
-            wanted = ", or ".join(" and ".join(group) for group in declaration.one_of)
-            problems.append(Problem(declaration.file, number, None, None, wanted, "row left out"))
-            usable = False
+    one_of = declaration.one_of
+    if usable and one_of and not any(all(row[n] is not None for n in group) for group in one_of):
+        wanted = ", or ".join(" and ".join(group) for group in one_of)
+        problems.append(Problem(declaration.file, number, None, None, wanted, "row left out"))
+        usable = False
     for name in table.extra_columns:
         row[name] = text[name]
     if usable:

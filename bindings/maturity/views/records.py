@@ -174,7 +174,7 @@ def sentences_of(result: Any) -> list[str]:
     """What a result says of itself in words."""
     said: list[str] = []
     for name in dir(type(result)):
-        if name.endswith("sentence") or name.endswith("sentences"):
+        if name.endswith(("sentence", "sentences")):
             value = getattr(result, name)
             value = value() if callable(value) else value
             said += [value] if isinstance(value, str) else list(value or [])

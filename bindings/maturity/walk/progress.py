@@ -175,8 +175,9 @@ def walk_progress(
     <WalkProgress 'River': 3 of 5 trees done; no round done>
     """
     found = season_fruit(season, results=results, threads=threads, progress=progress)
-    here = fruit_of_walk(plan, found.fruit)
-    notes = _strange_readings(plan, found.fruit, here)
+    block = found.of_block(plan.block)
+    here = fruit_of_walk(plan, block)
+    notes = _strange_readings(plan, block, here)
     _add_skipped(plan, skip, here)
     sample = look_sample(plan, here)
     state = WalkProgress(
@@ -208,12 +209,11 @@ def walk_progress(
 
 
 def _strange_readings(
-    plan: StoredPlan, fruit: list[SampledFruit], counted: list[SampledFruit]
+    plan: StoredPlan, block: list[SampledFruit], counted: list[SampledFruit]
 ) -> list[str]:
     """What lies near the walk and is not of it, and dates that it spans."""
     days = walk_days(plan)
     first, last = days[0], days[-1]
-    block = [one for one in fruit if one.key[0] == plan.block]
     planned = set(plan.trees)
     notes = []
     strange = sorted(

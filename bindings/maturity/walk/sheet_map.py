@@ -62,9 +62,8 @@ def map_caption(plan: WalkPlan) -> str:
     """How to read the map, and where each round begins."""
     scale = "to scale" if plan.trees.in_metres else "not to scale"
     if len(plan.rounds) == 1:
-        return f"Rows by number, {scale}. The way begins at the lower end of row " + (
-            f"{plan.rounds[0].path[0].row}."
-        )
+        row = plan.rounds[0].path[0].row
+        return f"Rows by number, {scale}. The way begins at the lower end of row {row}."
     ways = "; ".join(
         f"round {number + 1} {_LINES[number % len(_LINES)][1]}, from row {one.path[0].row}"
         for number, one in enumerate(plan.rounds)
