@@ -182,7 +182,7 @@ def finished_photos(
         try:
             _core.measure_each_photo(paths, settings, taken)
             hand_on(None)
-        except BaseException as error:  # handed to the caller's thread
+        except BaseException as error:  # noqa: BLE001 handed to the caller's thread
             hand_on(error)
 
     worker = threading.Thread(target=work, name="maturity-measure", daemon=True)

@@ -27,7 +27,7 @@ class PutAway:
     """A temporary file that vanishes with the process, in the folder that TMPDIR names."""
 
     def __init__(self) -> None:
-        self._file = tempfile.SpooledTemporaryFile(max_size=_NO_FILE_BYTES)  # noqa: SIM115: closed below
+        self._file = tempfile.SpooledTemporaryFile(_NO_FILE_BYTES)  # noqa: SIM115
         weakref.finalize(self, self._file.close)
         self._lock = threading.Lock()
         # All results of a season share a reader of its store, and so its open file.

@@ -4,7 +4,7 @@
 Photos of the sample season made small, each with a comment of its own so that none is a copy; a
 tree for each, and the same number for each block. Every figure is the peak of a process of its own.
 
-    .venv/bin/python -P tools/benchmarks/memory.py FOLDER [--counts 1000 5000 20000] [--blocks 10] [--side 820]
+    .venv/bin/python -P tools/benchmarks/memory.py FOLDER [--counts 1000 20000] [--blocks 10]
 """
 
 from __future__ import annotations

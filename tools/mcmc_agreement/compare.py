@@ -145,7 +145,7 @@ def sample(case: Case, walkers: int, steps: int, seed: int) -> dict[str, tuple[f
     """Posterior figures with their Monte Carlo errors."""
     model = Model(case)
     random = numpy.random.default_rng(seed)
-    numpy.random.seed(seed)  # noqa: NPY002: emcee draws from there
+    numpy.random.seed(seed)  # noqa: NPY002 emcee draws from it
     sampler = emcee.EnsembleSampler(walkers, len(model.names), model.log_posterior)
     sampler.run_mcmc(model.start(walkers, random), steps)
     burn = steps // 5

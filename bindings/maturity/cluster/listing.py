@@ -57,7 +57,7 @@ def list_photos(paths: Iterable[str]) -> Listed:
                 found.update(_photos_of_url(text))
             except OptionalPackageMissing:
                 raise
-            except Exception as error:  # object stores raise errors of their own
+            except Exception as error:  # noqa: BLE001 object stores raise their own
                 # What lies behind a network may come and go: it costs itself only.
                 listed.skipped.append(f"not found: {plain_text(text)}: {said_of(error)}")
         elif os.path.isdir(text):

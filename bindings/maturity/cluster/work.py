@@ -53,7 +53,7 @@ def _sha256(path: str) -> tuple[str | None, str]:
             while piece := file.read(1 << 20):
                 digest.update(piece)
             return digest.hexdigest(), ""
-    except Exception as error:  # object stores raise errors of their own
+    except Exception as error:  # noqa: BLE001 object stores raise their own
         return None, f"the file cannot be read: {said_of(error)}"
 
 
@@ -110,7 +110,7 @@ def _local_files(paths: list[str], failed: dict[str, str]) -> Iterator[dict[str,
                 with need("fsspec").open(path, "rb") as source, open(copy, "wb") as target:
                     while piece := source.read(1 << 20):
                         target.write(piece)
-            except Exception as error:  # object stores raise errors of their own
+            except Exception as error:  # noqa: BLE001 object stores raise their own
                 failed[path] = f"the file cannot be read: {said_of(error)}"
             else:
                 files[path] = str(copy)
