@@ -42,3 +42,13 @@ def limits(**values):
 def checks(folder: Path, *lines: str, **files: str) -> PickedChecks:
     """The checks of a season of these rows."""
     return check_season(write_files(folder, blocks=BLOCKS, picked=HEADER + "".join(lines), **files))
+
+
+def three_crews(**changes):
+    """Rows of a crew with many immature fruit and of two with few, the same three days."""
+    found = {"East": (12, 14, 13, 11), "North": (1, 3, 2, 2), "South": (2, 2, 1, 3)}
+    return [
+        line(crew, f"{crew[0]}{number}", count, date=DAYS[number % 3], **changes)
+        for crew, counts in found.items()
+        for number, count in enumerate(counts)
+    ]
