@@ -21,8 +21,8 @@ from maturity.season.season import Season
 from maturity.stored_walk import PLAN_FILE, StoredPlan, new_plan, read_plan
 from maturity.tables import write_json
 from maturity.walk.entry import refuse_entry
-from maturity.walk.files import write_geojson, write_gpx, write_walk_csv
-from maturity.walk.plan import WalkPlan, default_folder, plan_walk
+from maturity.walk.files import default_folder, write_geojson, write_gpx, write_walk_csv
+from maturity.walk.plan import WalkPlan, plan_walk
 from maturity.walk.progress import WalkProgress, walk_progress
 
 _POSITIVE = click.IntRange(min=1)

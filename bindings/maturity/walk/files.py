@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import datetime
 from os import PathLike
+from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
+from maturity.stored_walk import safe_name
 from maturity.tables import write_bytes, write_csv, write_json
 from maturity.walk.plan import WalkPlan
 from maturity.walk.stops import Round, Stop
@@ -15,6 +18,11 @@ _GPX = "http://www.topografix.com/GPX/1/1"
 _COLUMNS = ("round", "stop", "block", "row", "tree", "fruit", "side", "height", "dry", "lat", "lon")
 #: Seven decimals of a degree are about a centimetre.
 _DECIMALS = 7
+
+
+def default_folder(block: str, moment: datetime.datetime) -> Path:
+    """Folder of a walk where nobody names one."""
+    return Path(f"walk-{safe_name(block)}-{moment:%Y-%m-%d}")
 
 
 def write_walk_csv(path: str | PathLike[str], plan: WalkPlan) -> None:

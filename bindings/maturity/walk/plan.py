@@ -17,12 +17,13 @@ from maturity.planning import COST_OVEN, COST_PHOTO, COST_TREE
 from maturity.scoring import SeasonScore, score_season
 from maturity.season.season import Season, read_season
 from maturity.season.table import Row
-from maturity.stored_walk import recorded_plans, safe_name
+from maturity.stored_walk import recorded_plans
 from maturity.walk.basis import walk_basis
+from maturity.walk.draw import draw_trees, trees_left_out
 from maturity.walk.entry import Entry, block_entry, refuse_entry
 from maturity.walk.size import RowDesign, asked_rows, compared_designs, design_for_rows
 from maturity.walk.stops import Round, make_rounds
-from maturity.walk.tree_map import BlockTree, TreeMap, block_trees
+from maturity.walk.tree_map import TreeMap, block_trees
 from maturity.walk_sample import WALK_DAYS
 from maturity.views.walks import plan_frame, plan_html, plan_plot, plan_repr
 
@@ -243,7 +244,7 @@ def plan_walk(
     )
     design, basis = by_policy[0].design, by_policy[0].basis
     seed = secrets.randbits(32) if seed is None else seed
-    drawn, drawn_by = _draw(tree_map, eligible, design.trees, seed)
+    drawn, drawn_by = draw_trees(tree_map, eligible, design.trees, seed)
     if rounds is None:
         rounds = 2 if design.trees >= TREES_FOR_TWO_ROUNDS else 1
     dealt, in_one_go = make_rounds(tree_map, drawn, design, rounds=rounds, seed=seed)
@@ -264,7 +265,7 @@ def plan_walk(
         trees=tree_map,
         entry=entry,
         not_for_eating=None if clearance.cleared else clearance.sentence(),
-        left_out=_left_out(tree_map.trees, len(eligible), without_edge_rows),
+        left_out=trees_left_out(tree_map.trees, len(eligible), without_edge_rows),
         notes=tree_map.notes + notes,
     )
 
@@ -295,29 +296,3 @@ def _walks_under_way(
         and plan.looks
         and 0 <= (moment.date() - plan.moment.date()).days < WALK_DAYS
     ]
-
-
-def _draw(trees: TreeMap, eligible: list[int], count: int, seed: int) -> tuple[list[int], str]:
-    """Indices of the trees drawn, and how."""
-    where = [trees.places[index][1:] for index in eligible]
-    drawn = _core.draw_balanced_trees(where, count=count, seed=seed)
-    over = "the map" if trees.in_metres else "the rows as counted"
-    return [eligible[one] for one in drawn], f"spread over {over}, equal chance for every tree"
-
-
-def _left_out(trees: list[BlockTree], eligible: int, without_edge_rows: bool) -> list[str]:
-    excluded = sum(tree.excluded for tree in trees)
-    edge = len(trees) - excluded - eligible
-    said = [f"{_trees(excluded)} that trees.csv excludes"] if excluded else []
-    if without_edge_rows:
-        said.append(f"{_trees(edge)} of the first and the last row, as asked")
-    return said
-
-
-def _trees(count: int) -> str:
-    return "1 tree" if count == 1 else f"{count} trees"
-
-
-def default_folder(block: str, moment: datetime.datetime) -> Path:
-    """Folder of a walk where nobody names one."""
-    return Path(f"walk-{safe_name(block)}-{moment:%Y-%m-%d}")

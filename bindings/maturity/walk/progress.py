@@ -18,10 +18,10 @@ from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
 from maturity.walk.basis import places_of, tree_values
 from maturity.walk.crop import crop_sentence
 from maturity.walk.entry import Entry, block_entry
+from maturity.walk.strange_readings import strange_readings
 from maturity.walk.tree_map import block_trees
 from maturity.walk_answer import WalkAnswer, answer_of
 from maturity.walk_sample import (
-    WALK_DAYS,
     LookSample,
     due_trees,
     earlier_looks,
@@ -29,7 +29,6 @@ from maturity.walk_sample import (
     look_sample,
     oven_results,
     take_up_look,
-    walk_days,
 )
 from maturity.views.walks import progress_frame, progress_html, progress_plot, progress_repr
 
@@ -177,7 +176,7 @@ def walk_progress(
     found = season_fruit(season, results=results, threads=threads, progress=progress)
     block = found.of_block(plan.block)
     here = fruit_of_walk(plan, block)
-    notes = _strange_readings(plan, block, here)
+    notes = strange_readings(plan, block, here)
     _add_skipped(plan, skip, here)
     sample = look_sample(plan, here)
     state = WalkProgress(
@@ -206,55 +205,6 @@ def walk_progress(
             season.tables["sprays"].rows, plan.block, moment=moment, confirmed_by=confirmed_by
         )
     return state
-
-
-def _strange_readings(
-    plan: StoredPlan, block: list[SampledFruit], counted: list[SampledFruit]
-) -> list[str]:
-    """What lies near the walk and is not of it, and dates that it spans."""
-    days = walk_days(plan)
-    first, last = days[0], days[-1]
-    planned = set(plan.trees)
-    notes = []
-    strange = sorted(
-        {one.key[1] for one in block if one.key[1] not in planned and one.key[2] in days}
-    )
-    if strange:
-        notes.append(
-            f"tree {', '.join(strange)}: not drawn for this walk, left out of its result (a tree "
-            "chosen by a person is no random sample)"
-        )
-    keys = {one.key for one in counted}
-    again = sorted(
-        {
-            one.key[2]
-            for one in block
-            if one.key[1] in planned and one.key[2] in days and one.key not in keys
-        }
-    )
-    for day in again:
-        notes.append(
-            f"drawn trees were sampled again on {day}: a visit of its own, not of this walk"
-        )
-    # A week before may be the visit before; nearer, or later, is likely to be a slip of the date.
-    margin = datetime.timedelta(days=WALK_DAYS)
-    outside = [
-        one.key[2]
-        for one in block
-        if one.key[1] in planned and (one.key[2] > last or first - margin < one.key[2] < first)
-    ]
-    for day in sorted(set(outside)):
-        notes.append(
-            f"{outside.count(day)} fruit of drawn trees are dated {day}: not of this walk, whose "
-            f"readings are those of {first} to {last}"
-        )
-    dated = sorted({one.key[2] for one in counted})
-    if len(dated) > 1:
-        notes.append(
-            f"readings of this walk are dated {', '.join(map(str, dated))}: one walk, and one "
-            f"visit of {first} in scores and forecasts"
-        )
-    return notes
 
 
 def _add_skipped(plan: StoredPlan, skip: Sequence[str], fruit: list[SampledFruit]) -> None:
