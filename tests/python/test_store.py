@@ -30,6 +30,13 @@ def test_measurement_comes_back_as_it_was(tmp_path):
         assert store.count() == 1
 
 
+def test_it_waits_for_the_disk_at_every_commit(tmp_path):
+    """What SQLite's documentation asks for against a power cut: WAL with synchronous=FULL (2)."""
+    with Store(tmp_path / "s.sqlite", version="1") as store:
+        assert store._base.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+        assert store._base.execute("PRAGMA synchronous").fetchone() == (2,)
+
+
 @pytest.mark.parametrize(
     ("version", "settings", "sha"), [("2", "k", "a"), ("1", "l", "a"), ("1", "k", "b")]
 )
