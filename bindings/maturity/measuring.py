@@ -6,7 +6,7 @@ import itertools
 import os
 import queue
 import threading
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -137,10 +137,8 @@ def measure_here(threads: int, limits: PhotoLimits) -> Measure:
         batch: Mapping[str, str | bytes], thickness: dict[int, float]
     ) -> Iterator[tuple[str, AnyMeasurement, bool]]:
         settings = settings_with_thickness(thickness, threads, limits)
-        files = iter(batch.items())
-        while piece := dict(itertools.islice(files, _AT_ONCE)):
-            for name, photo in finished_photos(piece, settings):
-                yield name, photo.to_dict(), photo.error_may_pass
+        for name, photo in finished_photos(batch.items(), settings):
+            yield name, photo.to_dict(), photo.error_may_pass
 
     return measure
 
@@ -154,14 +152,22 @@ def _failed(text: str) -> AnyMeasurement:
 
 
 def finished_photos(
-    batch: Mapping[str, str | bytes], settings: _core.MeasureSettings
+    files: Iterable[tuple[str, str | bytes]], settings: _core.MeasureSettings
 ) -> Iterator[tuple[str, _core.PhotoMeasurement]]:
-    """Yield (name, photo) as the library finishes them, in any order.
+    """Yield (name, photo) of each (name, file) as the library finishes them, in any order.
 
     The library works in a thread of its own, so that the caller can store each result, show
     progress, and be stopped by the keyboard at once.
     """
-    names, paths = list(batch), list(batch.values())
+    left = iter(files)
+    while piece := list(itertools.islice(left, _AT_ONCE)):
+        yield from _finished(piece, settings)
+
+
+def _finished(
+    piece: list[tuple[str, str | bytes]], settings: _core.MeasureSettings
+) -> Iterator[tuple[str, _core.PhotoMeasurement]]:
+    names, paths = [name for name, _ in piece], [path for _, path in piece]
     finished: queue.Queue[tuple[str, _core.PhotoMeasurement] | BaseException | None]
     finished = queue.Queue(maxsize=_WAITING)
     stopped = threading.Event()

@@ -76,7 +76,7 @@ def measure_batch(batch: Batch) -> BatchDone:
     not_kept: dict[str, str] = {}
     rows: dict[str, Row] = {}
     with _local_files([path for path, _ in batch.photos], not_kept) as files:
-        for path, photo in finished_photos(files, settings):
+        for path, photo in finished_photos(files.items(), settings):
             measurement = photo.to_dict()
             if photo.error_may_pass or not measurement["sha256"]:
                 not_kept[path] = str(measurement["error"])

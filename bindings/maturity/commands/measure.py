@@ -114,8 +114,8 @@ def _measure(
     places = {file: place for place, file in enumerate(files)}
     names: set[str] = set()
     with photo_progress() as progress:
-        batch: dict[str, str | bytes] = {file: os.fsencode(file) for file in files}
-        for done, (file, photo) in enumerate(finished_photos(batch, settings), start=1):
+        named = ((file, os.fsencode(file)) for file in files)
+        for done, (file, photo) in enumerate(finished_photos(named, settings), start=1):
             fields = spool.put(places[file], photo)
             for fruit in fields["fruits"]:
                 names.update(fruit["descriptors"])
