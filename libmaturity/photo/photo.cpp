@@ -76,6 +76,12 @@ double Photo::sample_luma(const Point& upright) const {
   return bilinear(planes_.luma, p.x(), p.y());
 }
 
+std::uint8_t Photo::luma_code(int x, int y) const {
+  const Point p = stored_from_upright(Point(x, y));
+  return planes_.luma.data[static_cast<std::ptrdiff_t>(p.y()) * planes_.luma.stride +
+                           static_cast<std::ptrdiff_t>(p.x())];
+}
+
 std::array<double, 2> Photo::sample_colour(const Point& upright) const {
   const Point p = stored_from_upright(upright);
   const double cx = (p.x() + 0.5) / planes_.colour_shrink_x - 0.5;

@@ -75,6 +75,8 @@ class Photo {
   /// positions beyond the edge read the edge.
   std::array<double, 3> sample(const Point& upright) const;
   double sample_luma(const Point& upright) const;
+  /// Luminance of an upright pixel; the pixel must lie on the photo.
+  std::uint8_t luma_code(int x, int y) const;
   /// Blue difference and red difference of `sample`.
   std::array<double, 2> sample_colour(const Point& upright) const;
 

@@ -1,6 +1,7 @@
 #include "libmaturity/pipeline/photo_quality.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "libmaturity/core/row_crossings.h"
@@ -37,7 +38,8 @@ std::vector<PhotoFlag> judge_quality(const Photo& photo, const std::vector<Polyg
   std::vector<std::vector<double>> crossings(fruit.size());
   std::vector<Eigen::AlignedBox2d> boxes(fruit.size());
   std::transform(fruit.begin(), fruit.end(), boxes.begin(), bounding_box);
-  std::vector<double> codes;
+  std::array<std::size_t, 256> counts{};  // of each luminance code
+  std::size_t readings = 0;
   double clipped = 0.0;
   double skin = 0.0;
   double skin_clipped = 0.0;
@@ -50,8 +52,9 @@ std::vector<PhotoFlag> judge_quality(const Photo& photo, const std::vector<Polyg
     }
     for (int x = step / 2; x < photo.width(); x += step) {
       const Point at(x, y);
-      const double code = photo.sample_luma(at);
-      codes.push_back(code);
+      const std::uint8_t code = photo.luma_code(x, y);
+      ++counts.at(code);
+      ++readings;
       const bool white = code >= kClippedCode;
       clipped += white ? 1.0 : 0.0;
       const bool on_fruit =
@@ -65,13 +68,15 @@ std::vector<PhotoFlag> judge_quality(const Photo& photo, const std::vector<Polyg
       }
     }
   }
-  const auto bright =
-      codes.begin() + static_cast<std::ptrdiff_t>(codes.size() - 1 - codes.size() / 10);
-  std::nth_element(codes.begin(), bright, codes.end());
-  if (*bright < kDarkCode) {
+  // The code that a tenth of the readings lies above.
+  std::size_t bright = counts.size() - 1;
+  for (std::size_t above = counts.at(bright); bright > 0 && above <= readings / 10;) {
+    above += counts.at(--bright);
+  }
+  if (static_cast<double>(bright) < kDarkCode) {
     flags.push_back(PhotoFlag::too_dark);
   }
-  if (clipped > kMostClippedPhoto * static_cast<double>(codes.size()) ||
+  if (clipped > kMostClippedPhoto * static_cast<double>(readings) ||
       (skin > 0.0 && skin_clipped > kMostClippedFruit * skin)) {
     flags.push_back(PhotoFlag::overexposed);
   }
