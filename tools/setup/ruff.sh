@@ -10,7 +10,7 @@ find_ruff() {
   rm -rf "$folder" && mkdir -p "$folder"
   { /usr/bin/python3 -m venv "$folder" && timeout 120 "$folder/bin/python" -m pip \
       --disable-pip-version-check --retries 1 install --only-binary :all: "ruff==$ruff_version"; } \
-    >"$folder.log" 2>&1 && return
-  say "ruff $ruff_version could not be fetched (build-ruff.log): its rules are NOT CHECKED, flake8's are."
+    >"$folder/fetch.log" 2>&1 && return
+  say "ruff $ruff_version could not be fetched (build-ruff/fetch.log): its rules are NOT CHECKED, flake8's are."
   ruff=
 }
