@@ -52,8 +52,8 @@ double place_of(const FramedOutline& outline, double share) {
 void add_limit(EdgeGradient& gradient, const FramedOutline& outline, double share, int side,
                double factor) {
   const double by_limit = factor * chord_at(outline, place_of(outline, share), side);
-  gradient.add(outline.most_proximal, by_limit * (1.0 - share), 0.0);
-  gradient.add(outline.most_distal, by_limit * share, 0.0);
+  gradient.add_extreme(Extreme::proximal, -(by_limit * (1.0 - share)));
+  gradient.add_extreme(Extreme::distal, by_limit * share);
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <numbers>
 
 namespace maturity {
 
@@ -46,37 +47,15 @@ void add_front(EdgeGradient* gradient, const FramedOutline& outline, const Cross
   const double slope = (b.x() - a.x()) / (b.y() - a.y());
   gradient->add(front.side, factor * (1.0 - front.share), -factor * (1.0 - front.share) * slope);
   gradient->add(outline.next(front.side), factor * front.share, -factor * front.share * slope);
-  add_half_width(gradient, outline, side, factor * slope * 0.5 * side);
+  add_half_width(gradient, side, factor * slope * 0.5 * side);
 }
 
-}  // namespace
+using Crossings = std::array<Crossing, kStrips>;
 
-double measure_cheek_asymmetry(const FramedOutline& outline, EdgeGradient* gradient) {
-  const double value = (outline.half_width_ventral - outline.half_width_dorsal) / outline.width;
-  add_half_width(gradient, outline, +1, (1.0 - value) / outline.width);
-  add_half_width(gradient, outline, -1, (-1.0 - value) / outline.width);
-  return value;
-}
-
-double measure_shoulder_asymmetry(const FramedOutline& outline, EdgeGradient* gradient) {
-  const Crossing ventral = front_at_height(outline, 0.5 * outline.half_width_ventral);
-  const Crossing dorsal = front_at_height(outline, -0.5 * outline.half_width_dorsal);
-  const double value = (dorsal.value - ventral.value) / outline.length;
-  if (gradient != nullptr) {
-    add_front(gradient, outline, dorsal, -1, 1.0 / outline.length);
-    add_front(gradient, outline, ventral, +1, -1.0 / outline.length);
-    add_length(gradient, outline, -value / outline.length);
-  }
-  return value;
-}
-
-double measure_axis_asymmetry(const FramedOutline& outline, EdgeGradient* gradient) {
-  const double low = outline.points[outline.most_proximal].x();
-  const double strip = outline.length / static_cast<double>(kStrips);
-  std::array<Crossing, kStrips> upper;
-  std::array<Crossing, kStrips> lower;
-  upper.fill({-std::numeric_limits<double>::infinity(), 0, 0.0});
-  lower.fill({std::numeric_limits<double>::infinity(), 0, 0.0});
+/// Every crossing of the outline with the middle of a strip: the strip, the crossing (its y) and +1
+/// where the inside lies below it, -1 where above.
+template <typename Take>
+void for_each_crossing(const FramedOutline& outline, double low, double strip, const Take& take) {
   for (std::size_t i = 0; i < outline.size(); ++i) {
     const Point& a = outline.points[i];
     const Point& b = outline.points[outline.next(i)];
@@ -87,35 +66,163 @@ double measure_axis_asymmetry(const FramedOutline& outline, EdgeGradient* gradie
          k < kStrips && static_cast<double>(k) < to; ++k) {
       const double x = low + (static_cast<double>(k) + 0.5) * strip;
       const double share = (x - a.x()) / (b.x() - a.x());
-      const double y = a.y() + share * (b.y() - a.y());
-      if (y > upper[k].value) {
-        upper[k] = {y, i, share};
-      }
-      if (y < lower[k].value) {
-        lower[k] = {y, i, share};
-      }
+      // Counter-clockwise: the inside is below sides that run towards -x.
+      take(k, Crossing{a.y() + share * (b.y() - a.y()), i, share}, b.x() < a.x() ? 1.0 : -1.0);
     }
   }
-  double sum = 0.0;
-  for (std::size_t k = 0; k < kStrips; ++k) {
-    sum += std::abs(upper[k].value + lower[k].value);
+}
+
+/// Errors of the strips' asymmetries. Where one is near 0 its sign may come out either way: its
+/// mean answer is less than 1, and its absolute value scatters.
+class StripErrors {
+ public:
+  StripErrors(const EdgeGradient& gradient, const Crossings& upper, const Crossings& lower,
+              const std::array<double, kStrips>& wider)
+      : gradient_(gradient), sides_{&upper, &lower} {
+    const FramedOutline& outline = gradient.outline();
+    for (std::size_t k = 0; k < kStrips; ++k) {
+      double squares = 0.0;
+      by_turn_[k] = 0.0;
+      for (std::size_t s = 0; s < 2; ++s) {
+        // Up and down the edge moves more than across itself.
+        constexpr double kSteepest = 0.2;
+        const double across = std::abs(outline.normals[(*sides_[s])[k].side].y());
+        lift_[s][k] = 1.0 / std::max(kSteepest, across);
+        squares += lift_[s][k] * lift_[s][k];
+        // An edge that turns with the axis moves up by x and on by -y.
+        const Crossing& crossing = (*sides_[s])[k];
+        const Point& normal = outline.normals[crossing.side];
+        const Point& p = outline.points[crossing.side];
+        const double moved = p.x() * normal.y() - p.y() * normal.x();
+        by_turn_[k] += (normal.y() > 0.0 ? 1.0 : -1.0) * moved * lift_[s][k];
+      }
+      by_turn_[k] *= gradient.turn_sd();
+      const double sd = std::sqrt(squares * gradient.covariance(0) + by_turn_[k] * by_turn_[k]);
+      const double t = sd > 0.0 ? wider[k] / sd : 0.0;
+      sign_[k] = sd > 0.0 ? std::erf(t / std::numbers::sqrt2) : (wider[k] > 0.0 ? 1.0 : -1.0);
+      bend_[k] =
+          sd > 0.0 ? 2.0 * std::exp(-0.5 * t * t) / (std::sqrt(2.0 * std::numbers::pi) * sd) : 0.0;
+    }
   }
-  const double value = 2.0 * strip * sum / outline.area;
+
+  double sign(std::size_t k) const { return sign_[k]; }
+
+  /// Half of the sum of squares of second derivatives times covariances; without what turns all
+  /// strips at once.
+  double scatter() const {
+    const FramedOutline& outline = gradient_.outline();
+    double sum = 0.0;
+    for (std::size_t k = 0; k < kStrips; ++k) {
+      for (std::size_t j = k; j < kStrips; ++j) {
+        double covariance = 0.0;
+        bool reached = false;
+        for (std::size_t s = 0; s < 2; ++s) {
+          const std::size_t steps = outline.steps_apart((*sides_[s])[k].side, (*sides_[s])[j].side);
+          reached = reached || steps < gradient_.covariance_reach();
+          covariance += lift_[s][k] * lift_[s][j] * gradient_.covariance(steps);
+        }
+        if (!reached) {
+          break;
+        }
+        const double both = covariance * (covariance + 2.0 * by_turn_[k] * by_turn_[j]);
+        sum += (j == k ? 0.5 : 1.0) * bend_[k] * bend_[j] * both;
+      }
+    }
+    return sum;
+  }
+
+ private:
+  const EdgeGradient& gradient_;
+  std::array<const Crossings*, 2> sides_;
+  std::array<std::array<double, kStrips>, 2> lift_;
+  std::array<double, kStrips> by_turn_;
+  std::array<double, kStrips> sign_;
+  std::array<double, kStrips> bend_;
+};
+
+/// Variance by the turning axis beyond that of the mean slope: three points of Gauss and Hermite.
+double scatter_with_turn(const FramedOutline& outline, double turn_sd, double value) {
+  const double turn = std::sqrt(3.0) * turn_sd;
+  const auto turned = [&](double angle) {
+    FramedOutline moved = outline;
+    const double c = std::cos(angle);
+    const double s = std::sin(angle);
+    for (Point& p : moved.points) {
+      p = Point(c * p.x() - s * p.y(), s * p.x() + c * p.y());
+    }
+    return measure_axis_asymmetry(moved, nullptr);
+  };
+  const double less = turned(-turn);
+  const double more = turned(turn);
+  const double mean = (less + 4.0 * value + more) / 6.0;
+  const double squares = (less * less + 4.0 * value * value + more * more) / 6.0;
+  const double by_slope = (more - less) * (more - less) / 12.0;
+  return std::max(0.0, squares - mean * mean - by_slope);
+}
+
+}  // namespace
+
+double measure_cheek_asymmetry(const FramedOutline& outline, EdgeGradient* gradient) {
+  const double value = (outline.half_width_ventral - outline.half_width_dorsal) / outline.width;
+  add_half_width(gradient, +1, (1.0 - value) / outline.width);
+  add_half_width(gradient, -1, (-1.0 - value) / outline.width);
+  return value;
+}
+
+double measure_shoulder_asymmetry(const FramedOutline& outline, EdgeGradient* gradient) {
+  const Crossing ventral = front_at_height(outline, 0.5 * outline.half_width_ventral);
+  const Crossing dorsal = front_at_height(outline, -0.5 * outline.half_width_dorsal);
+  const double value = (dorsal.value - ventral.value) / outline.length;
+  if (gradient != nullptr) {
+    add_front(gradient, outline, dorsal, -1, 1.0 / outline.length);
+    add_front(gradient, outline, ventral, +1, -1.0 / outline.length);
+    add_length(gradient, -value / outline.length);
+  }
+  return value;
+}
+
+double measure_axis_asymmetry(const FramedOutline& outline, EdgeGradient* gradient) {
+  const double low = outline.points[outline.most_proximal].x();
+  const double strip = outline.length / static_cast<double>(kStrips);
+  Crossings upper;
+  Crossings lower;
+  upper.fill({-std::numeric_limits<double>::infinity(), 0, 0.0});
+  lower.fill({std::numeric_limits<double>::infinity(), 0, 0.0});
+  std::array<double, kStrips> wider{};
+  for_each_crossing(outline, low, strip, [&](std::size_t k, const Crossing& crossing, double sign) {
+    wider[k] += sign * std::abs(crossing.value);
+    if (crossing.value > upper[k].value) {
+      upper[k] = crossing;
+    }
+    if (crossing.value < lower[k].value) {
+      lower[k] = crossing;
+    }
+  });
+  double sum = 0.0;
+  for (const double one : wider) {
+    sum += std::abs(one);
+  }
+  const double by_strip = 2.0 * strip / outline.area;
+  const double value = by_strip * sum;
   if (gradient == nullptr) {
     return value;
   }
-  for (std::size_t k = 0; k < kStrips; ++k) {
-    const double sign = upper[k].value + lower[k].value > 0.0 ? 1.0 : -1.0;
-    const double factor = sign * 2.0 * strip / outline.area;
-    for (const Crossing* crossing : {&upper[k], &lower[k]}) {
-      const std::size_t j = outline.next(crossing->side);
-      const Point along = outline.points[j] - outline.points[crossing->side];
-      const double slope = along.y() / along.x();
-      const double to_start = factor * (1.0 - crossing->share);
-      const double to_end = factor * crossing->share;
-      gradient->add(crossing->side, -to_start * slope, to_start);
-      gradient->add(j, -to_end * slope, to_end);
-    }
+  const StripErrors errors(*gradient, upper, lower, wider);
+  // Area is what an edge sweeps as it moves: more or less of it by the side and the strip.
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const std::size_t j = outline.next(i);
+    const Point along = outline.points[j] - outline.points[i];
+    const Point middle = 0.5 * (outline.points[i] + outline.points[j]);
+    const auto k = static_cast<std::size_t>(
+        std::clamp((middle.x() - low) / strip, 0.0, static_cast<double>(kStrips - 1)));
+    const double factor = errors.sign(k) * (middle.y() > 0.0 ? 1.0 : -1.0) / outline.area;
+    const Point swept = factor * Point(along.y(), -along.x());
+    gradient->add(i, swept);
+    gradient->add(j, swept);
+  }
+  gradient->add_scatter(by_strip * by_strip * errors.scatter());
+  if (gradient->turn_sd() > 0.0) {
+    gradient->add_scatter(scatter_with_turn(outline, gradient->turn_sd(), value));
   }
   // An integral over x: moving the strips changes nothing to first order, the two ends close up.
   add_area(gradient, outline, -value / outline.area);

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "libmaturity/descriptors/greatest.h"
+
 namespace maturity {
 
 namespace {
@@ -15,32 +17,58 @@ constexpr double kBeakTo = 0.97;
 constexpr double kBeakOffAxis = 0.03;
 /// Size of the errors that photos leave in a rise, over L.
 constexpr double kRiseError = 0.002;
+/// Standard deviations below the greatest from which nothing becomes the greatest.
+constexpr double kOutOfReach = 4.0;
 
 bool in_stretch(const FramedOutline& outline, std::size_t i) {
   return outline.points[i].y() > 0.0 && outline.along(i) > kBeakFrom;
 }
 
-/// With edge noise any point whose bend is nearly the greatest may become the greatest: the answer
-/// is spread over them, by how near they come.
+/// How far inside the stretch a place lies by what bounds it, over L; below 0 outside.
+double inside(const FramedOutline& outline, std::size_t i) {
+  const double along = outline.along(i);
+  const double off_axis = outline.points[i].y() / outline.length - kBeakOffAxis;
+  return std::min({off_axis, along - kBeakFrom, kBeakTo - along});
+}
+
+/// Share of the way from the last point inside to its neighbour (`step` +1 or -1) at which the
+/// stretch ends.
+double way_out(const FramedOutline& outline, std::size_t i, std::ptrdiff_t step) {
+  const double here = inside(outline, i);
+  const double there = inside(outline, outline.at(i, step));
+  return here > there ? std::clamp(here / (here - there), 0.0, 1.0) : 0.0;
+}
+
+/// Adds the answer of the greatest curvature, any of the points having it with the chance that edge
+/// errors give it.
 void add_greatest(EdgeGradient& gradient, const FramedOutline& outline, const BendLine& line,
-                  double greatest) {
-  constexpr double kNearly = 0.05;
-  double sum = 0.0;
-  for (const bool adding : {false, true}) {
-    const double whole = sum;
-    for (std::size_t i = 0; i < outline.size(); ++i) {
-      if (!in_stretch(outline, i)) {
-        continue;
-      }
-      const double short_by = (greatest - line.curvature[i]) / (kNearly * std::abs(greatest));
-      const double weight = std::exp(-0.5 * short_by * short_by);
-      if (adding && weight > 0.01) {
-        line.bend.add(gradient, i, weight / whole * outline.length);
-      } else {
-        sum += weight;
-      }
+                  double greatest_curvature) {
+  const std::vector<double> covariance = line.covariances(gradient.noise());
+  const double reach = kOutOfReach * std::sqrt(covariance[0]);
+  std::vector<std::size_t> near;
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    if (in_stretch(outline, i) && line.curvature[i] >= greatest_curvature - reach) {
+      near.push_back(i);
     }
   }
+  const std::size_t stride = near.size() / Greatest::kMost + 1;
+  Greatest greatest;
+  for (std::size_t k = 0; k < near.size(); k += stride) {
+    greatest.add(line.curvature[near[k]]);
+  }
+  for (std::size_t a = 0; a < greatest.size(); ++a) {
+    for (std::size_t b = a; b < greatest.size(); ++b) {
+      const std::size_t steps = outline.steps_apart(near[a * stride], near[b * stride]);
+      greatest.set_covariance(a, b, steps < covariance.size() ? covariance[steps] : 0.0);
+    }
+  }
+  greatest.solve();
+  for (std::size_t a = 0; a < greatest.size(); ++a) {
+    if (greatest.chance(a) > 1e-3) {
+      line.bend.add(gradient, near[a * stride], greatest.chance(a) * outline.length);
+    }
+  }
+  gradient.add_scatter(greatest.scatter() * outline.length * outline.length);
 }
 
 }  // namespace
@@ -62,15 +90,28 @@ std::optional<Beak> find_beak(const FramedOutline& outline) {
   const EdgeRises rises(outline, kBeakWindow);
   Beak beak;
   std::size_t i = first;
+  std::size_t last = first;
   for (std::size_t seen = 0; seen < n / 2 && off_axis(i); seen += kBeakStride) {
     beak.places.push_back(rises.at(i));
+    last = off_axis(outline.next(i)) ? outline.next(i) : i;
     i = outline.at(i, kBeakStride);
   }
   const auto lower = [](const EdgeRise& a, const EdgeRise& b) { return a.height < b.height; };
-  beak.rise = *std::max_element(beak.places.begin(), beak.places.end(), lower);
+  const auto highest = std::max_element(beak.places.begin(), beak.places.end(), lower);
+  beak.height = highest->height;
+  // Where the highest place is next to an end of the stretch, the end itself lies between points.
+  if (highest == beak.places.begin()) {
+    beak.ends.push_back(rises.between(outline.before(first), 1.0 - way_out(outline, first, -1)));
+  }
+  if (highest + 1 == beak.places.end()) {
+    beak.ends.push_back(rises.between(last, way_out(outline, last, +1)));
+  }
+  for (const RisePlace& end : beak.ends) {
+    beak.height = std::max(beak.height, end.height());
+  }
   double sum = 0.0;
   for (const EdgeRise& place : beak.places) {
-    beak.chance.push_back(std::exp((place.height - beak.rise.height) / kRiseError));
+    beak.chance.push_back(std::exp((place.height - beak.height) / kRiseError));
     sum += beak.chance.back();
   }
   for (std::size_t k = 0; k < beak.places.size(); ++k) {
@@ -78,6 +119,25 @@ std::optional<Beak> find_beak(const FramedOutline& outline) {
     beak.mean_place += beak.chance[k] * static_cast<double>(kBeakStride * k);
   }
   return beak;
+}
+
+double beak_place_error(const EdgeGradient& gradient, const Beak& beak) {
+  const auto highest = static_cast<std::size_t>(
+      std::max_element(beak.chance.begin(), beak.chance.end()) - beak.chance.begin());
+  const std::vector<double> covariance = rise_covariances(gradient, beak.places[highest]);
+  std::vector<double> by_height;
+  for (std::size_t k = 0; k < beak.places.size(); ++k) {
+    const double off = static_cast<double>(kBeakStride * k) - beak.mean_place;
+    by_height.push_back(beak.chance[k] * off / kRiseError);
+  }
+  double variance = 0.0;
+  for (std::size_t k = 0; k < by_height.size(); ++k) {
+    for (std::size_t j = 0; j < by_height.size(); ++j) {
+      const std::size_t lag = kBeakStride * (k > j ? k - j : j - k);
+      variance += lag < covariance.size() ? by_height[k] * by_height[j] * covariance[lag] : 0.0;
+    }
+  }
+  return std::sqrt(std::max(0.0, variance));
 }
 
 void add_beak_place(EdgeGradient& gradient, const FramedOutline& outline, const Beak& beak,
@@ -97,9 +157,13 @@ double measure_beak_prominence(const FramedOutline& outline, const std::optional
     return std::numeric_limits<double>::quiet_NaN();
   }
   if (gradient != nullptr) {
-    add_rise(*gradient, outline, beak->rise, 1.0);
+    std::vector<RisePlace> places = beak->ends;
+    for (const EdgeRise& place : beak->places) {
+      places.push_back({place, place, 0.0});
+    }
+    add_highest(*gradient, outline, places, +1.0, 1.0);
   }
-  return beak->rise.height;
+  return beak->height;
 }
 
 double measure_beak_curvature(const FramedOutline& outline, const BendLine& line,
@@ -121,7 +185,7 @@ double measure_beak_curvature(const FramedOutline& outline, const BendLine& line
   }
   if (gradient != nullptr) {
     add_greatest(*gradient, outline, line, greatest);
-    add_length(gradient, outline, greatest);
+    add_length(gradient, greatest);
   }
   return greatest * outline.length;
 }

@@ -16,7 +16,10 @@ inline constexpr RiseWindow kBeakWindow{0.04, 0.08, 0.24};
 
 /// Where the edge stands out most above the edge beside it.
 struct Beak {
-  EdgeRise rise;
+  /// Height of the highest place.
+  double height = 0.0;
+  /// Ends of the stretch where it is sought, if the highest place lies next to one.
+  std::vector<RisePlace> ends;
   /// The places that were looked at, and how likely each is the beak's under edge errors of the
   /// size that photos have: the mean place does not jump as the highest one does.
   std::vector<EdgeRise> places;
@@ -35,6 +38,9 @@ std::optional<Beak> find_beak(const FramedOutline& outline);
 /// Adds factor * d(mean place, in points)/d(points).
 void add_beak_place(EdgeGradient& gradient, const FramedOutline& outline, const Beak& beak,
                     double factor);
+
+/// Standard error of the mean place, in points.
+double beak_place_error(const EdgeGradient& gradient, const Beak& beak);
 
 /// `beak_prominence`: mean height of the edge within 0.04 L of arc of the beak (find_beak), above
 /// the circle fitted to the edge from 0.08 to 0.24 L of arc on both sides of it, over L. No unit;

@@ -70,4 +70,29 @@ BendLine::BendLine(const FramedOutline& outline)
   }
 }
 
+std::vector<double> BendLine::covariances(const EdgeNoise& noise) const {
+  const double window = bend.window();
+  const double step = bend.step();
+  const double per_window4 = 1.0 / std::pow(window, 4);
+  const std::vector<double> edge = noise.covariances(step, curvature.size());
+  // Between whole steps the covariance is read off a straight line.
+  const auto at = [&](double apart) {
+    const double steps = std::abs(apart) / step;
+    const auto whole = static_cast<std::size_t>(steps);
+    if (whole + 1 >= edge.size()) {
+      return 0.0;
+    }
+    return edge[whole] + (steps - static_cast<double>(whole)) * (edge[whole + 1] - edge[whole]);
+  };
+  std::vector<double> values;
+  const double nothing = 2.0 * window + static_cast<double>(edge.size()) * step;
+  for (double apart = 0.0; apart < nothing && values.size() <= curvature.size() / 2;
+       apart += step) {
+    values.push_back(per_window4 *
+                     (6.0 * at(apart) - 4.0 * at(apart - window) - 4.0 * at(apart + window) +
+                      at(apart - 2.0 * window) + at(apart + 2.0 * window)));
+  }
+  return values;
+}
+
 }  // namespace maturity

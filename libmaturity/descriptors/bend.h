@@ -23,6 +23,10 @@ class Bend {
                       : chord_bend(i, steps_);
   }
 
+  /// Reach of the weights to both sides, in the outline's unit.
+  double window() const { return (static_cast<double>(steps_) + mix_) * step(); }
+  double step() const { return outline_.step(); }
+
   /// Adds factor * d(curvature at i)/d(points).
   void add(EdgeGradient& gradient, std::size_t i, double factor) const;
 
@@ -40,6 +44,10 @@ class Bend {
 /// curvature are read from the same line.
 struct BendLine {
   explicit BendLine(const FramedOutline& outline);
+
+  /// Covariances of the curvature's errors at points 0, 1, ... steps apart: curvature is a second
+  /// difference of the edge over the window.
+  std::vector<double> covariances(const EdgeNoise& noise) const;
 
   Bend bend;
   std::vector<double> curvature;

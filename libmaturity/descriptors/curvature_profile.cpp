@@ -105,8 +105,8 @@ double turning(const FramedOutline& outline, int end, EdgeGradient* gradient) {
       const std::size_t i = heading->share < 0.5 ? heading->side : outline.next(heading->side);
       gradient->add(i, factor * heading_rate(outline, *heading), 0.0);
     }
-    gradient->add(outline.most_proximal, by_place * (1.0 - share), 0.0);
-    gradient->add(outline.most_distal, by_place * share, 0.0);
+    gradient->add_extreme(Extreme::proximal, -(by_place * (1.0 - share)));
+    gradient->add_extreme(Extreme::distal, by_place * share);
   }
   return 1.0 + end * change / std::numbers::pi;
 }
@@ -128,6 +128,10 @@ double measure_bending_energy(const FramedOutline& outline, const BendLine& line
       line.bend.add(*gradient, i, 2.0 * line.curvature[i] * scale);
     }
     add_perimeter(gradient, outline, 2.0 * value / outline.perimeter);
+    // A sum of squares: what the squares of the errors add.
+    const std::vector<double> covariance = line.covariances(gradient->noise());
+    gradient->add_scatter(2.0 * scale * scale * static_cast<double>(n) *
+                          sum_of_squares_both_ways(covariance));
   }
   return value;
 }

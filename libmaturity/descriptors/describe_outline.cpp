@@ -54,14 +54,9 @@ void check_pose(const Pose& pose) {
 }
 
 /// What the edge errors of one outline are taken to be.
-struct EdgeAssumption {
-  double sd = 0.0;
-  double correlation_length = 0.0;
-};
-
-EdgeAssumption assume_edge(const Polygon& even, std::size_t points_given,
-                           const DescribeOptions& options) {
-  EdgeAssumption edge;
+EdgeNoise assume_edge(const Polygon& even, std::size_t points_given,
+                      const DescribeOptions& options) {
+  EdgeNoise edge;
   const double length = perimeter(even);
   edge.correlation_length = options.edge_correlation_length.value_or(kCorrelationShare * length);
   if (options.edge_sd) {
@@ -83,13 +78,14 @@ EdgeAssumption assume_edge(const Polygon& even, std::size_t points_given,
 /// Turns gradients into standard errors, the moving frame included.
 class StandardErrors : public GradientSink {
  public:
-  StandardErrors(const FramedOutline& outline, EdgeError error, double sd, PoseResponse response,
+  StandardErrors(const FramedOutline& outline, const EdgeNoise& noise, PoseResponse response,
                  Descriptors& result)
       : outline_(outline),
-        error_(std::move(error)),
-        at_limit_(sd / outline.length),
+        noise_(noise),
+        error_(noise.sd, noise.correlation_length, outline.step()),
         response_(std::move(response)),
         result_(result) {
+    turn_sd_ = error_.of(response_.turn);
     centre_lift_.resize(outline.size());
     for (std::size_t i = 0; i < outline.size(); ++i) {
       const Point chord = outline.points[outline.next(i)] - outline.points[outline.before(i)];
@@ -97,13 +93,11 @@ class StandardErrors : public GradientSink {
     }
   }
 
-  void take(Descriptor descriptor, const EdgeGradient& gradient, bool at_limit) override {
-    double& se = result_.error(descriptor);
-    se = of(gradient);
-    if (at_limit) {
-      se = std::max(se, at_limit_);
-    }
+  void take(Descriptor descriptor, const EdgeGradient& gradient) override {
+    result_.error(descriptor) = of(gradient);
   }
+  EdgeNoise noise() const override { return noise_; }
+  double turn_sd() const override { return turn_sd_; }
 
   double of(const EdgeGradient& gradient) {
     const std::size_t n = outline_.size();
@@ -117,15 +111,16 @@ class StandardErrors : public GradientSink {
                           gradient.stem_slide() * response_.stem_slide[i] -
                           gradient.nose_slide() * response_.nose_slide[i]);
     }
-    return error_.of(total_);
+    return std::hypot(error_.of(total_), std::sqrt(gradient.scatter()));
   }
 
  private:
   const FramedOutline& outline_;
+  EdgeNoise noise_;
   EdgeError error_;
-  double at_limit_;
   /// d(pose) and d(y of the centre) per outward movement of each point, in the frame.
   PoseResponse response_;
+  double turn_sd_ = 0.0;
   std::vector<double> centre_lift_;
   Descriptors& result_;
   std::vector<double> total_;
@@ -148,7 +143,7 @@ ShapeDescription describe(const OutlineTraits& traits, std::size_t points_given,
     result.descriptors = measure_shape(framed, nullptr);
     return result;
   }
-  const EdgeAssumption edge = assume_edge(traits.points, points_given, options);
+  const EdgeNoise edge = assume_edge(traits.points, points_given, options);
   result.edge_sd = edge.sd;
   result.edge_correlation_length = edge.correlation_length;
   PoseResponse response = pose_response(traits, pose, options.evidence);
@@ -160,16 +155,15 @@ ShapeDescription describe(const OutlineTraits& traits, std::size_t points_given,
     }
   }
   Descriptors errors;
-  StandardErrors standard_errors(framed, EdgeError(edge.sd, edge.correlation_length, framed.step()),
-                                 edge.sd, std::move(response), errors);
+  StandardErrors standard_errors(framed, edge, std::move(response), errors);
   result.descriptors = measure_shape(framed, &standard_errors);
   result.descriptors.se = errors.se;
-  EdgeGradient gradient(framed);
-  add_length(&gradient, framed, 1.0);
+  EdgeGradient gradient(framed, edge);
+  add_length(&gradient, 1.0);
   result.length_se = standard_errors.of(gradient);
   gradient.clear();
-  add_half_width(&gradient, framed, +1, 1.0);
-  add_half_width(&gradient, framed, -1, 1.0);
+  add_half_width(&gradient, +1, 1.0);
+  add_half_width(&gradient, -1, 1.0);
   result.width_se = standard_errors.of(gradient);
   return result;
 }

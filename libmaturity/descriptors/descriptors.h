@@ -10,7 +10,7 @@
 namespace maturity {
 
 /// Raised whenever a definition changes: a calibration made with other definitions is refused.
-inline constexpr int kDescriptorsVersion = 3;
+inline constexpr int kDescriptorsVersion = 4;
 
 /// The shape descriptors, all free of scale. The definition of each is in the header of its own
 /// name in this folder.

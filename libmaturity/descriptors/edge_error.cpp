@@ -30,17 +30,43 @@ double EdgeError::of(std::span<const double> gradient) {
     wrapped_[i] = gradient[i % n];
   }
   const std::size_t half = width / 2;
-  double squares = 0.0;
+  smooth_.resize(n);
+  const double* middle = &wrapped_[half];
   for (std::size_t i = 0; i < n; ++i) {
-    const double* middle = &wrapped_[i + half];
-    double sum = kernel_[half] * *middle;
-    // The kernel is the same both ways.
-    for (std::size_t k = 1; k <= half; ++k) {
-      sum += kernel_[half + k] * (middle[k] + *(middle - k));
+    smooth_[i] = kernel_[half] * middle[i];
+  }
+  // The kernel is the same both ways.
+  for (std::size_t k = 1; k <= half; ++k) {
+    const double weight = kernel_[half + k];
+    const double* on = middle + k;
+    const double* back = middle - k;
+    for (std::size_t i = 0; i < n; ++i) {
+      smooth_[i] += weight * (on[i] + back[i]);
     }
-    squares += sum * sum;
+  }
+  double squares = 0.0;
+  for (const double value : smooth_) {
+    squares += value * value;
   }
   return sd_ * std::sqrt(squares);
+}
+
+std::vector<double> EdgeError::covariances(std::span<const double> weights,
+                                           std::size_t lags) const {
+  std::vector<double> smooth(weights.size() + kernel_.size() - 1, 0.0);
+  for (std::size_t i = 0; i < weights.size(); ++i) {
+    for (std::size_t k = 0; k < kernel_.size(); ++k) {
+      smooth[i + k] += weights[i] * kernel_[k];
+    }
+  }
+  std::vector<double> covariance(lags, 0.0);
+  for (std::size_t lag = 0; lag < lags; ++lag) {
+    for (std::size_t i = 0; i + lag < smooth.size(); ++i) {
+      covariance[lag] += smooth[i] * smooth[i + lag];
+    }
+    covariance[lag] *= sd_ * sd_;
+  }
+  return covariance;
 }
 
 double edge_roughness(const Polygon& even) {

@@ -3,12 +3,21 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <vector>
+
+#include "libmaturity/descriptors/greatest.h"
 
 namespace maturity {
 
 namespace {
 
 constexpr double kSoft = 0.02;  // in L
+/// Standard deviations below the highest place from which no place gets there.
+constexpr double kOutOfReach = 4.0;
+/// Chance below which a place is not looked at.
+constexpr double kUnlikely = 0.01;
+/// Distances, in points, over which places that compete may be alike.
+constexpr std::size_t kMostLags = 24;
 constexpr std::size_t kMostPoints = RiseWeights::kMostPoints;
 
 /// 0 below the limit, 1 above, rising over kSoft.
@@ -75,7 +84,9 @@ class Stretch {
   }
 
   std::size_t first() const { return first_; }
+  /// Unit vectors.
   Point outward() const { return Point(along_.y(), -along_.x()) * outline_.length; }
+  Point along() const { return along_ * outline_.length; }
   Seen see(std::size_t i) const {
     const double dx = outline_.points[i].x() - outline_.points[at_].x();
     const double dy = outline_.points[i].y() - outline_.points[at_].y();
@@ -173,25 +184,110 @@ Fit fit_edge(const FramedOutline& outline, const Stretch& stretch, const Leaving
   return fit;
 }
 
-}  // namespace
-
-void add_rise(EdgeGradient& gradient, const FramedOutline& outline, const EdgeRise& rise,
-              double factor) {
+/// d(height)/d(point - place) of every point of the stretch; without what follows from the length.
+std::vector<Point> answers_of(const FramedOutline& outline, const EdgeRise& rise) {
   const RiseWeights around = weigh(outline, rise.window);
   const Stretch stretch(outline, rise.at, around.reach);
   const Leaving leaving(outline, rise.at, around.reach, rise.left_out);
   const Fit fit = fit_edge(outline, stretch, leaving, around);
+  const Eigen::Matrix3d inverse = fit.normal.inverse();
   // What each height counts for: its share in the core less what the fit takes from it.
-  const Eigen::Vector3d solved = fit.normal.inverse() * fit.core;
-  const Point outward = factor / outline.length * stretch.outward();
+  const Eigen::Vector3d solved = inverse * fit.core;
+  const Eigen::Vector3d line = inverse * fit.right;
+  const double per_length = 1.0 / outline.length;
+  const Point outward = per_length * stretch.outward();
+  const Point along = per_length * stretch.along();
+  std::vector<Point> answers(around.count);
   std::size_t i = stretch.first();
   for (std::size_t k = 0; k < around.count; ++k, i = outline.next(i)) {
     const double beside = around.beside[k] * leaving.weight(k);
     const Seen seen = stretch.see(i);
     const double taken = solved(0) + solved(1) * seen.x + solved(2) * seen.q;
-    gradient.add(i, (around.core[k] - beside * taken) * outward);
+    const double weight = around.core[k] - beside * taken;
+    const double left = seen.height - line(0) - line(1) * seen.x - line(2) * seen.q;
+    // A point that moves changes its height, and its place in the fit: x by `along`, the squared
+    // distance by twice the way to it.
+    const Point by_square =
+        2.0 * per_length * per_length * (outline.points[i] - outline.points[rise.at]);
+    answers[k] = weight * (outward - line(1) * along - line(2) * by_square) -
+                 beside * left * (solved(1) * along + solved(2) * by_square);
   }
-  add_length(&gradient, outline, -factor * rise.height / outline.length);
+  return answers;
+}
+
+std::size_t first_of(const FramedOutline& outline, const EdgeRise& rise, std::size_t count) {
+  return outline.at(rise.at, -static_cast<std::ptrdiff_t>(count / 2));
+}
+
+}  // namespace
+
+void add_rise(EdgeGradient& gradient, const FramedOutline& outline, const EdgeRise& rise,
+              double factor) {
+  const std::vector<Point> answers = answers_of(outline, rise);
+  std::size_t i = first_of(outline, rise, answers.size());
+  Point sum = Point::Zero();
+  for (const Point& answer : answers) {
+    gradient.add(i, factor * answer);
+    sum += answer;
+    i = outline.next(i);
+  }
+  // All is measured from the place itself.
+  gradient.add(rise.at, -factor * sum);
+  add_length(&gradient, -factor * rise.height / outline.length);
+}
+
+std::vector<double> rise_covariances(const EdgeGradient& gradient, const EdgeRise& rise) {
+  const FramedOutline& outline = gradient.outline();
+  const std::vector<Point> answers = answers_of(outline, rise);
+  std::vector<double> weights;
+  std::size_t i = first_of(outline, rise, answers.size());
+  for (const Point& answer : answers) {
+    weights.push_back(answer.dot(outline.normals[i]));
+    i = outline.next(i);
+  }
+  return gradient.error().covariances(weights, kMostLags);
+}
+
+void add_highest(EdgeGradient& gradient, const FramedOutline& outline,
+                 std::span<const RisePlace> places, double sign, double factor) {
+  const auto lower = [sign](const RisePlace& a, const RisePlace& b) {
+    return sign * a.height() < sign * b.height();
+  };
+  const RisePlace& highest = *std::max_element(places.begin(), places.end(), lower);
+  const std::vector<double> covariance = rise_covariances(gradient, highest.first);
+  const double reach = kOutOfReach * std::sqrt(covariance[0]);
+  std::vector<const RisePlace*> near;
+  for (const RisePlace& place : places) {
+    if (sign * (highest.height() - place.height()) <= reach) {
+      near.push_back(&place);
+    }
+  }
+  const std::size_t stride = near.size() / Greatest::kMost + 1;
+  Greatest greatest;
+  for (std::size_t k = 0; k < near.size(); k += stride) {
+    greatest.add(sign * near[k]->height());
+  }
+  for (std::size_t a = 0; a < greatest.size(); ++a) {
+    for (std::size_t b = a; b < greatest.size(); ++b) {
+      const std::size_t lag =
+          outline.steps_apart(near[a * stride]->first.at, near[b * stride]->first.at);
+      greatest.set_covariance(a, b, lag < covariance.size() ? covariance[lag] : 0.0);
+    }
+  }
+  greatest.solve();
+  for (std::size_t a = 0; a < greatest.size(); ++a) {
+    if (greatest.chance(a) > kUnlikely) {
+      const RisePlace& place = *near[a * stride];
+      const double chance = factor * greatest.chance(a);
+      if (place.share < 1.0) {
+        add_rise(gradient, outline, place.first, chance * (1.0 - place.share));
+      }
+      if (place.share > 0.0) {
+        add_rise(gradient, outline, place.second, chance * place.share);
+      }
+    }
+  }
+  gradient.add_scatter(factor * factor * greatest.scatter());
 }
 
 EdgeRises::EdgeRises(const FramedOutline& outline, const RiseWindow& window)
@@ -203,6 +299,17 @@ EdgeRise EdgeRises::at(std::size_t i, const std::optional<LeftOut>& left_out) co
   const Fit fit = fit_edge(outline_, stretch, leaving, weights_);
   const double below = fit.core.dot(fit.normal.inverse() * fit.right);
   return {fit.core_height - below, i, window_, left_out};
+}
+
+RisePlace EdgeRises::between(std::size_t i, double steps,
+                             const std::optional<LeftOut>& left_out) const {
+  const double whole = std::floor(steps);
+  const std::size_t first = outline_.at(i, static_cast<std::ptrdiff_t>(whole));
+  RisePlace place;
+  place.first = at(first, left_out);
+  place.share = steps - whole;
+  place.second = place.share > 0.0 ? at(outline_.next(first), left_out) : place.first;
+  return place;
 }
 
 }  // namespace maturity

@@ -3,6 +3,8 @@
 #include <array>
 #include <cstddef>
 #include <optional>
+#include <span>
+#include <vector>
 
 #include "libmaturity/descriptors/edge_gradient.h"
 
@@ -55,11 +57,30 @@ struct RiseWeights {
 void add_rise(EdgeGradient& gradient, const FramedOutline& outline, const EdgeRise& rise,
               double factor);
 
+/// A place between two neighbours: this share of the way from the first to the second.
+struct RisePlace {
+  EdgeRise first;
+  EdgeRise second;
+  double share = 0.0;
+  double height() const { return first.height + share * (second.height - first.height); }
+};
+
+/// Adds factor * d(height of the highest)/d(points), any of the places being the highest with the
+/// chance that edge errors give it; with `sign` -1 the lowest.
+void add_highest(EdgeGradient& gradient, const FramedOutline& outline,
+                 std::span<const RisePlace> places, double sign, double factor);
+
+/// Covariances of the heights of two places so many points apart, from that of one place.
+std::vector<double> rise_covariances(const EdgeGradient& gradient, const EdgeRise& rise);
+
 /// Many places with one window: the weights by distance are worked out once.
 class EdgeRises {
  public:
   EdgeRises(const FramedOutline& outline, const RiseWindow& window);
   EdgeRise at(std::size_t i, const std::optional<LeftOut>& left_out = std::nullopt) const;
+  /// The place `steps` points after a point, between the points.
+  RisePlace between(std::size_t i, double steps,
+                    const std::optional<LeftOut>& left_out = std::nullopt) const;
 
  private:
   const FramedOutline& outline_;

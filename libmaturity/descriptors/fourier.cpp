@@ -1,5 +1,6 @@
 #include "libmaturity/descriptors/fourier.h"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <stdexcept>
@@ -127,6 +128,34 @@ FramedFourier::FramedFourier(const FramedOutline& outline) : outline_(outline), 
   shape_.asymmetry = std::sqrt(squares) / half_length;
 }
 
+namespace {
+
+/// Variances of the coefficients b and c of harmonics 2 and up, summed, and their squares summed.
+struct CoefficientErrors {
+  double variances = 0.0;
+  double squares = 0.0;
+};
+
+/// Each coefficient is a mean of n errors times a wave, taken in x or in y: on the mean over the
+/// directions of a closed edge half of it. A wave of the edge moves x and y together: b and c of a
+/// harmonic count as one.
+CoefficientErrors coefficient_errors(const EdgeGradient& gradient, std::size_t n) {
+  const Polygon& plain = even_turns(n);
+  CoefficientErrors errors;
+  for (std::size_t h = 2; h <= kShapeHarmonics; ++h) {
+    double sum = gradient.covariance(0);
+    for (std::size_t k = 1; k < gradient.covariance_reach(); ++k) {
+      sum += 2.0 * gradient.covariance(k) * plain[h * k % n].x();
+    }
+    const double variance = std::max(0.0, sum) / static_cast<double>(n);
+    errors.variances += 2.0 * variance;
+    errors.squares += 4.0 * variance * variance;
+  }
+  return errors;
+}
+
+}  // namespace
+
 void FramedFourier::add_weighted(EdgeGradient& gradient,
                                  const std::array<Harmonic, kShapeHarmonics + 1>& weights) const {
   const std::size_t n = outline_.size();
@@ -185,10 +214,27 @@ void FramedFourier::add_squareness(EdgeGradient& gradient) const {
 void FramedFourier::add_asymmetry(EdgeGradient& gradient) const {
   std::array<Harmonic, kShapeHarmonics + 1> w{};
   const double half_length = -harmonics_[1].a;
-  const double root = shape_.asymmetry * half_length;
+  const double plain = shape_.asymmetry * half_length;
+  CoefficientErrors errors = coefficient_errors(gradient, outline_.size());
+  // An axis that turns moves all coefficients at once, the start of the line with it.
+  double by_turn = 0.0;
+  const double start = harmonics_[1].d / harmonics_[1].a;
+  for (std::size_t h = 2; h <= kShapeHarmonics; ++h) {
+    const Harmonic& n = harmonics_[h];
+    const double b = -n.d + static_cast<double>(h) * n.a * start;
+    const double c = n.a - static_cast<double>(h) * n.d * start;
+    by_turn += b * b + c * c;
+  }
+  by_turn *= gradient.turn_sd() * gradient.turn_sd();
+  errors.variances += by_turn;
+  errors.squares += by_turn * by_turn;
+  // The root of a sum of squares that errors of all coefficients lift: near 0 its mean answer
+  // fades, and half of what the squares scatter takes its place.
+  const double root = std::sqrt(plain * plain + errors.variances);
   if (!(root > 0.0)) {
     return;
   }
+  gradient.add_scatter(0.5 * errors.squares / (root * root * half_length * half_length));
   double by_phase = 0.0;
   for (std::size_t h = 2; h <= kShapeHarmonics; ++h) {
     const Harmonic& n = harmonics_[h];

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <vector>
@@ -65,6 +66,14 @@ struct FramedOutline {
   Point between(std::size_t i, double share) const {
     const Point& towards = points[share < 0.0 ? before(i) : next(i)];
     return points[i] + std::abs(share) * (towards - points[i]);
+  }
+  /// Distance of two points along the outline, the shorter way, in points and in units of length.
+  std::size_t steps_apart(std::size_t i, std::size_t j) const {
+    const std::size_t between = i > j ? i - j : j - i;
+    return std::min(between, points.size() - between);
+  }
+  double apart(std::size_t i, std::size_t j) const {
+    return static_cast<double>(steps_apart(i, j)) * step();
   }
   /// Mean distance between neighbours.
   double step() const { return perimeter / static_cast<double>(points.size()); }

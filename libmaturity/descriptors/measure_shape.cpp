@@ -29,7 +29,7 @@ class Measuring {
   Measuring(const FramedOutline& outline, GradientSink* sink, Descriptors& result)
       : outline_(outline), sink_(sink), result_(result) {
     if (sink != nullptr) {
-      gradient_.emplace(outline);
+      gradient_.emplace(outline, sink->noise(), sink->turn_sd());
     }
   }
 
@@ -41,7 +41,7 @@ class Measuring {
     }
     gradient_->clear();
     result_[descriptor] = measure(&*gradient_);
-    sink_->take(descriptor, *gradient_, result_[descriptor] == 0.0);
+    sink_->take(descriptor, *gradient_);
   }
 
   /// As take, but only where the value beats the one that is there already.
@@ -77,7 +77,7 @@ void measure_both_sides(Measuring& on, const BendLine& line, const ShoulderFills
   on.take(D::end_balance, [&](EdgeGradient* g) { return measure_end_balance(outline, g); });
   on.take(D::axis_asymmetry, [&](EdgeGradient* g) { return measure_axis_asymmetry(outline, g); });
   on.take(D::circularity, [&](EdgeGradient* g) { return measure_circularity(outline, g); });
-  on.take(D::solidity, [&](EdgeGradient* g) { return measure_solidity(outline, g); });
+  on.take(D::solidity, [&](EdgeGradient* g) { return measure_solidity(outline, line, g); });
   on.take(D::bending_energy,
           [&](EdgeGradient* g) { return measure_bending_energy(outline, line, g); });
   on.take(D::turning_shoulder,

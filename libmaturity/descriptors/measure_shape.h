@@ -9,9 +9,10 @@ namespace maturity {
 class GradientSink {
  public:
   virtual ~GradientSink() = default;
-  /// `at_limit`: the value stands at its lower limit 0, where first-order errors vanish; the edge
-  /// error itself, over the length, then stands for what may be hidden.
-  virtual void take(Descriptor descriptor, const EdgeGradient& gradient, bool at_limit) = 0;
+  virtual void take(Descriptor descriptor, const EdgeGradient& gradient) = 0;
+  virtual EdgeNoise noise() const = 0;
+  /// By how much the errors turn the axis, radians.
+  virtual double turn_sd() const = 0;
 };
 
 /// All descriptors of one framed outline. Those that need the beak side are NaN where the side is

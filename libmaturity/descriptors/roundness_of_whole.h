@@ -1,5 +1,6 @@
 #pragma once
 
+#include "libmaturity/descriptors/bend.h"
 #include "libmaturity/descriptors/edge_gradient.h"
 
 namespace maturity {
@@ -10,6 +11,6 @@ namespace maturity {
 double measure_circularity(const FramedOutline& outline, EdgeGradient* gradient);
 
 /// `solidity`: area over the area of the convex hull. No unit; 0 to 1; 1 on an ellipse.
-double measure_solidity(const FramedOutline& outline, EdgeGradient* gradient);
+double measure_solidity(const FramedOutline& outline, const BendLine& line, EdgeGradient* gradient);
 
 }  // namespace maturity

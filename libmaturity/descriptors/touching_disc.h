@@ -15,8 +15,8 @@ struct TouchingDisc {
   std::size_t bounding = 0;
 };
 
-/// `normal`: unit outward normal there.
+/// `normal`: unit outward normal there. `gap` may lie between two points.
 TouchingDisc touching_disc(const FramedOutline& outline, std::size_t at, const Point& normal,
-                           std::ptrdiff_t gap, std::ptrdiff_t reach);
+                           double gap, std::ptrdiff_t reach);
 
 }  // namespace maturity

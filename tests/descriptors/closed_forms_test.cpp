@@ -237,14 +237,14 @@ TEST(ClosedForms, TrapeziumWorkedByHand) {
               kEllipseFill * 1.2225 / 1.88 / (area(0.925, 1.0) / area(0.6, 0.7)), 1e-6);
   // Widths 5.6, 5, 4.4 at 1.6, 4, 6.4: areas 12.72 and 11.28.
   EXPECT_NEAR(measure_end_balance(t, nullptr), 1.44 / 40.0, 1e-12);
-  EXPECT_NEAR(measure_solidity(t, nullptr), 1.0, 1e-12);
+  EXPECT_NEAR(measure_solidity(t, BendLine(t), nullptr), 1.0, 1e-12);
 }
 
 TEST(ClosedForms, DentAtTheStemIsARiseOfTheShoulders) {
   const FramedOutline t = trapezium(true);
   EXPECT_NEAR(measure_shoulder_rise(t, +1, nullptr), 1.0 / 8.0, 1e-12);
   EXPECT_NEAR(measure_shoulder_rise(t, -1, nullptr), 1.0 / 8.0, 1e-12);
-  EXPECT_NEAR(measure_solidity(t, nullptr), 37.0 / 40.0, 1e-12);
+  EXPECT_NEAR(measure_solidity(t, BendLine(t), nullptr), 37.0 / 40.0, 1e-12);
 }
 
 TEST(ClosedForms, LShapeAndSevenCornersAgainstExactSums) {
@@ -252,14 +252,14 @@ TEST(ClosedForms, LShapeAndSevenCornersAgainstExactSums) {
   // 2 x 2 square without one 1 x 1 corner: area 3, hull 3.5 (COMPUTED by two routes: 0.857142857).
   const FramedOutline l = frame_outline(
       {Point(0, 0), Point(2, 0), Point(2, 1), Point(1, 1), Point(1, 2), Point(0, 2)}, pose);
-  EXPECT_NEAR(measure_solidity(l, nullptr), 0.857142857142857, 1e-12);
+  EXPECT_NEAR(measure_solidity(l, BendLine(l), nullptr), 0.857142857142857, 1e-12);
   // Seven corners, one reflex: area 75, hull 159/2, circularity (COMPUTED by two routes, exact
   // sums).
   const FramedOutline seven = frame_outline({Point(1, 4), Point(4, 2), Point(13, 1), Point(13, 6),
                                              Point(5, 10), Point(6, 8), Point(1, 9)},
                                             pose);
   EXPECT_NEAR(seven.area, 75.0, 1e-12);
-  EXPECT_NEAR(measure_solidity(seven, nullptr), 50.0 / 53.0, 1e-12);
+  EXPECT_NEAR(measure_solidity(seven, BendLine(seven), nullptr), 50.0 / 53.0, 1e-12);
   EXPECT_NEAR(measure_circularity(seven, nullptr), 0.621545082356, 1e-11);
   EXPECT_NEAR(measure_elongation(seven, nullptr), 12.0 / 9.0, 1e-12);
 }

@@ -4,10 +4,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string>
 #include <vector>
 
 #include "libmaturity/descriptors/describe_outline.h"
 #include "libmaturity/descriptors/edge_error.h"
+#include "tests/descriptors/error_match.h"
+#include "tests/sanitized.h"
 #include "tests/shapes/invented_fruit.h"
 
 namespace maturity {
@@ -15,97 +18,59 @@ namespace {
 
 using D = Descriptor;
 
-double spread(const std::vector<double>& x) {
-  double mean = 0.0;
-  for (const double v : x) {
-    mean += v / static_cast<double>(x.size());
-  }
-  double sum = 0.0;
-  for (const double v : x) {
-    sum += (v - mean) * (v - mean);
-  }
-  return std::sqrt(sum / static_cast<double>(x.size() - 1));
-}
+const std::vector<std::string> kKinds = {"season", "superellipse", "curves", "egg", "ellipse"};
 
-/// se / spread of draws, per descriptor and fruit; fruit whose pose a person stated.
-std::vector<std::vector<double>> ratios(bool find_pose) {
-  constexpr double kSd = 0.1;
-  constexpr double kLength = 3.0;
-  constexpr int kDraws = 300;
-  std::vector<std::vector<double>> found(kDescriptorCount);
+/// 1,000 draws leave 2.2 % of doubt in a spread.
+constexpr int kDraws = kSanitized ? 40 : 1000;
+
+std::vector<shapes::ErrorMatch> over_all_kinds(bool find_pose, double stated_at) {
+  constexpr std::size_t kFruit = kSanitized ? 2 : 12;
   std::mt19937_64 random(2024);
-  int fruits = 0;
-  while (fruits < 10) {
-    auto parameters = shapes::random_parameters(random);
-    parameters.waviness = 0.002;
-    const auto fruit = shapes::invent_fruit(parameters, 120.0, 512, random);
-    DescribeOptions options;
-    options.edge_sd = kSd;
-    options.edge_correlation_length = kLength;
-    if (!find_pose) {
-      options.evidence.given_stem = fruit.stem;
-      options.evidence.given_nose = fruit.nose;
-      options.evidence.given_ventral_side = fruit.ventral_side;
-    }
-    const ShapeDescription base = describe_outline(fruit.outline, options);
-    if (base.pose.axis_probability < 0.98 || base.pose.side_probability < 0.98) {
-      continue;
-    }
-    ++fruits;
-    options.with_errors = false;
-    std::vector<std::vector<double>> draws(kDescriptorCount);
-    for (int i = 0; i < kDraws; ++i) {
-      const auto d =
-          describe_outline(shapes::with_edge_noise(fruit.outline, kSd, kLength, random), options);
-      for (std::size_t k = 0; k < kDescriptorCount; ++k) {
-        draws[k].push_back(d.descriptors.value[k]);
-      }
-    }
-    for (std::size_t k = 0; k < kDescriptorCount; ++k) {
-      // At their limit 0, values have no first-order error: left out here (see below).
-      if (base.descriptors.value[k] > 3.0 * kSd / 120.0 || base.descriptors.value[k] < 0.0) {
-        found[k].push_back(base.descriptors.se[k] / spread(draws[k]));
-      }
-    }
+  std::vector<shapes::ErrorMatch> all;
+  for (const std::string& kind : kKinds) {
+    const auto some = shapes::match_errors(shapes::outlines_of(kind, kFruit), kDraws, find_pose,
+                                           stated_at, random);
+    all.insert(all.end(), some.begin(), some.end());
   }
-  return found;
+  return all;
 }
 
-TEST(EdgeErrors, MatchRepeatedDrawsWhereThePoseIsStated) {
-  const auto found = ratios(false);
+TEST(EdgeErrors, MatchRepeatedDrawsOnNearlyEveryFruitWhereThePoseIsStated) {
+  const auto matches = over_all_kinds(false, shapes::kDrawnSd);
   for (const DescriptorInfo& info : descriptor_registry()) {
-    std::vector<double> r = found[static_cast<std::size_t>(info.descriptor)];
-    if (r.size() < 3) {
-      continue;
+    const double share = shapes::share_within(matches, info.descriptor);
+    testing::Test::RecordProperty(std::string(info.name), std::to_string(share));
+    if (!kSanitized) {
+      EXPECT_GE(share, 0.9) << info.name;
     }
-    std::nth_element(r.begin(), r.begin() + static_cast<std::ptrdiff_t>(r.size() / 2), r.end());
-    EXPECT_GT(r[r.size() / 2], 0.8) << info.name;
-    EXPECT_LT(r[r.size() / 2], 1.25) << info.name;
+  }
+}
+
+TEST(EdgeErrors, FirstOrderAloneWouldNotMatch) {
+  // The answer at the one place that is greatest without errors, and of squares none: what a
+  // thousandth of the edge error gives, scaled up.
+  if (kSanitized) {
+    GTEST_SKIP() << "too few draws";
+  }
+  const auto matches = over_all_kinds(false, 1e-3 * shapes::kDrawnSd);
+  for (const D descriptor : {D::nose_roundness, D::solidity, D::bending_energy, D::circularity,
+                             D::shoulder_rise_ventral}) {
+    EXPECT_LT(shapes::share_within(matches, descriptor), 0.85) << name(descriptor);
   }
 }
 
 TEST(EdgeErrors, MatchRepeatedDrawsWithThePoseFoundAnewEachTime) {
-  const auto found = ratios(true);
+  const auto matches = over_all_kinds(true, shapes::kDrawnSd);
   for (const DescriptorInfo& info : descriptor_registry()) {
-    std::vector<double> r = found[static_cast<std::size_t>(info.descriptor)];
-    if (r.size() < 3) {
-      continue;
+    const double share = shapes::share_within(matches, info.descriptor);
+    testing::Test::RecordProperty(std::string(info.name), std::to_string(share));
+    // An axis that is found anew turns further than its first order says where the nose is blunt.
+    const bool turns_much =
+        info.descriptor == D::axis_asymmetry || info.descriptor == D::shoulder_rise_ventral;
+    if (!kSanitized) {
+      EXPECT_GE(share, turns_much ? 0.6 : 0.8) << info.name;
     }
-    std::nth_element(r.begin(), r.begin() + static_cast<std::ptrdiff_t>(r.size() / 2), r.end());
-    EXPECT_GT(r[r.size() / 2], 0.8) << info.name;
-    EXPECT_LT(r[r.size() / 2], 1.25) << info.name;
   }
-}
-
-TEST(EdgeErrors, AtTheLimitTheEdgeErrorItselfStandsIn) {
-  DescribeOptions options;
-  options.edge_sd = 0.2;
-  options.evidence.given_stem = Point(-60.0, 0.0);
-  options.evidence.given_nose = Point(60.0, 0.0);
-  options.evidence.given_ventral_side = +1;
-  const ShapeDescription d = describe_outline(shapes::ellipse(60.0, 45.0, 400), options);
-  EXPECT_NEAR(d.descriptors[D::shoulder_rise_ventral], 0.0, 1e-4);
-  EXPECT_GE(d.descriptors.error(D::shoulder_rise_ventral), 0.2 / d.length);
 }
 
 TEST(EdgeErrors, KernelGivesTheQuadraticFormOfTheCorrelation) {

@@ -12,91 +12,13 @@
 #include "libmaturity/descriptors/describe_outline.h"
 #include "libmaturity/descriptors/framed_outline.h"
 #include "tests/descriptors/rank_correlation.h"
-#include "tests/shapes/curved_fruit.h"
-#include "tests/shapes/invented_fruit.h"
+#include "tests/shapes/one_cultivar.h"
 
 namespace maturity {
 namespace {
 
 using D = Descriptor;
 using F = shapes::FruitParameters;
-
-F one_cultivar(std::mt19937_64& random) {
-  const auto between = [&](double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(random);
-  };
-  F f;
-  f.elongation = between(1.25, 1.45);
-  f.taper = between(-0.02, 0.22);
-  f.shoulder_ventral = between(1.8, 2.8);
-  f.shoulder_dorsal = between(1.8, 2.8);
-  f.nose = between(1.7, 2.4);
-  f.bow = between(0.04, 0.08);
-  f.slope = between(0.01, 0.03);
-  f.hollow = between(0.0, 0.05);
-  f.hollow_width = between(0.10, 0.12);
-  f.stem_beside = between(0.0, 0.1);
-  f.beak = between(0.0, 0.05);
-  f.beak_width = between(0.06, 0.07);
-  f.beak_place = between(0.78, 0.82);
-  f.sinus = between(0.0, 0.04);
-  f.sinus_width = between(0.08, 0.10);
-  f.sinus_gap = between(0.15, 0.17);
-  f.waviness = 0.001;
-  return f;
-}
-
-/// A cultivar of the other kind of fruit: another body, the same features.
-shapes::CurvedParameters curved_cultivar(std::mt19937_64& random) {
-  const auto between = [&](double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(random);
-  };
-  shapes::CurvedParameters c;
-  c.elongation = between(1.22, 1.5);
-  c.widest = between(0.40, 0.50);
-  c.shoulder_ventral = between(0.50, 0.70);
-  c.shoulder_dorsal = between(0.50, 0.70);
-  c.nose = between(0.44, 0.62);
-  c.flank = between(0.52, 0.58);
-  c.bow = between(0.0, 0.03);
-  c.stem_place = between(-0.03, 0.06);
-  c.features = one_cultivar(random);
-  c.features.hollow = between(0.0, 0.035);
-  c.features.sinus = between(0.0, 0.025);
-  return c;
-}
-
-/// Fruit of one cultivar with the traits that descriptors are named after.
-struct TraitFruit {
-  shapes::InventedFruit fruit;
-  std::map<std::string, double> traits;
-};
-
-TraitFruit superellipse_fruit(std::mt19937_64& random) {
-  const F f = one_cultivar(random);
-  return {shapes::invent_fruit(f, 120.0, 512, random),
-          {{"hollow", f.hollow},
-           {"shoulder_ventral", f.shoulder_ventral},
-           {"shoulder_dorsal", f.shoulder_dorsal},
-           {"nose", f.nose},
-           {"beak", f.beak},
-           {"sinus", f.sinus},
-           {"taper", f.taper},
-           {"elongation", f.elongation}}};
-}
-
-TraitFruit curved_fruit(std::mt19937_64& random) {
-  const shapes::CurvedParameters c = curved_cultivar(random);
-  return {shapes::invent_curved_fruit(c, 120.0, 512, random),
-          {{"hollow", c.features.hollow},
-           {"shoulder_ventral", c.shoulder_ventral},
-           {"shoulder_dorsal", c.shoulder_dorsal},
-           {"nose", c.nose},
-           {"beak", c.features.beak},
-           {"sinus", c.features.sinus},
-           {"taper", -c.widest},
-           {"elongation", c.elongation}}};
-}
 
 struct Pair {
   D descriptor;
@@ -123,17 +45,12 @@ const std::vector<Pair>& trait_pairs() {
   return pairs;
 }
 
-using Invent = TraitFruit (*)(std::mt19937_64&);
+using shapes::Invent;
+using shapes::TraitFruit;
 
 std::vector<TraitFruit> many(Invent invent) {
-  std::mt19937_64 random(77);
-  constexpr int kFruit = 400;
-  std::vector<TraitFruit> fruit;
-  fruit.reserve(kFruit);
-  for (int i = 0; i < kFruit; ++i) {
-    fruit.push_back(invent(random));
-  }
-  return fruit;
+  constexpr std::size_t kFruit = 400;
+  return shapes::many_fruit(invent, kFruit, 77);
 }
 
 Descriptors with_true_pose(const shapes::InventedFruit& fruit) {
@@ -175,11 +92,11 @@ void expect_order_by_trait(Invent invent, double Pair::*at_least) {
 }
 
 TEST(Meaning, DescriptorsOrderFruitByTheirTrait) {
-  expect_order_by_trait(superellipse_fruit, &Pair::superellipse_at_least);
+  expect_order_by_trait(shapes::superellipse_fruit, &Pair::superellipse_at_least);
 }
 
 TEST(Meaning, DescriptorsOrderAnotherKindOfFruitByTheirTrait) {
-  expect_order_by_trait(curved_fruit, &Pair::curved_at_least);
+  expect_order_by_trait(shapes::curved_fruit, &Pair::curved_at_least);
 }
 
 /// The fill as it was first defined: area of the distal quarter over the rectangle around it.
@@ -195,7 +112,7 @@ double plain_nose_fill(const shapes::InventedFruit& fruit) {
 }
 
 TEST(Meaning, APlainQuarterWouldNotOrderFruitByTheirNose) {
-  for (const Invent invent : {superellipse_fruit, curved_fruit}) {
+  for (const Invent invent : {shapes::superellipse_fruit, shapes::curved_fruit}) {
     const std::vector<TraitFruit> fruit = many(invent);
     std::vector<double> value;
     value.reserve(fruit.size());

@@ -5,6 +5,8 @@
 #include <numbers>
 #include <vector>
 
+#include "tests/shapes/edge_waves.h"
+
 namespace maturity::shapes {
 
 namespace {
@@ -160,31 +162,53 @@ InventedFruit placed(const InventedFruit& fruit, double angle, bool mirror, cons
   return moved;
 }
 
-Polygon with_edge_noise(const Polygon& outline, double sd, double correlation_length,
-                        std::mt19937_64& random) {
-  // A closed line of length T carries the waves 2 pi k / T; their powers are the Fourier
-  // coefficients of the correlation.
+EdgeWaves::EdgeWaves(const Polygon& outline, double correlation_length)
+    : outline_(outline), normals_(outward_normals(outline)) {
+  // A closed line of length T carries the waves 2 pi k / T.
   const std::vector<double> arcs = arc_lengths(outline);
   const double whole = arcs.back();
-  const Polygon normals = outward_normals(outline);
-  std::vector<double> noise(outline.size(), 0.0);
   const double widest = 4.5 / correlation_length;
-  std::normal_distribution<double> normal;
   for (int k = 0; kTurn * k / whole < widest; ++k) {
     const double wave = kTurn * k / whole;
-    const double power = (k == 0 ? 1.0 : 2.0) * correlation_length * std::sqrt(kTurn) / whole *
-                         std::exp(-0.5 * std::pow(wave * correlation_length, 2));
-    const double c = normal(random) * std::sqrt(power);
-    const double s = k == 0 ? 0.0 : normal(random) * std::sqrt(power);
+    Wave one;
+    one.root_power = std::sqrt((k == 0 ? 1.0 : 2.0) * correlation_length * std::sqrt(kTurn) /
+                               whole * std::exp(-0.5 * std::pow(wave * correlation_length, 2)));
     for (std::size_t i = 0; i < outline.size(); ++i) {
-      noise[i] += c * std::cos(wave * arcs[i]) + s * std::sin(wave * arcs[i]);
+      one.cosine.push_back(std::cos(wave * arcs[i]));
+      if (k > 0) {
+        one.sine.push_back(std::sin(wave * arcs[i]));
+      }
+    }
+    waves_.push_back(std::move(one));
+  }
+}
+
+Polygon EdgeWaves::draw(double sd, std::mt19937_64& random) const {
+  std::normal_distribution<double> normal;
+  std::vector<double> noise(outline_.size(), 0.0);
+  for (const Wave& wave : waves_) {
+    const double c = normal(random) * wave.root_power;
+    for (std::size_t i = 0; i < noise.size(); ++i) {
+      noise[i] += c * wave.cosine[i];
+    }
+    if (wave.sine.empty()) {
+      continue;
+    }
+    const double s = normal(random) * wave.root_power;
+    for (std::size_t i = 0; i < noise.size(); ++i) {
+      noise[i] += s * wave.sine[i];
     }
   }
-  Polygon noisy = outline;
-  for (std::size_t i = 0; i < outline.size(); ++i) {
-    noisy[i] += sd * noise[i] * normals[i];
+  Polygon noisy = outline_;
+  for (std::size_t i = 0; i < noise.size(); ++i) {
+    noisy[i] += sd * noise[i] * normals_[i];
   }
   return noisy;
+}
+
+Polygon with_edge_noise(const Polygon& outline, double sd, double correlation_length,
+                        std::mt19937_64& random) {
+  return EdgeWaves(outline, correlation_length).draw(sd, random);
 }
 
 Polygon ellipse(double a, double b, std::size_t points) {

@@ -44,23 +44,37 @@ def _fills(f: Framed) -> dict[str, float]:
     }
 
 
-def _circle_curvature(f: Framed, at: int, reach: float) -> tuple[float, np.ndarray, int]:
-    steps = int(np.floor(reach / f.step + 0.5))
-    near = f.around(at, np.arange(-steps, steps + 1))
-    chord = near[-1] - near[0]
+def _circle_curvature(f: Framed, at: int, reach: float) -> tuple[float, np.ndarray]:
+    """Curvature of the fitted circle and the normal; between whole numbers of points both mixed."""
+    whole = int(reach / f.step)
+    mix = reach / f.step - whole
+    near = f.around(at, np.arange(-whole - 1, whole + 2))
+    chord = (1 - mix) * (near[-2] - near[1]) + mix * (near[-1] - near[0])
     normal = np.array([chord[1], -chord[0]]) / np.hypot(*chord)
     d = near - f.points[at]
-    square, height = (d**2).sum(axis=1), d @ normal
-    spread = len(near) * (square**2).sum() - square.sum() ** 2
-    slope = (len(near) * (height * square).sum() - square.sum() * height.sum()) / spread
-    return float(-2 * slope), normal, steps
+
+    def fitted(d: np.ndarray) -> float:
+        square, height = (d**2).sum(axis=1), d @ normal
+        spread = len(d) * (square**2).sum() - square.sum() ** 2
+        slope = (len(d) * (height * square).sum() - square.sum() * height.sum()) / spread
+        return float(-2 * slope)
+
+    return (1 - mix) * fitted(d[1:-1]) + mix * fitted(d), normal
 
 
-def _curvature_between(f: Framed, place: tuple[int, float], reach: float) -> float:
-    at, share = place
-    here = _circle_curvature(f, at, reach)[0]
-    beside = _circle_curvature(f, (at + (-1 if share < 0 else 1)) % POINTS, reach)[0]
-    return here + abs(share) * (beside - here)
+def _touching(f: Framed, at: int, normal: np.ndarray, reach: float) -> float:
+    """Curvature of the largest disc that touches there, by the points from twice the reach on."""
+    gap = 2 * reach / f.step
+    whole = int(gap)
+    steps = np.arange(whole + 1, POINTS - whole)
+    share = gap - whole
+    ends = [
+        (1 - share) * f.points[(at + sense * whole) % POINTS]
+        + share * f.points[(at + sense * (whole + 1)) % POINTS]
+        for sense in (1, -1)
+    ]
+    d = np.vstack([f.around(at, steps), ends]) - f.points[at]
+    return float((-2 * (d @ normal) / (d**2).sum(axis=1)).max())
 
 
 def _stem(f: Framed, shoulder_fill: float) -> dict[str, float]:
@@ -114,12 +128,41 @@ def _largest_disc(f: Framed) -> float:
 
 
 def _nose_roundness(f: Framed) -> float:
-    at, _ = f.nose
+    at, share = f.nose
     reach = 0.09 * f.length
-    _, normal, steps = _circle_curvature(f, at, reach)
-    d = f.around(at, np.arange(2 * steps, POINTS - 2 * steps + 1)) - f.points[at]
-    touching = float((-2 * (d @ normal) / (d**2).sum(axis=1)).max())
-    return 1.0 / (max(_curvature_between(f, f.nose, reach), touching, 0.0) * _largest_disc(f))
+    bends_at = []
+    for place in (at, (at + (-1 if share < 0 else 1)) % POINTS):
+        own, normal = _circle_curvature(f, place, reach)
+        bends_at.append((own, max(0.0, _touching(f, place, normal, reach))))
+    here, beside = np.array(bends_at)
+    return 1.0 / (float((here + abs(share) * (beside - here)).max()) * _largest_disc(f))
+
+
+def _inside(f: Framed, i: int) -> float:
+    """How far inside the stretch of a beak a point lies, over L."""
+    y = f.points[i % POINTS, 1] / f.length
+    return float(min(y - 0.03, f.along[i % POINTS] - 0.55, 0.97 - f.along[i % POINTS]))
+
+
+def _beak_ends(f: Framed, run: np.ndarray, highest: int, last: int) -> list[float]:
+    """Heights at the ends of the stretch, between points, where the highest place is next to one."""
+    heights = []
+    for is_end, i, sense in ((highest == 0, run[0], -1), (highest == last, run[-1], 1)):
+        if is_end:
+            here, there = _inside(f, i), _inside(f, i + sense)
+            way = min(1.0, here / (here - there))
+            pair = rises(f, np.array([i, i + sense]) % POINTS, (0.04, 0.08, 0.24))
+            heights.append(float(pair[0] + way * (pair[1] - pair[0])))
+    return heights
+
+
+def _depth_behind(f: Framed, beak: int) -> float:
+    """Lowest rise from 0.13 to 0.20 L behind the beak, both ends between points."""
+    nearest, farthest = (share * f.length / f.step for share in (0.13, 0.20))
+    steps = np.arange(int(nearest), int(np.ceil(farthest)) + 1)
+    height = rises(f, (beak + steps) % POINTS, (0.05, 0.10, 0.35), (beak, 0.08))
+    ends = np.interp([nearest, farthest], steps, height)
+    return float(min(height[1:-1].min(), ends.min()))
 
 
 def _beak(f: Framed, curvature: np.ndarray) -> dict[str, float]:
@@ -130,18 +173,16 @@ def _beak(f: Framed, curvature: np.ndarray) -> dict[str, float]:
     run = order[first : first + int(np.argmin(seek[order][first:]))]
     places = run[::2]
     height = rises(f, places, (0.04, 0.08, 0.24))
-    chance = np.exp((height - height.max()) / 0.002)
+    highest = int(height.argmax())
+    top = float(height[highest])
+    chance = np.exp((height - top) / 0.002)
     mean = float((chance * np.arange(len(places)) * 2).sum() / chance.sum())
-    per_length = f.length / f.step
-    behind = np.arange(round(0.13 * per_length), round(0.20 * per_length) + 1)
     whole = int(mean)
-    depth = [
-        rises(f, (beak + behind) % POINTS, (0.05, 0.10, 0.35), (beak, 0.08)).min()
-        for beak in (int(places[0]) + whole, int(places[0]) + whole + 1)
-    ]
+    depth = [_depth_behind(f, (int(places[0]) + whole + k) % POINTS) for k in (0, 1)]
     share = mean - whole
+    ends = _beak_ends(f, run, highest, len(places) - 1)
     return {
-        "beak_prominence": float(height.max()),
+        "beak_prominence": max([top, *ends]),
         "beak_curvature": float(curvature[stretch].max() * f.length),
         "sinus_depth": float(-(1 - share) * depth[0] - share * depth[1]),
     }
@@ -189,12 +230,13 @@ def _asymmetry(f: Framed) -> dict[str, float]:
     crossed = (a[:, 0] < x) != (b[:, 0] < x)
     with np.errstate(divide="ignore", invalid="ignore"):
         y = a[:, 1] + (x - a[:, 0]) / (b[:, 0] - a[:, 0]) * (b[:, 1] - a[:, 1])
-    upper = np.where(crossed, y, -np.inf).max(axis=1)
-    lower = np.where(crossed, y, np.inf).min(axis=1)
+    # Counter-clockwise the inside lies below sides that run towards -x.
+    sense = np.where(b[:, 0] < a[:, 0], 1.0, -1.0)
+    wider = np.where(crossed, sense * np.abs(y), 0.0).sum(axis=1)
     return {
         "cheek_asymmetry": (f.half_width[+1] - f.half_width[-1]) / f.width,
         "shoulder_asymmetry": float(fronts[-1] - fronts[+1]) / f.length,
-        "axis_asymmetry": float(2 * strip * np.abs(upper + lower).sum() / f.area),
+        "axis_asymmetry": float(2 * strip * np.abs(wider).sum() / f.area),
     }
 
 
