@@ -17,8 +17,6 @@ constexpr double kBeakTo = 0.97;
 constexpr double kBeakOffAxis = 0.03;
 /// Size of the errors that photos leave in a rise, over L.
 constexpr double kRiseError = 0.002;
-/// Standard deviations below the greatest from which nothing becomes the greatest.
-constexpr double kOutOfReach = 4.0;
 
 bool in_stretch(const FramedOutline& outline, std::size_t i) {
   return outline.points[i].y() > 0.0 && outline.along(i) > kBeakFrom;
@@ -44,7 +42,7 @@ double way_out(const FramedOutline& outline, std::size_t i, std::ptrdiff_t step)
 void add_greatest(EdgeGradient& gradient, const FramedOutline& outline, const BendLine& line,
                   double greatest_curvature) {
   const std::vector<double> covariance = line.covariances(gradient.noise());
-  const double reach = kOutOfReach * std::sqrt(covariance[0]);
+  const double reach = Greatest::kOutOfReach * std::sqrt(covariance[0]);
   std::vector<std::size_t> near;
   for (std::size_t i = 0; i < outline.size(); ++i) {
     if (in_stretch(outline, i) && line.curvature[i] >= greatest_curvature - reach) {

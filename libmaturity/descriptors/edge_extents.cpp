@@ -9,9 +9,6 @@ namespace maturity {
 
 namespace {
 
-/// Standard deviations below the outermost point from which no point gets there.
-constexpr double kOutOfReach = 4.0;
-
 /// Every point that may be the outermost, at most as many as `Greatest` takes: every second, third
 /// ... where they are more.
 std::vector<std::size_t> outermost(const FramedOutline& outline, const Point& direction,
@@ -51,7 +48,7 @@ Point outward(Extreme side) {
 }
 
 EdgeExtents::EdgeExtents(const FramedOutline& outline, std::span<const double> covariance) {
-  const double reach = kOutOfReach * std::sqrt(covariance[0]);
+  const double reach = Greatest::kOutOfReach * std::sqrt(covariance[0]);
   const std::array<std::size_t, 4> tops = {outline.most_proximal, outline.most_distal,
                                            outline.most_ventral, outline.most_dorsal};
   for (std::size_t side = 0; side < tops.size(); ++side) {

@@ -12,8 +12,6 @@ namespace maturity {
 namespace {
 
 constexpr double kSoft = 0.02;  // in L
-/// Standard deviations below the highest place from which no place gets there.
-constexpr double kOutOfReach = 4.0;
 /// Chance below which a place is not looked at.
 constexpr double kUnlikely = 0.01;
 /// Distances, in points, over which places that compete may be alike.
@@ -255,7 +253,7 @@ void add_highest(EdgeGradient& gradient, const FramedOutline& outline,
   };
   const RisePlace& highest = *std::max_element(places.begin(), places.end(), lower);
   const std::vector<double> covariance = rise_covariances(gradient, highest.first);
-  const double reach = kOutOfReach * std::sqrt(covariance[0]);
+  const double reach = Greatest::kOutOfReach * std::sqrt(covariance[0]);
   std::vector<const RisePlace*> near;
   for (const RisePlace& place : places) {
     if (sign * (highest.height() - place.height()) <= reach) {

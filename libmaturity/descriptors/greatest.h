@@ -14,6 +14,8 @@ namespace maturity {
 class Greatest {
  public:
   static constexpr std::size_t kMost = 28;
+  /// Standard deviations below the top from which no value gets there.
+  static constexpr double kOutOfReach = 4.0;
 
   std::size_t size() const { return count_; }
   /// Adds a value without saying its covariances; at most kMost.

@@ -16,12 +16,20 @@ namespace {
 
 /// Arc to each side of the nose that the parabola is fitted to, in L.
 constexpr double kNoseFitReach = 0.09;
+/// What the nose's own bend counts for beside the disc that farther points bound. More orders blunt
+/// noses better (docs/method/shape.md), on photos with more noise.
+constexpr double kOwnShare = 0.25;
 
-/// Bend of the disc at a point: that of the nose itself or of the disc that a farther point bounds.
+/// Bends at the nose: that of the nose itself and that of the disc that a farther point bounds.
 struct NoseDisc {
   CircleFit fit;
   TouchingDisc far;
-  double curvature() const { return std::max(fit.curvature, far.curvature); }
+  /// Of the largest disc inside.
+  double bounded() const { return std::max(fit.curvature, far.curvature); }
+  /// A little towards its own where the nose is blunter than that disc.
+  double curvature() const {
+    return kOwnShare * std::max(0.0, fit.curvature) + (1.0 - kOwnShare) * bounded();
+  }
 };
 
 /// At the place that share of the way towards a neighbour, each bend interpolated.
@@ -127,11 +135,10 @@ void add_bounds(EdgeGradient& gradient, const FramedOutline& outline, const Nose
   const double of_chord = of_nose * (chord_x * chord_x + chord_y * chord_y) -
                           2.0 * between(ahead, behind) * chord_x * chord_y;
   const double nose_chord = between(fit.at, ahead) * chord_x - between(fit.at, behind) * chord_y;
-  constexpr double kOutOfReach = 4.0;
   // A far bound leaves the nose by about the same answer as it takes from its own point.
   const double nearest = 2.0 * static_cast<double>(fit.steps) * outline.step();
   const double of_far = 8.0 * of_nose / (nearest * nearest * nearest * nearest);
-  const double least = disc.curvature() - kOutOfReach * std::sqrt(of_fit + of_far);
+  const double least = disc.bounded() - Greatest::kOutOfReach * std::sqrt(of_fit + of_far);
   const std::vector<Bound> far = far_bounds(outline, fit, least);
   Greatest greatest;
   for (const Bound& bound : far) {
@@ -161,9 +168,14 @@ void add_bounds(EdgeGradient& gradient, const FramedOutline& outline, const Nose
   }
   greatest.solve();
   // The radius is one over the curvature, and errors make the greatest of several greater.
-  const double share = disc.curvature() / std::max(greatest.mean(), disc.curvature());
-  const double factor = by_radius * share * share;
-  add_circle_fit(gradient, outline, fit, factor * greatest.chance(own_bend));
+  const double own = std::max(0.0, fit.curvature);
+  const double mean =
+      kOwnShare * own + (1.0 - kOwnShare) * std::max(greatest.mean(), disc.bounded());
+  const double share = disc.curvature() / mean;
+  const double by_curvature = by_radius * share * share;
+  const double factor = (1.0 - kOwnShare) * by_curvature;
+  const double directly = own > 0.0 ? kOwnShare * by_curvature : 0.0;
+  add_circle_fit(gradient, outline, fit, directly + factor * greatest.chance(own_bend));
   for (std::size_t a = 0; a < far.size(); ++a) {
     const double chance = factor * greatest.chance(a);
     gradient.add(far[a].point, chance * far[a].by_point);

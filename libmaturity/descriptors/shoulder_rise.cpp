@@ -10,14 +10,11 @@ namespace maturity {
 
 namespace {
 
-/// Standard deviations behind the foremost point from which no point gets there.
-constexpr double kOutOfReach = 4.0;
-
 /// Adds the answer of the foremost point on that side, the stem itself (a rise of 0) among those
 /// that may be the foremost.
 void add_foremost(EdgeGradient& gradient, const FramedOutline& outline, int side, const Point& stem,
                   double least) {
-  const double limit = least + kOutOfReach * std::sqrt(2.0 * gradient.covariance(0));
+  const double limit = least + Greatest::kOutOfReach * std::sqrt(2.0 * gradient.covariance(0));
   std::vector<std::size_t> near;
   for (std::size_t i = 0; i < outline.size(); ++i) {
     const Point& p = outline.points[i];

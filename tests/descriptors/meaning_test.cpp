@@ -4,14 +4,13 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <string>
 #include <vector>
 
 #include "libmaturity/descriptors/area_between.h"
 #include "libmaturity/descriptors/describe_outline.h"
 #include "libmaturity/descriptors/framed_outline.h"
-#include "tests/descriptors/rank_correlation.h"
+#include "tests/descriptors/trait_pairs.h"
 #include "tests/shapes/one_cultivar.h"
 
 namespace maturity {
@@ -20,29 +19,27 @@ namespace {
 using D = Descriptor;
 using F = shapes::FruitParameters;
 
-struct Pair {
-  D descriptor;
-  std::string trait;
-  double superellipse_at_least;
-  double curved_at_least;
-};
-
 // Asked of the project: 0.85. All traits vary freely at once, and several share their place: a
-// hollow and shoulders, beak, sinus and nose. Limits: what is reached, less a little; where that is
-// below 0.85 the table in docs/method/shape.md says why.
-const std::vector<Pair>& trait_pairs() {
-  static const std::vector<Pair> pairs = {{D::stem_hollow, "hollow", 0.81, 0.85},
-                                          {D::nose_roundness, "nose", 0.82, 0.85},
-                                          {D::beak_prominence, "beak", 0.9, 0.9},
-                                          {D::beak_curvature, "beak", 0.85, 0.85},
-                                          {D::sinus_depth, "sinus", 0.85, 0.85},
-                                          {D::end_balance, "taper", 0.9, 0.85},
-                                          {D::fourier_taper, "taper", 0.85, 0.8},
-                                          {D::elongation, "elongation", 0.85, 0.85},
-                                          {D::nose_fill, "nose", 0.88, 0.83},
-                                          {D::shoulder_fill_ventral, "shoulder_ventral", 0.9, 0.7},
-                                          {D::shoulder_fill_dorsal, "shoulder_dorsal", 0.9, 0.68}};
-  return pairs;
+// hollow and shoulders, beak, sinus and nose. Limits: what is asked; where less is reached, that,
+// less a little; the table in docs/method/shape.md says why. Knowing all else that a fruit was made
+// from, each descriptor orders fruit by its trait.
+constexpr double kAsked = 0.85;
+constexpr double kAskedOfPartial = 0.9;
+
+double least(D descriptor, bool curved) {
+  switch (descriptor) {
+    case D::stem_hollow:
+      return curved ? kAsked : 0.81;
+    case D::shoulder_fill_ventral:
+    case D::shoulder_fill_dorsal:
+      return curved ? 0.68 : kAsked;
+    case D::nose_fill:
+      return curved ? 0.83 : kAsked;
+    case D::fourier_taper:
+      return curved ? 0.8 : kAsked;
+    default:
+      return kAsked;
+  }
 }
 
 using shapes::Invent;
@@ -53,50 +50,32 @@ std::vector<TraitFruit> many(Invent invent) {
   return shapes::many_fruit(invent, kFruit, 77);
 }
 
-Descriptors with_true_pose(const shapes::InventedFruit& fruit) {
-  DescribeOptions options;
-  options.with_errors = false;
-  options.evidence.given_stem = fruit.stem;
-  options.evidence.given_nose = fruit.nose;
-  options.evidence.given_ventral_side = fruit.ventral_side;
-  return describe_outline(fruit.outline, options).descriptors;
-}
-
-double correlation(const std::vector<TraitFruit>& fruit, const std::string& trait,
-                   const std::vector<double>& value) {
-  std::vector<double> truth;
-  truth.reserve(fruit.size());
-  for (const TraitFruit& one : fruit) {
-    truth.push_back(one.traits.at(trait));
-  }
-  return rank_correlation(value, truth);
-}
-
-void expect_order_by_trait(Invent invent, double Pair::*at_least) {
+void expect_order_by_trait(Invent invent, bool curved) {
   const std::vector<TraitFruit> fruit = many(invent);
   std::vector<Descriptors> measured;
   measured.reserve(fruit.size());
   for (const TraitFruit& one : fruit) {
-    measured.push_back(with_true_pose(one.fruit));
+    measured.push_back(shapes::with_true_pose(one.fruit));
   }
-  for (const Pair& pair : trait_pairs()) {
+  for (const shapes::TraitPair& pair : shapes::trait_pairs()) {
     std::vector<double> value;
     value.reserve(measured.size());
     for (const Descriptors& one : measured) {
       value.push_back(one[pair.descriptor]);
     }
-    const double found = correlation(fruit, pair.trait, value);
-    testing::Test::RecordProperty(std::string(name(pair.descriptor)), std::to_string(found));
-    EXPECT_GT(found, pair.*at_least) << name(pair.descriptor);
+    const shapes::TraitOrder order = shapes::order_by_trait(fruit, pair.trait, value);
+    testing::Test::RecordProperty(std::string(name(pair.descriptor)), std::to_string(order.plain));
+    EXPECT_GT(order.plain, least(pair.descriptor, curved)) << name(pair.descriptor);
+    EXPECT_GT(order.partial, kAskedOfPartial) << name(pair.descriptor);
   }
 }
 
 TEST(Meaning, DescriptorsOrderFruitByTheirTrait) {
-  expect_order_by_trait(shapes::superellipse_fruit, &Pair::superellipse_at_least);
+  expect_order_by_trait(shapes::superellipse_fruit, false);
 }
 
 TEST(Meaning, DescriptorsOrderAnotherKindOfFruitByTheirTrait) {
-  expect_order_by_trait(shapes::curved_fruit, &Pair::curved_at_least);
+  expect_order_by_trait(shapes::curved_fruit, true);
 }
 
 /// The fill as it was first defined: area of the distal quarter over the rectangle around it.
@@ -119,8 +98,19 @@ TEST(Meaning, APlainQuarterWouldNotOrderFruitByTheirNose) {
     for (const TraitFruit& one : fruit) {
       value.push_back(plain_nose_fill(one.fruit));
     }
-    EXPECT_LT(correlation(fruit, "nose", value), 0.8);
+    EXPECT_LT(shapes::order_by_trait(fruit, "nose", value).plain, 0.8);
   }
+}
+
+TEST(Meaning, TheOtherShoulderHasNoPartInTheOrder) {
+  // A partial correlation must not come out high for want of anything else to explain.
+  const std::vector<TraitFruit> fruit = many(shapes::superellipse_fruit);
+  std::vector<double> dorsal;
+  dorsal.reserve(fruit.size());
+  for (const TraitFruit& one : fruit) {
+    dorsal.push_back(shapes::with_true_pose(one.fruit)[D::shoulder_fill_dorsal]);
+  }
+  EXPECT_LT(std::abs(shapes::order_by_trait(fruit, "shoulder_ventral", dorsal).partial), 0.5);
 }
 
 TEST(Meaning, DirectionsWithMaturityAreThoseOfCommonPractice) {

@@ -14,7 +14,7 @@ inline std::vector<double> ranks(const std::vector<double>& x) {
   std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return x[a] < x[b]; });
   std::vector<double> rank(x.size());
   for (std::size_t i = 0; i < order.size();) {
-    std::size_t j = i;
+    std::size_t j = i + 1;
     while (j < order.size() && x[order[j]] == x[order[i]]) {
       ++j;
     }

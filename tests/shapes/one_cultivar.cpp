@@ -51,32 +51,40 @@ CurvedParameters curved_cultivar(std::mt19937_64& random) {
   return c;
 }
 
+std::map<std::string, double> features_of(const F& f) {
+  return {{"hollow", f.hollow},           {"hollow_width", f.hollow_width}, {"beak", f.beak},
+          {"beak_width", f.beak_width},   {"beak_place", f.beak_place},     {"sinus", f.sinus},
+          {"sinus_width", f.sinus_width}, {"sinus_gap", f.sinus_gap}};
+}
+
 }  // namespace
 
 TraitFruit superellipse_fruit(std::mt19937_64& random) {
   const F f = one_cultivar(random);
-  return {invent_fruit(f, 120.0, 512, random),
-          {{"hollow", f.hollow},
-           {"shoulder_ventral", f.shoulder_ventral},
-           {"shoulder_dorsal", f.shoulder_dorsal},
-           {"nose", f.nose},
-           {"beak", f.beak},
-           {"sinus", f.sinus},
-           {"taper", f.taper},
-           {"elongation", f.elongation}}};
+  TraitFruit one{invent_fruit(f, 120.0, 512, random), features_of(f)};
+  one.traits.insert({{"shoulder_ventral", f.shoulder_ventral},
+                     {"shoulder_dorsal", f.shoulder_dorsal},
+                     {"nose", f.nose},
+                     {"taper", f.taper},
+                     {"elongation", f.elongation},
+                     {"bow", f.bow},
+                     {"slope", f.slope},
+                     {"stem_beside", f.stem_beside}});
+  return one;
 }
 
 TraitFruit curved_fruit(std::mt19937_64& random) {
   const CurvedParameters c = curved_cultivar(random);
-  return {invent_curved_fruit(c, 120.0, 512, random),
-          {{"hollow", c.features.hollow},
-           {"shoulder_ventral", c.shoulder_ventral},
-           {"shoulder_dorsal", c.shoulder_dorsal},
-           {"nose", c.nose},
-           {"beak", c.features.beak},
-           {"sinus", c.features.sinus},
-           {"taper", -c.widest},
-           {"elongation", c.elongation}}};
+  TraitFruit one{invent_curved_fruit(c, 120.0, 512, random), features_of(c.features)};
+  one.traits.insert({{"shoulder_ventral", c.shoulder_ventral},
+                     {"shoulder_dorsal", c.shoulder_dorsal},
+                     {"nose", c.nose},
+                     {"taper", -c.widest},
+                     {"elongation", c.elongation},
+                     {"bow", c.bow},
+                     {"flank", c.flank},
+                     {"stem_beside", c.stem_place}});
+  return one;
 }
 
 std::vector<TraitFruit> many_fruit(Invent invent, std::size_t count,

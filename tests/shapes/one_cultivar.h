@@ -11,9 +11,9 @@
 
 namespace maturity::shapes {
 
-/// A fruit of one cultivar (traits free, each by itself, the rest within narrow limits) with the
-/// traits that descriptors are named after: hollow, shoulder_ventral, shoulder_dorsal, nose, beak,
-/// sinus, taper, elongation.
+/// A fruit of one cultivar (traits free, each by itself, the rest within narrow limits) with
+/// everything it was drawn from: the traits that descriptors are named after (hollow,
+/// shoulder_ventral, shoulder_dorsal, nose, beak, sinus, taper, elongation) and the rest.
 struct TraitFruit {
   InventedFruit fruit;
   std::map<std::string, double> traits;

@@ -135,7 +135,8 @@ def _nose_roundness(f: Framed) -> float:
         own, normal = _circle_curvature(f, place, reach)
         bends_at.append((own, max(0.0, _touching(f, place, normal, reach))))
     here, beside = np.array(bends_at)
-    return 1.0 / (float((here + abs(share) * (beside - here)).max()) * _largest_disc(f))
+    own, bounded = here + abs(share) * (beside - here)
+    return 1.0 / ((0.25 * max(own, 0.0) + 0.75 * max(own, bounded)) * _largest_disc(f))
 
 
 def _inside(f: Framed, i: int) -> float:
