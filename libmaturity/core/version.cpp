@@ -4,6 +4,6 @@ namespace maturity {
 
 const char* version() { return MATURITY_VERSION; }
 
-int method_version() { return 6; }
+int method_version() { return 7; }
 
 }  // namespace maturity

@@ -146,7 +146,7 @@ def _inside(f: Framed, i: int) -> float:
 
 
 def _beak_ends(f: Framed, run: np.ndarray, highest: int, last: int) -> list[float]:
-    """Heights at the ends of the stretch, between points, where the highest place is next to one."""
+    """Heights at the ends of the stretch, between points, if the highest place is next to one."""
     heights = []
     for is_end, i, sense in ((highest == 0, run[0], -1), (highest == last, run[-1], 1)):
         if is_end:
