@@ -42,7 +42,7 @@ struct HeightSums {
 CircleFit fit_circle(const FramedOutline& outline, std::size_t at, double reach) {
   CircleFit fit;
   fit.at = at;
-  const auto most = std::max<double>(1.0, static_cast<double>(outline.size() / 4));
+  const auto most = std::max<double>(1.0, static_cast<double>(outline.size()) / 4.0);
   const double wanted = std::clamp(reach / outline.step(), 1.0, most);
   fit.steps = static_cast<std::ptrdiff_t>(wanted);
   fit.mix = wanted - static_cast<double>(fit.steps);

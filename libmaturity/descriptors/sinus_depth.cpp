@@ -22,8 +22,9 @@ std::vector<RisePlace> places_behind(const FramedOutline& outline, const EdgeRis
   const double farthest = kFarthest * per_length;
   std::vector<EdgeRise> points;
   const double first = std::floor(nearest);
-  for (double steps = first; steps < farthest + 1.0; steps += 1.0) {
-    points.push_back(rises.at(outline.at(beak, static_cast<std::ptrdiff_t>(steps)), left_out));
+  const auto beyond = static_cast<std::ptrdiff_t>(std::ceil(farthest + 1.0));
+  for (auto steps = static_cast<std::ptrdiff_t>(first); steps < beyond; ++steps) {
+    points.push_back(rises.at(outline.at(beak, steps), left_out));
   }
   std::vector<RisePlace> places;
   const std::size_t last = points.size() - 1;
@@ -47,7 +48,7 @@ double lowest(const std::vector<RisePlace>& places) {
 /// How the depth changes per point by which the beak's place moves, over what edge errors move it.
 double slope_with_beak(const FramedOutline& outline, const EdgeRises& rises, const Beak& beak,
                        double reach) {
-  const double last = static_cast<double>(kBeakStride * (beak.places.size() - 1));
+  const auto last = static_cast<double>(kBeakStride * (beak.places.size() - 1));
   const auto depth = [&](double place) {
     const double whole = std::round(std::clamp(place, 0.0, last));
     const auto steps = static_cast<std::ptrdiff_t>(whole);
