@@ -1,15 +1,20 @@
 #include "libmaturity/core/nearest_point.h"
 
-#include <algorithm>
+#include <limits>
 
 namespace maturity {
 
 std::size_t nearest_point(const Polygon& points, const Point& target) {
-  const auto nearer = [&](const Point& a, const Point& b) {
-    return (a - target).squaredNorm() < (b - target).squaredNorm();
-  };
-  return static_cast<std::size_t>(std::min_element(points.begin(), points.end(), nearer) -
-                                  points.begin());
+  std::size_t nearest = 0;
+  double least = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const double squared = (points[i] - target).squaredNorm();
+    if (squared < least) {
+      least = squared;
+      nearest = i;
+    }
+  }
+  return nearest;
 }
 
 }  // namespace maturity
