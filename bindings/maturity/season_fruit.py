@@ -11,11 +11,13 @@ from typing import Any
 from maturity import _core
 from maturity.about import library_version
 from maturity.cluster.dataset import keep_in_store
+from maturity.cluster.listing import is_url
 from maturity.cluster.season_photos import measure_on
 from maturity.joining import FruitJoin, SampledFruit
 from maturity.measuring import Progress, measure_missing
 from maturity.photo_limits import PhotoLimits
 from maturity.photo_places import PlacedPhoto, place_into
+from maturity.plain_text import plain_text
 from maturity.put_away import AwayList, PutAway
 from maturity.same_boards import leave_out_repeated_boards
 from maturity.season.season import Season
@@ -101,6 +103,11 @@ def season_fruit(
     folder = season.folder / "results" if results is None else Path(results)
     with Store(folder / STORE_NAME, version=library_version()) as store:
         if measured is not None:
+            if not is_url(fspath(measured)) and not Path(measured).is_dir():
+                raise FileNotFoundError(
+                    f"{plain_text(fspath(measured))}: there is no such folder; --measured names a "
+                    "dataset of `maturity measure --dataset`"
+                )
             key = (limits or PhotoLimits()).settings(0).key()
             keep_in_store(fspath(measured), store, season.photos, key)
         measurements = measure_missing(

@@ -128,8 +128,9 @@ class Store:
             yield
         except sqlite3.OperationalError as error:
             raise OSError(
-                f"measurements cannot be kept in {self.path} ({error}): make room, or give another "
-                "folder with --results; what was kept before is still there"
+                f"measurements cannot be kept in {self.path} ({error}): make room or allow "
+                "writing there, or give another folder with --results; what was kept before is "
+                "still there"
             ) from error
         except sqlite3.DatabaseError as error:
             raise OSError(

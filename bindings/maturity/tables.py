@@ -9,6 +9,7 @@ import itertools
 import json
 import math
 import os
+import re
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from os import PathLike
@@ -19,8 +20,10 @@ from maturity.plain_text import plain_text
 
 #: A cell that begins with one of these would be read as a formula by a spreadsheet.
 _FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+#: Where a spreadsheet splits at semicolons, a cell ends inside ours, quoted or not.
+_INNER_FORMULA = re.compile('(;[ \u00a0"]*)(?=[=+\\-@\uff1d\uff0b\uff0d\uff20])')
 #: Ending of half-written files, how much of the target's name is in theirs, when they are litter.
-_DRAFT, _DRAFT_NAME, _DRAFT_SECONDS = ".draft", 40, 3600.0
+_DRAFT, _DRAFT_NAME, _DRAFT_SECONDS = ".maturity-draft", 40, 3600.0
 
 
 def safe_cell(value: Any) -> Any:
@@ -35,7 +38,7 @@ def safe_cell(value: Any) -> Any:
         return "yes" if value else "no"
     if isinstance(value, (int, float)):
         return value
-    text = str(value)
+    text = _INNER_FORMULA.sub(r"\1'", str(value))
     # Some programs strip spaces before they look for a formula.
     return "'" + text if text.lstrip(" \u00a0").startswith(_FORMULA_SIGNS) else text
 
@@ -112,12 +115,17 @@ def _whole_file(target: Path, *, synced: bool) -> Iterator[BinaryIO]:
 
     `synced` waits until it is on the disk before it takes the place of an earlier one.
     """
+    if target.exists() and not target.is_file() and not target.is_dir():
+        with open(target, "wb") as file:  # a pipe or device: nothing to keep whole, never replaced
+            yield file
+        return
+    target = Path(os.path.realpath(target))  # what a link leads to, not the link
     # A name may be as long as the file system allows: the draft's has to be shorter.
     draft = target.with_name(f".{target.name[:_DRAFT_NAME]}.{os.getpid()}{_DRAFT}")
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         if synced:
-            _sweep_drafts(target.parent)
+            sweep_drafts(target.parent)
         with open(draft, "wb") as file:
             yield file
             file.flush()
@@ -134,7 +142,7 @@ def _whole_file(target: Path, *, synced: bool) -> Iterator[BinaryIO]:
             draft.unlink(missing_ok=True)
 
 
-def _sweep_drafts(folder: Path) -> None:
+def sweep_drafts(folder: Path) -> None:
     """Remove what killed programs left half written, an hour old: no living one loses its own."""
     for draft in folder.glob(f".*{_DRAFT}"):
         with contextlib.suppress(OSError):

@@ -3,6 +3,7 @@
 #ifdef MATURITY_HEIF
 #include <libheif/heif.h>
 
+#include <algorithm>
 #include <memory>
 #include <string>
 #include <utility>
@@ -24,10 +25,18 @@ struct HeifCloser {
 };
 
 void require(const heif_error& error) {
-  if (error.code != heif_error_Ok) {
-    throw PhotoError(std::string("The HEIC photo is damaged or cut short (") + error.message +
-                     "): copy it again from the phone.");
+  if (error.code == heif_error_Ok) {
+    return;
   }
+  std::string reason = error.message;
+  std::replace_if(
+      reason.begin(), reason.end(), [](char c) { return c == '\n' || c == '\r'; }, ' ');
+  if (error.code == heif_error_Memory_allocation_error) {
+    throw PhotoTooLarge("The HEIC photo claims more pixels than can be decoded here (" + reason +
+                        ").");
+  }
+  throw PhotoError("The HEIC photo is damaged or cut short (" + reason +
+                   "): copy it again from the phone.");
 }
 
 // Time and focal length; the turn is already done by the decoder.

@@ -193,12 +193,43 @@ def test_a_table_that_cannot_be_written_leaves_the_earlier_one(tmp_path, monkeyp
 def test_what_a_killed_program_left_half_written_is_swept(tmp_path):
     from maturity.tables import write_text
 
-    litter, young = tmp_path / ".a.csv.1.draft", tmp_path / ".b.csv.2.draft"
-    for draft in (litter, young):
+    litter, young = tmp_path / ".a.csv.1.maturity-draft", tmp_path / ".b.csv.2.maturity-draft"
+    of_others = tmp_path / ".letter.draft"
+    for draft in (litter, young, of_others):
         draft.write_text("half")
     os.utime(litter, (0, 0))
+    os.utime(of_others, (0, 0))
     write_text(tmp_path / "t.csv", "whole")
-    assert not litter.exists() and young.exists()
+    assert not litter.exists() and young.exists() and of_others.exists()
+
+
+def test_a_table_goes_into_a_pipe_and_through_a_link_and_replaces_neither(tmp_path):
+    from maturity.tables import write_text
+
+    pipe, link, file = tmp_path / "pipe", tmp_path / "link.csv", tmp_path / "file.csv"
+    os.mkfifo(pipe)
+    reader = subprocess.Popen(["cat", str(pipe)], stdout=subprocess.PIPE)
+    write_text(pipe, "whole")
+    assert reader.communicate(timeout=20)[0] == b"whole"
+    assert pipe.is_fifo()
+    file.write_text("before")
+    link.symlink_to(file)
+    write_text(link, "whole")
+    assert link.is_symlink() and file.read_text() == "whole"
+
+
+def test_photos_that_a_killed_worker_had_fetched_are_swept(tmp_path, monkeypatch):
+    from maturity.cluster import work
+
+    monkeypatch.setattr(work.tempfile, "gettempdir", lambda: str(tmp_path))
+    old, young, other = (tmp_path / n for n in ("maturity-photos-a", "maturity-photos-b", "mine"))
+    for folder in (old, young, other):
+        folder.mkdir()
+        (folder / "0.jpg").write_bytes(b"x")
+    for folder in (old, other):
+        os.utime(folder, (0, 0))
+    work._sweep_fetched()
+    assert not old.exists() and young.exists() and other.exists()
 
 
 @contextlib.contextmanager

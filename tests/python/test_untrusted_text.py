@@ -37,6 +37,8 @@ EVIL = [
     "@SUM(A1)",
     " =1+1",
     "\uff1d1+1",
+    "a;=1+1;",
+    'a; "=1',
     "../../outside",
     "/etc/passwd",
     "..\\..\\outside",
@@ -114,7 +116,10 @@ def test_names_stay_names_in_report_tables_and_folder(tmp_path, evil):
     assert [one["block"] for one in score["blocks"]] == [evil.strip()]
     with open(folder / "results" / "score.csv", encoding="utf-8", newline="") as file:
         cells = [cell for row in csv.reader(file) for cell in row]
-    assert any(evil.strip() in cell for cell in cells)
+    assert any(safe_cell(evil.strip()) in cell for cell in cells)
+    # Where the decimal sign is a comma, spreadsheets split at semicolons.
+    with open(folder / "results" / "score.csv", encoding="utf-8", newline="") as file:
+        cells += [cell for row in csv.reader(file, delimiter=";") for cell in row]
     assert [cell for cell in cells if formula(cell)] == []
     page = Tags(render_report(maturity.score_season(folder)))
     assert page.tags == plain_report()

@@ -18,6 +18,10 @@ _AHEAD = 3
 _SECONDS_FOR_WORKERS = 30
 
 
+class VersionMismatch(RuntimeError, OSError):
+    """Machines have different versions of this library."""
+
+
 class TaskLost(Exception):
     """A piece of work whose every worker was lost."""
 
@@ -34,7 +38,7 @@ def connected(address: str) -> Iterator[Any]:
     distributed = need("distributed")
     try:
         client = distributed.Client(address, timeout=5)
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, TypeError) as error:
         raise OSError(
             f"no scheduler answers at {address} ({error}): start one with `dask-scheduler`, and "
             "give the address that it prints, like tcp://10.0.0.5:8786"
@@ -69,18 +73,18 @@ def same_version_everywhere(client: Any, version: str) -> None:
 
     Raises
     ------
-    RuntimeError
+    VersionMismatch
         Another one, or none: the numbers could differ.
     """
     try:
         answers: dict[str, str] = client.run(library_version)
     except ImportError as error:
-        raise RuntimeError(
+        raise VersionMismatch(
             f"a worker cannot import this library ({error}): install maturity {version} there"
         ) from error
     for worker, found in answers.items():
         if found != version:
-            raise RuntimeError(
+            raise VersionMismatch(
                 f"the worker {worker} has maturity {found}, this machine {version}: install the "
                 "same version on all machines"
             )

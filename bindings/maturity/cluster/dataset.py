@@ -12,7 +12,7 @@ from typing import Any
 from urllib.parse import quote
 
 from maturity.cluster.listing import Place, is_url
-from maturity.cluster.needs import need
+from maturity.cluster.needs import OptionalPackageMissing, need
 from maturity.plain_text import plain_text
 from maturity.store import Measurement, Store, sha256_of_file
 
@@ -41,7 +41,10 @@ class Folder:
 
     def __init__(self, dataset: str) -> None:
         if is_url(dataset):
-            self.system, self.root = need("fsspec").core.url_to_fs(dataset)
+            try:
+                self.system, self.root = need("fsspec").core.url_to_fs(dataset)
+            except ImportError as error:
+                raise OptionalPackageMissing(f"{plain_text(dataset)}: {error}") from error
         else:
             self.system = need("fsspec").filesystem("file")
             self.root = os.path.abspath(dataset)
@@ -60,7 +63,10 @@ class Folder:
         """Write a file whole or not at all; returns its full name."""
         path = f"{self.root}/{name}"
         if "file" not in self.system.protocol:
-            self.system.pipe_file(path, data)  # object stores show an object when it is complete
+            try:
+                self.system.pipe_file(path, data)  # object stores show it when it is complete
+            except NotImplementedError:
+                raise OSError(f"{plain_text(self.root)}: this kind of URL is only read") from None
             return path
         os.makedirs(os.path.dirname(path), exist_ok=True)
         part = f"{os.path.dirname(path)}/.{os.getpid()}-{os.path.basename(path)}"
@@ -185,7 +191,13 @@ def _tables(dataset: str, columns: list[str], version: str, key: str) -> Iterato
     folder = Folder(dataset)
     for file in folder.files():
         with folder.system.open(file, "rb") as source:
-            opened = parquet.ParquetFile(source)
+            try:
+                opened = parquet.ParquetFile(source)
+            except need("pyarrow").ArrowInvalid as error:
+                raise OSError(
+                    f"{file} is no whole Parquet file ({error}): move it away; its photos are "
+                    "measured again"
+                ) from error
             _check_format(file, opened.schema_arrow.metadata or {})
             table = opened.read(columns=[*columns, "version", "settings"])
         same = pc.and_(pc.equal(table["version"], version), pc.equal(table["settings"], key))

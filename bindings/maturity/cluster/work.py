@@ -5,7 +5,9 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
+import shutil
 import tempfile
+import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -96,10 +98,24 @@ def _name(batch: Batch, key: str) -> str:
     return hashlib.sha256(asked.encode()).hexdigest()[:32]
 
 
+_FETCHED = "maturity-photos-"  # folders for photos behind URLs, in the one for temporary files
+_FETCHED_SECONDS = 86400.0  # no batch takes a day
+
+
+def _sweep_fetched() -> None:
+    """Remove what killed workers had fetched."""
+    for folder in Path(tempfile.gettempdir()).glob(f"{_FETCHED}*"):
+        with contextlib.suppress(OSError):
+            if time.time() - folder.stat().st_mtime > _FETCHED_SECONDS:
+                shutil.rmtree(folder)
+
+
 @contextlib.contextmanager
 def _local_files(paths: list[str], failed: dict[str, str]) -> Iterator[dict[str, str | bytes]]:
     """Files that the library can open; what lies behind a URL is fetched for a batch's time."""
-    with tempfile.TemporaryDirectory(prefix="maturity-photos-") as folder:
+    if any(map(is_url, paths)):
+        _sweep_fetched()
+    with tempfile.TemporaryDirectory(prefix=_FETCHED) as folder:
         files: dict[str, str | bytes] = {}
         for number, path in enumerate(paths):
             if not is_url(path):

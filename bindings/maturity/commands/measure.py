@@ -25,7 +25,7 @@ from maturity.photo_limits import PhotoLimits
 from maturity.plain_text import plain_text
 from maturity.season.photo_files import photos_below
 from maturity.spool import Spool
-from maturity.tables import write_csv, write_pieces
+from maturity.tables import sweep_drafts, write_csv, write_pieces
 
 _FILE = click.Path(dir_okay=False, path_type=Path)
 
@@ -132,6 +132,7 @@ class _Overlays:
     def __init__(self, folder: Path, files: list[str]) -> None:
         self._folder = folder
         self._names = overlay_names(files)
+        sweep_drafts(folder)
         self._missing: dict[str, str] = {}
 
     def draw(self, file: str, fields: dict[str, Any]) -> None:
