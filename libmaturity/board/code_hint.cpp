@@ -140,6 +140,9 @@ void marks_of_row(const GreyField& grey, int y, const std::vector<char>& dark, i
 }
 
 bool hints_on(const GreyField& grey, int least) {
+  if (grey.pixels.empty()) {
+    return false;  // too narrow for a smaller copy
+  }
   constexpr int kEvery = 2;  // rows; the core of the smallest mark is 4 px high
   // Between the middles of two corner marks, in modules: 14 apart on the smallest code, and across
   // the corner of the largest that holds a card's text.
@@ -196,9 +199,13 @@ GreyField third_of(const GreyField& grey) {
 }  // namespace
 
 CodeHint hint_at_code(const GreyField& grey) {
-  return hints_on(grey, kShortestMark)                     ? CodeHint::small
-         : hints_on(third_of(grey), kLongestMark / kThird) ? CodeHint::large
-                                                           : CodeHint::none;
+  if (hints_on(grey, kShortestMark)) {
+    return CodeHint::small;
+  }
+  constexpr int kLeast = kLongestMark / kThird;
+  const GreyField third = third_of(grey);
+  return hints_on(third, kLeast) || hints_on(third_of(third), kLeast) ? CodeHint::large
+                                                                      : CodeHint::none;
 }
 
 }  // namespace maturity

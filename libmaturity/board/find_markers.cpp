@@ -3,8 +3,10 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <opencv2/aruco.hpp>
 #include <opencv2/core.hpp>
+#include <set>
 
 #include "libmaturity/photo/edge_profile.h"
 
@@ -146,7 +148,11 @@ std::vector<MarkerSighting> find_markers(const Photo& photo) {
 std::vector<MarkerSighting> find_markers(const Photo& photo, const GreyField& grey) {
   RawMarkers raw = detect(grey, kUsualWindow, kUsualWindow);
   // Only boards that are hard to read, and photos without one, pay for the other windows.
-  if (std::count_if(raw.ids.begin(), raw.ids.end(), [](int id) { return id < kFirstTile; }) < 4) {
+  constexpr int kOfTheSheet = 4;  // ids 0 to 3
+  std::set<int> seen;
+  std::copy_if(raw.ids.begin(), raw.ids.end(), std::inserter(seen, seen.end()),
+               [](int id) { return id < kOfTheSheet; });
+  if (seen.size() < kOfTheSheet) {
     raw = detect(grey, kSmallestWindow, kLargestWindow);
   }
   std::vector<MarkerSighting> found;

@@ -7,6 +7,7 @@
 #include <algorithm>
 
 #include "libmaturity/board/code_hint.h"
+#include "libmaturity/board/find_markers.h"
 
 namespace maturity {
 
@@ -45,6 +46,10 @@ std::optional<std::string> read_code(const Photo& photo, const GreyField& grey) 
     return std::nullopt;
   }
   ZXing::Result result = search(grey);
+  constexpr int kNearSide = kMarkerSide / 3;  // a turned code with modules over 10 px is missed
+  if (!result.isValid()) {
+    result = search(grey_field(photo, kNearSide));
+  }
   // The small copy is enough for a card on a board that fills the photo.
   const bool whole = std::max(grey.width, grey.height) >= std::max(photo.width(), photo.height());
   if (!result.isValid() && !whole && hint == CodeHint::small) {

@@ -12,7 +12,7 @@ namespace maturity {
 /// "block/tree" or "block/tree/date". Empty when there is none, when it cannot be read, or when the
 /// text is longer than a card's (200 bytes) or holds control characters: it then is no tree card.
 /// `grey`: the photo made small (`kMarkerSide`). Where it does not hint at a code none is sought; a
-/// larger copy is searched where the hinted code cannot be read on it.
+/// smaller and a larger copy are searched where the hinted code cannot be read on it.
 std::optional<std::string> read_code(const Photo& photo, const GreyField& grey);
 
 }  // namespace maturity

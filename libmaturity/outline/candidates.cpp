@@ -32,7 +32,7 @@ struct Search {
   const ColourField& field;
   AreaRange range;
   std::vector<Candidate> found;
-  std::vector<Seen> seen;
+  std::vector<std::vector<Seen>> seen;  // by the top row of the box
   int cuts = 0;
 };
 
@@ -42,13 +42,22 @@ bool is_new(Search& search, const Seen& blob) {
   constexpr double kSamePixels = 0.01;
   constexpr int kSameSide = 1;
   const auto same = [](int a, int b) { return std::abs(a - b) <= kSameSide; };
-  const bool known = std::any_of(search.seen.begin(), search.seen.end(), [&](const Seen& other) {
-    return std::abs(other.pixels - blob.pixels) <= kSamePixels * blob.pixels &&
-           same(other.box.left, blob.box.left) && same(other.box.right, blob.box.right) &&
-           same(other.box.top, blob.box.top) && same(other.box.bottom, blob.box.bottom);
-  });
+  const auto known_at = [&](int top) {
+    const auto& row = search.seen[static_cast<std::size_t>(top)];
+    return std::any_of(row.begin(), row.end(), [&](const Seen& other) {
+      return std::abs(other.pixels - blob.pixels) <= kSamePixels * blob.pixels &&
+             same(other.box.left, blob.box.left) && same(other.box.right, blob.box.right) &&
+             same(other.box.bottom, blob.box.bottom);
+    });
+  };
+  const int top = blob.box.top;
+  bool known = false;
+  for (int row = std::max(0, top - kSameSide);
+       row <= std::min(search.field.height - 1, top + kSameSide) && !known; ++row) {
+    known = known_at(row);
+  }
   if (!known) {
-    search.seen.push_back(blob);
+    search.seen[static_cast<std::size_t>(top)].push_back(blob);
   }
   return !known;
 }
@@ -257,7 +266,8 @@ void drop_halves(std::vector<Candidate>& kept) {
 }  // namespace
 
 std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange& range) {
-  Search search{field, range, {}, {}, 0};
+  const auto rows = static_cast<std::size_t>(field.height);
+  Search search{field, range, {}, std::vector<std::vector<Seen>>(rows), 0};
   search_channel(search, field.yellow);
   const auto mixed = [&](const std::vector<float>& other, float share) {
     std::vector<float> plane(field.yellow.size());

@@ -23,6 +23,16 @@ struct Lattice {
   }
 };
 
+// Which change of row, counted from the least, is the cheapest way to a row; `source`: the column
+// before, from the row that the least change comes from.
+std::size_t cheapest_move(const float* source, const std::vector<float>& bend) {
+  std::size_t best = 0;
+  for (std::size_t k = 1; k < bend.size(); ++k) {
+    best = source[k] + bend[k] < source[best] + bend[best] ? k : best;
+  }
+  return best;
+}
+
 // Path over columns first, first+1, ... (wrapping); fixed_row < 0: free ends.
 std::vector<int> path_from(const Lattice& g, int first, int fixed_row) {
   const auto rows = static_cast<std::size_t>(g.rows);
@@ -78,12 +88,7 @@ std::vector<int> path_from(const Lattice& g, int first, int fixed_row) {
     if (s == 0) {
       break;
     }
-    const float* source = &best[(s - 1) * stride + row];
-    std::size_t from = 0;
-    for (std::size_t k = 1; k < moves; ++k) {
-      from = source[k] + bend[k] < source[from] + bend[from] ? k : from;
-    }
-    row = row + from - reach;
+    row = row + cheapest_move(&best[(s - 1) * stride + row], bend) - reach;
   }
   return path;
 }

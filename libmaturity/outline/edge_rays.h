@@ -30,8 +30,8 @@ struct Rays {
   std::vector<Light> light;
 };
 
-/// Samples half a pixel apart, or as far as the photo is too large for so many to tell more: the
-/// edge is as wide there.
+/// Samples half a pixel apart; farther on a large photo, so that no normal has more than 41: edges
+/// there are as many pixels wider.
 Rays sample_rays(const Photo& photo, const Normals& normals, double band_px);
 
 /// Which rows of a normal count as inside and outside.

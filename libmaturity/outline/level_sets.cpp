@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
-#include <cstring>
-#include <numeric>
 #include <opencv2/core.hpp>
 #include <opencv2/core/hal/intrin.hpp>
 #include <stdexcept>
@@ -114,8 +112,8 @@ LevelSets::LevelSets(std::span<const float> plane, int width, int height, float 
   if (!std::isfinite(least) || !std::isfinite(most)) {
     throw std::invalid_argument("LevelSets: not a finite number in the plane");
   }
-  levels_ =
-      static_cast<int>(std::clamp(std::ceil((most - least) / step) - 1.0F, 0.0F, kMostLevels));
+  levels_ = static_cast<int>(
+      std::clamp(std::ceil((most - least) / step) - 1.0F, 0.0F, kMostLevels - 1.0F));
   const float scale = 1.0F / step;
   const std::size_t count = plane.size();
   for (std::size_t i = 0; i < count; ++i) {

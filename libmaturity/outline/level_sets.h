@@ -35,9 +35,10 @@ struct Component {
 /// The parts of a picture above each of many equally spaced levels.
 class LevelSets {
  public:
-  /// Level k lies k steps above the least value of `plane` (row by row); no more than 255 levels.
-  /// \throws std::invalid_argument if the plane has not width * height finite values or the step is
-  /// not positive.
+  /// Level k lies k steps above the least value of `plane` (row by row); no more than 254 levels.
+  /// \throws std::invalid_argument if the plane has not width * height values, the step is not
+  /// positive, or the least or greatest value is not finite; a NaN among others counts as the
+  /// greatest.
   LevelSets(std::span<const float> plane, int width, int height, float step);
 
   /// How many levels have anything above them; levels count from 1.

@@ -13,7 +13,7 @@ constexpr double kOthersEvidence = -1.0;
 // From which overlap of the channels before it a channel is asked. Two histograms that share
 // nothing overlap by 0.14, from their floors: the second channel nearly always has a say, green and
 // light only where yellow cannot tell.
-constexpr std::array<double, 4> kMixedLeast{0.0, 0.10, 0.14, 0.16};
+constexpr std::array<double, kChannels> kMixedLeast{0.0, 0.10, 0.14, 0.16};
 constexpr double kMixedSpan = 0.20;
 constexpr int kSafeRows = 6;  // beyond the rough rim: nearer samples may still be skin in shade
 

@@ -35,8 +35,10 @@ using PolarGrid = std::vector<PolarSample>;
 /// with other rims.
 class SkinEvidence {
  public:
-  /// `background`: colours of nobody's pixels.
+  /// `background`: colours of nobody's pixels. Both are kept by reference.
   SkinEvidence(const PolarGrid& grid, const std::vector<SkinColour>& background);
+  SkinEvidence(PolarGrid&&, const std::vector<SkinColour>&) = delete;
+  SkinEvidence(const PolarGrid&, std::vector<SkinColour>&&) = delete;
 
   /// Log likelihood ratio of skin against surroundings for every sample, learned from the samples
   /// within and beyond `rows` (the rim of each ray) and from the background. Yellow leads; the

@@ -20,8 +20,8 @@ struct BoxGrid {
 
 /// Exact area means of a plane whose pixels span `unit_x` x `unit_y` units each, rounded; row by
 /// row, grid.width x grid.height. The grid must lie within the plane (the last pixel is repeated
-/// where a subsampled plane ends early). OpenCV's area resize gives the same from whole factors, at
-/// twenty times the cost for the factors that large photos need.
+/// where a subsampled plane ends early), its factor at most 257. OpenCV's area resize gives the
+/// same from whole factors, at twenty times the cost for the factors that large photos need.
 std::vector<std::uint8_t> box_shrink(const ImageView& plane, int unit_x, int unit_y,
                                      const BoxGrid& grid);
 

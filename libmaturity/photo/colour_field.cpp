@@ -92,6 +92,48 @@ cv::Mat picture_of(std::vector<std::uint8_t>& pixels, const BoxGrid& grid, int t
   return upright(cv::Mat(grid.height, grid.width, CV_8UC1, pixels.data()), turn);
 }
 
+// Where the colours of a row stand in the table of light. Places of a whole row first: without the
+// look-up in between the compiler takes several at once.
+class RowOfPlaces {
+ public:
+  explicit RowOfPlaces(std::size_t width)
+      : red_(width), green_(width), blue_(width), luma_(width) {}
+
+  std::size_t width() const { return luma_.size(); }
+
+  void set(const std::uint8_t* y, const std::uint8_t* blue, const std::uint8_t* red) {
+    const std::size_t columns = width();
+    for (std::size_t x = 0; x < columns; ++x) {
+      const auto luma = static_cast<float>(y[x]);
+      const float cb = static_cast<float>(blue[x]) - 128.0F;
+      const float cr = static_cast<float>(red[x]) - 128.0F;
+      // JFIF: full-range YCbCr of ITU-R BT.601.
+      red_[x] = table_place(luma + 1.402F * cr);
+      green_[x] = table_place(luma - 0.344136F * cb - 0.714136F * cr);
+      blue_[x] = table_place(luma + 1.772F * cb);
+      luma_[x] = table_place(luma);
+    }
+  }
+
+  void fill(ColourField& field, std::size_t begin) const {
+    const std::array<float, kTableSize>& log_light = log_light_table();
+    const auto look_up = [&](int place) { return log_light[static_cast<std::size_t>(place)]; };
+    for (std::size_t x = 0; x < width(); ++x) {
+      const float log_r = look_up(red_[x]);
+      const float log_g = look_up(green_[x]);
+      field.yellow[begin + x] = 0.5F * (log_r + log_g) - look_up(blue_[x]);
+      field.green[begin + x] = log_g - log_r;
+      field.light[begin + x] = look_up(luma_[x]);
+    }
+  }
+
+ private:
+  std::vector<int> red_;
+  std::vector<int> green_;
+  std::vector<int> blue_;
+  std::vector<int> luma_;
+};
+
 ColourField field_of(const Photo& photo, const BoxGrid& grid, std::vector<std::uint8_t> light) {
   const Photo::Planes& planes = photo.planes();
   const int turn = photo.facts().orientation;
@@ -110,37 +152,10 @@ ColourField field_of(const Photo& photo, const BoxGrid& grid, std::vector<std::u
   field.yellow.resize(count);
   field.green.resize(count);
   field.light.resize(count);
-  const auto width = static_cast<std::size_t>(y.cols);
-  const std::array<float, kTableSize>& log_light = log_light_table();
-  std::vector<int> red_at(width);
-  std::vector<int> green_at(width);
-  std::vector<int> blue_at(width);
-  std::vector<int> luma_at(width);
+  RowOfPlaces places(static_cast<std::size_t>(y.cols));
   for (int row = 0; row < y.rows; ++row) {
-    const auto* py = y.ptr<std::uint8_t>(row);
-    const auto* pb = b.ptr<std::uint8_t>(row);
-    const auto* pr = r.ptr<std::uint8_t>(row);
-    // Places of a whole row first: without the look-up in between the compiler takes several at
-    // once.
-    for (std::size_t col = 0; col < width; ++col) {
-      const auto luma = static_cast<float>(py[col]);
-      const float cb = static_cast<float>(pb[col]) - 128.0F;
-      const float cr = static_cast<float>(pr[col]) - 128.0F;
-      // JFIF: full-range YCbCr of ITU-R BT.601.
-      red_at[col] = table_place(luma + 1.402F * cr);
-      green_at[col] = table_place(luma - 0.344136F * cb - 0.714136F * cr);
-      blue_at[col] = table_place(luma + 1.772F * cb);
-      luma_at[col] = table_place(luma);
-    }
-    const std::size_t begin = static_cast<std::size_t>(row) * width;
-    const auto look_up = [&](int place) { return log_light[static_cast<std::size_t>(place)]; };
-    for (std::size_t col = 0; col < width; ++col) {
-      const float log_r = look_up(red_at[col]);
-      const float log_g = look_up(green_at[col]);
-      field.yellow[begin + col] = 0.5F * (log_r + log_g) - look_up(blue_at[col]);
-      field.green[begin + col] = log_g - log_r;
-      field.light[begin + col] = look_up(luma_at[col]);
-    }
+    places.set(y.ptr<std::uint8_t>(row), b.ptr<std::uint8_t>(row), r.ptr<std::uint8_t>(row));
+    places.fill(field, static_cast<std::size_t>(row) * places.width());
   }
   return field;
 }

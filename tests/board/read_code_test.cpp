@@ -22,26 +22,27 @@ constexpr int kHeight = 420;
 constexpr float kGround = 0.35F;
 
 /// A card with a square code in the middle of a grained board; `module_px` of the full photo.
-Photo card_photo(const std::string& text, double module_px, double turn_deg, bool covered = false) {
+Photo card_photo(const std::string& text, double module_px, double turn_deg, bool covered = false,
+                 const cv::Size& size = {kWidth, kHeight}) {
   const auto cells = ZXing::MultiFormatWriter(ZXing::BarcodeFormat::QRCode)
                          .setEncoding(ZXing::CharacterSet::UTF8)
                          .setMargin(0)
                          .encode(text, 0, 0);
   const double turn = turn_deg * std::numbers::pi / 180.0;
-  const Point centre(0.5 * kWidth + 0.3, 0.5 * kHeight - 0.2);
+  const Point centre(0.5 * size.width + 0.3, 0.5 * size.height - 0.2);
   const double half = 0.5 * cells.width();
   const auto cell_of = [&](const Point& p) {
     const Point d = (p - centre) / module_px;
     return Point(std::cos(turn) * d.x() + std::sin(turn) * d.y() + half,
                  -std::sin(turn) * d.x() + std::cos(turn) * d.y() + half);
   };
-  cv::Mat light = made::plain_light(kWidth, kHeight, made::Light::all(kGround));
+  cv::Mat light = made::plain_light(size.width, size.height, made::Light::all(kGround));
   constexpr double kRim = 4.0;
   // Only the card's part of the picture is painted: every pixel asks four times and more.
   const int reach = static_cast<int>(1.5 * (half + kRim) * module_px) + 2;
   const cv::Rect around = cv::Rect(static_cast<int>(centre.x()) - reach,
                                    static_cast<int>(centre.y()) - reach, 2 * reach, 2 * reach) &
-                          cv::Rect(0, 0, kWidth, kHeight);
+                          cv::Rect(0, 0, size.width, size.height);
   const Point shift(around.x, around.y);
   cv::Mat card = light(around);
   made::paint(
@@ -77,14 +78,25 @@ TEST(ReadCode, ReadsCardsTurnedAnyWayThatAreTooSmallOnTheSmallCopy) {
   }
 }
 
-// The marks of a card held near the phone are too large to be noticed on the usual copy.
+// The marks of a card held near the phone are too large to be noticed on the usual copy, and a
+// turned one to be read there.
 TEST(ReadCode, ReadsLargeCards) {
-  for (const double module_px : {10.0, 12.5, 14.0}) {
-    for (const double turn : {0.0, 20.0, 180.0}) {
-      EXPECT_EQ(read(card_photo("Weir/W-03", module_px, turn)), "Weir/W-03")
-          << module_px << " px a module, turned by " << turn;
+  const cv::Size near(1000, 750);
+  for (const double module_px : {14.0, 20.0, 24.0}) {
+    for (const double turn : {0.0, 8.0, 180.0}) {
+      const Photo photo = card_photo("Weir/W-03", module_px, turn, false, near);
+      EXPECT_EQ(hint_at_code(grey_field(photo, kMarkerSide)), CodeHint::large);
+      EXPECT_EQ(read(photo), "Weir/W-03") << module_px << " px a module, turned by " << turn;
     }
   }
+}
+
+TEST(ReadCode, ACopyTooNarrowForASmallerOneHintsAtNothing) {
+  GreyField narrow;
+  narrow.width = 2;
+  narrow.height = 40;
+  narrow.pixels.assign(80, 100);
+  EXPECT_EQ(hint_at_code(narrow), CodeHint::none);
 }
 
 TEST(ReadCode, HintNamesSmallCodesAndNothingElse) {

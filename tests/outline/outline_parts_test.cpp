@@ -252,6 +252,27 @@ TEST(RefineEdge, MovesARoughOutlineToTheEdge) {
   }
 }
 
+// So large a photo that normals and samples lie farther apart than on a small one.
+TEST(RefineEdge, MovesTheOutlineOfALargePhotoToTheEdgeToo) {
+  DrawnFruit fruit;
+  fruit.a = 330.0;
+  fruit.b = 240.0;
+  fruit.centre = {510.4, 420.7};
+  made::Scene scene;
+  scene.width = 1020;
+  scene.height = 840;
+  const Photo photo = made::photo_of_fruit({fruit}, scene);
+  for (const double off : {-9.0, 0.0, 9.0}) {
+    DrawnFruit rough = fruit;
+    rough.a += off;
+    rough.b += off;
+    const RefinedOutline refined = refine_edge(photo, rough.outline(), 24.0);
+    EXPECT_EQ(refined.outline_px.size(), 500U);
+    EXPECT_LE(made::compare(refined.outline_px, fruit.outline()).mean, 0.2) << off;
+    EXPECT_NEAR(refined.correlation_px, 5.0 * perimeter(fruit.outline()) / 500.0, 1.0);
+  }
+}
+
 TEST(RefineEdge, OnABareBoardThereIsNoEdge) {
   made::Scene scene;
   const cv::Mat bare = made::plain_light(340, 280, scene.ground);
