@@ -13,7 +13,7 @@ import numpy
 import pytest
 from sample_season import SEASON
 from test_cards import needs_renderer, rendered
-from walk_seasons import BLOCKS, MOMENT, SPRAYS, flat, tree_table, walk, walk_season
+from walk_seasons import BLOCKS, MOMENT, POLICY, SPRAYS, flat, tree_table, walk, walk_season
 
 from maturity import _core
 from maturity.season import read_season
@@ -417,6 +417,17 @@ def test_command_refuses_in_words(tmp_path):
     assert "Traceback" not in done.stderr and not (tmp_path / "out").exists()
     done = walk(tmp_path, season, "--block", "River", "--costs", "4,x")
     assert done.returncode == 2 and "expected three numbers" in done.stderr
+
+
+def test_block_that_no_card_can_name_is_said_before_anything_is_made(tmp_path):
+    tables = {
+        "blocks": BLOCKS.replace("River", "Ri/ver"),
+        "policy": POLICY.replace("River", "Ri/ver"),
+    }
+    season = walk_season(tmp_path / "season", sprays=SPRAYS.replace("River", "Ri/ver"), **tables)
+    done = walk(tmp_path, season, "--block", "Ri/ver", "--date", "2026-11-10", "--out", "out")
+    assert done.returncode == 2 and "without / for a code card" in done.stderr
+    assert not (tmp_path / "out").exists()
 
 
 @pytest.mark.parametrize("trees", [13, 14, 26, 27, 40])

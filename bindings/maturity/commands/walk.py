@@ -171,11 +171,13 @@ def _score(season: Season, results: Path | None, threads: int) -> SeasonScore | 
 def _write_all(folder: Path, plan: WalkPlan, season: Season, results: Path | None) -> list[str]:
     """Every file of a plan; returns their names."""
     # Loaded here only: matplotlib takes long to load, and other commands do without.
-    from maturity.cards import write_cards
+    from maturity.cards import card_text, write_cards
     from maturity.walk.sheet import write_sheet
 
     row = next(row for row in season.tables["blocks"].rows if row["block"] == plan.block)
     point = None if row["lat"] is None or row["lon"] is None else (row["lat"], row["lon"])
+    for tree in plan.tree_names:
+        card_text(plan.block, tree)  # a name that no card can bear is said before anything is made
     write_walk_csv(folder / "walk.csv", plan)
     write_sheet(folder / "walk.pdf", plan)
     write_cards(
