@@ -159,6 +159,12 @@ void consider_component(Search& search, const Component& component) {
 
 void search_channel(Search& search, const std::vector<float>& channel) {
   const LevelSets sets(channel, search.field.width, search.field.height, kLevelStep);
+  // Several fruit that touch, but not the board or the ground.
+  constexpr double kMostTogether = 4.0;
+  constexpr double kMostOfPhoto = 0.6;
+  const double most =
+      std::min(kMostTogether * search.range.most,
+               kMostOfPhoto * static_cast<double>(search.field.width) * search.field.height);
   Windows windows{cv::Rect(0, 0, search.field.width, search.field.height)};
   for (int level = 1; level <= sets.levels() && !windows.empty(); ++level) {
     // A higher level has nothing outside what is large enough here.
@@ -168,7 +174,7 @@ void search_channel(Search& search, const std::vector<float>& channel) {
            sets.above(level, {w.x, w.y, w.x + w.width, w.y + w.height}, search.range.least)) {
         add_window(next, rect_of(component.box));
         const auto pixels = static_cast<double>(component.pixels);
-        if (pixels <= 4.0 * search.range.most && is_new(search, {component.box, pixels})) {
+        if (pixels <= most && is_new(search, {component.box, pixels})) {
           consider_component(search, component);
         }
       }
