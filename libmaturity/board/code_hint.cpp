@@ -181,13 +181,12 @@ GreyField third_of(const GreyField& grey) {
   small.height = grey.height / kThird;
   small.step_x = kThird * grey.step_x;
   small.step_y = kThird * grey.step_y;
-  for (int y = 0; y < small.height; ++y) {
-    for (int x = 0; x < small.width; ++x) {
+  const auto width = static_cast<std::size_t>(grey.width);
+  for (std::size_t y = 0; y < static_cast<std::size_t>(small.height); ++y) {
+    for (std::size_t x = 0; x < static_cast<std::size_t>(small.width); ++x) {
       int sum = 0;
-      for (int k = 0; k < kThird; ++k) {
-        const auto row = static_cast<std::size_t>(kThird * y + k);
-        const std::uint8_t* p =
-            &grey.pixels[row * static_cast<std::size_t>(grey.width)] + kThird * x;
+      for (std::size_t k = 0; k < kThird; ++k) {
+        const std::uint8_t* p = &grey.pixels[(kThird * y + k) * width + kThird * x];
         sum += p[0] + p[1] + p[2];
       }
       small.pixels.push_back(static_cast<std::uint8_t>(sum / (kThird * kThird)));

@@ -127,7 +127,7 @@ LevelSets::LevelSets(std::span<const float> plane, int width, int height, float 
 
 std::vector<Component> LevelSets::above(int level, const PixelBox& window, double least_box) const {
   Labelled labelled = label(rank_, width_, window, static_cast<std::uint8_t>(level));
-  constexpr std::size_t kNone = static_cast<std::size_t>(-1);
+  constexpr auto kNone = static_cast<std::size_t>(-1);
   std::vector<Component> all;
   std::vector<std::size_t> component(labelled.runs.size(), kNone);  // of each root, then each run
   for (std::size_t i = 0; i < labelled.runs.size(); ++i) {

@@ -7,7 +7,7 @@ namespace maturity {
 std::vector<double> smooth_ring(const std::vector<double>& offsets,
                                 const std::vector<double>& weights, int half_window) {
   const std::size_t n = offsets.size();
-  const auto width = static_cast<std::size_t>(2 * half_window + 1);
+  const std::size_t width = 2 * static_cast<std::size_t>(half_window) + 1;
   std::vector<double> place(width);  // -1 to 1 across the window
   std::vector<double> near(width);
   for (std::size_t k = 0; k < width; ++k) {

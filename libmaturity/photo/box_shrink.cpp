@@ -129,7 +129,8 @@ void add_means(const std::vector<std::int32_t>& totals, int area, std::uint8_t* 
     }
     return;
   }
-  const float half = static_cast<float>(area / 2) + 0.5F;
+  const int below = area / 2;
+  const float half = static_cast<float>(below) + 0.5F;
   const float inverse = 1.0F / static_cast<float>(area);
   for (std::size_t x = 0; x < n; ++x) {
     const float mean = (static_cast<float>(totals[x]) + half) * inverse;

@@ -9,13 +9,13 @@
 namespace maturity {
 namespace {
 
-constexpr int kWidth = 131;
-constexpr int kHeight = 97;
-constexpr int kClear = 2;  // px around the blobs
+constexpr int kMaskWidth = 131;
+constexpr int kMaskHeight = 97;
+constexpr int kClearRim = 2;  // px around the blobs
 
 // Discs and bars on a clear ground, with specks and holes.
 cv::Mat blobs(int seed) {
-  cv::Mat mask(kHeight, kWidth, CV_8UC1, cv::Scalar(0));
+  cv::Mat mask(kMaskHeight, kMaskWidth, CV_8UC1, cv::Scalar(0));
   cv::RNG random(static_cast<std::uint64_t>(seed));
   for (int k = 0; k < 5; ++k) {
     cv::circle(mask, {random.uniform(15, 115), random.uniform(15, 80)}, random.uniform(3, 26),
@@ -26,8 +26,9 @@ cv::Mat blobs(int seed) {
                cv::FILLED);
   }
   mask.row(0).setTo(0.0);
-  const cv::Rect inner(kClear, kClear, kWidth - 2 * kClear, kHeight - 2 * kClear);
-  cv::Mat clear(kHeight, kWidth, CV_8UC1, cv::Scalar(0));
+  const cv::Rect inner(kClearRim, kClearRim, kMaskWidth - 2 * kClearRim,
+                       kMaskHeight - 2 * kClearRim);
+  cv::Mat clear(kMaskHeight, kMaskWidth, CV_8UC1, cv::Scalar(0));
   mask(inner).copyTo(clear(inner));
   return clear;
 }

@@ -13,12 +13,12 @@
 namespace maturity {
 namespace {
 
-constexpr int kWidth = 150;  // more than two words of 64, and a rest
-constexpr int kHeight = 80;
-constexpr float kStep = 0.25F;
+constexpr int kPlaneWidth = 150;  // more than two words of 64, and a rest
+constexpr int kPlaneHeight = 80;
+constexpr float kLevelHeight = 0.25F;
 
 cv::Mat hills() {
-  cv::Mat plane(kHeight, kWidth, CV_32FC1);
+  cv::Mat plane(kPlaneHeight, kPlaneWidth, CV_32FC1);
   cv::RNG random(5);
   random.fill(plane, cv::RNG::UNIFORM, 0.0F, 6.0F);
   cv::GaussianBlur(plane, plane, {0, 0}, 2.5);
@@ -34,6 +34,7 @@ using Facts = std::tuple<int, int, int, int, int>;  // box and pixels
 
 std::vector<Facts> facts_of(const std::vector<Component>& components) {
   std::vector<Facts> facts;
+  facts.reserve(components.size());
   for (const Component& c : components) {
     facts.emplace_back(c.box.left, c.box.top, c.box.width(), c.box.height(),
                        static_cast<int>(c.pixels));
@@ -67,14 +68,16 @@ TEST(LevelSets, ComponentsEqualThoseOfAGeneralLabelling) {
   double low = 0.0;
   double high = 0.0;
   cv::minMaxLoc(plane, &low, &high);
-  const LevelSets sets(values_of(plane), kWidth, kHeight, kStep);
-  EXPECT_EQ(sets.levels(), static_cast<int>(std::ceil((high - low) / kStep)) - 1);
+  const LevelSets sets(values_of(plane), kPlaneWidth, kPlaneHeight, kLevelHeight);
+  EXPECT_EQ(sets.levels(), static_cast<int>(std::ceil((high - low) / kLevelHeight)) - 1);
   std::size_t most = 0;
   for (int level = 1; level <= sets.levels(); ++level) {
-    for (const cv::Rect& w : {cv::Rect(0, 0, kWidth, kHeight), cv::Rect(11, 7, 101, 60)}) {
+    for (const cv::Rect& w :
+         {cv::Rect(0, 0, kPlaneWidth, kPlaneHeight), cv::Rect(11, 7, 101, 60)}) {
       for (const double least : {0.0, 12.0}) {
         const auto components = sets.above(level, {w.x, w.y, w.x + w.width, w.y + w.height}, least);
-        const auto expected = reference(plane, low + static_cast<double>(kStep) * level, w, least);
+        const auto expected =
+            reference(plane, low + static_cast<double>(kLevelHeight) * level, w, least);
         EXPECT_EQ(facts_of(components), expected) << "level " << level;
         most = std::max(most, expected.size());
       }
@@ -85,10 +88,10 @@ TEST(LevelSets, ComponentsEqualThoseOfAGeneralLabelling) {
 
 TEST(LevelSets, RunsAreThePixelsOfTheComponent) {
   const cv::Mat plane = hills();
-  const LevelSets sets(values_of(plane), kWidth, kHeight, kStep);
+  const LevelSets sets(values_of(plane), kPlaneWidth, kPlaneHeight, kLevelHeight);
   const int level = sets.levels() / 2;
-  cv::Mat drawn(kHeight, kWidth, CV_8UC1, cv::Scalar(0));
-  for (const Component& c : sets.above(level, {0, 0, kWidth, kHeight}, 0.0)) {
+  cv::Mat drawn(kPlaneHeight, kPlaneWidth, CV_8UC1, cv::Scalar(0));
+  for (const Component& c : sets.above(level, {0, 0, kPlaneWidth, kPlaneHeight}, 0.0)) {
     std::size_t pixels = 0;
     for (const PixelRun& run : c.runs) {
       drawn(cv::Rect(run.begin, run.row, run.end - run.begin, 1)).setTo(255.0);
@@ -99,7 +102,7 @@ TEST(LevelSets, RunsAreThePixelsOfTheComponent) {
   double low = 0.0;
   cv::minMaxLoc(plane, &low, nullptr);
   cv::Mat expected;
-  cv::compare(plane, low + static_cast<double>(kStep) * level, expected, cv::CMP_GT);
+  cv::compare(plane, low + static_cast<double>(kLevelHeight) * level, expected, cv::CMP_GT);
   cv::Mat thin;  // what is one pixel wide or high has a box of no area and is still there at 0
   cv::absdiff(drawn, expected, thin);
   EXPECT_EQ(cv::countNonZero(thin), 0);
