@@ -71,7 +71,7 @@ void bind_meter_fit(py::module_& module) {
   using M = MeterFit;
   Fields<M>(module, "MeterFit", "One instrument and setting against the oven.")
       .field("overall", &M::overall, "All pairs together, taken as independent.")
-      .field("by_visit", &M::by_visit, "For another visit; None: fewer than 3.")
+      .field("by_block", &M::by_block, "For another block; None: fewer than 3.")
       .field("by_season", &M::by_season, "For another season; None: fewer than 3.")
       .field("blocks", &M::blocks, "Bias of each block.")
       .field("within_block_sep", &M::within_block_sep,

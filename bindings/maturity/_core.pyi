@@ -628,7 +628,7 @@ class LeftOutReadings(_Fields):
 
 class MeterFit(_Drawn):
     overall: Agreement
-    by_visit: ClusteredAgreement | None
+    by_block: ClusteredAgreement | None
     by_season: ClusteredAgreement | None
     blocks: list[BlockBias]
     within_block_sep: float | None

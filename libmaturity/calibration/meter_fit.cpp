@@ -130,8 +130,9 @@ MeterFit fit_meter(const MeterPairs& pairs) {
   if (groups.size() > 1 && fit.overall.pairs > static_cast<int>(groups.size())) {
     fit.bias_sd_between_blocks = std::sqrt(analyse_one_way(groups).between_variance);
   }
-  fit.by_visit = clustered_agreement(pairs.oven, pairs.meter, pairs.block);
-  fit.corrected_by_fold = left_out_readings(pairs, pairs.fold.empty() ? pairs.block : pairs.fold);
+  const std::vector<std::string>& fold = pairs.fold.empty() ? pairs.block : pairs.fold;
+  fit.by_block = clustered_agreement(pairs.oven, pairs.meter, fold, pairs.block);
+  fit.corrected_by_fold = left_out_readings(pairs, fold);
   if (!pairs.season.empty()) {
     fit.by_season = clustered_agreement(pairs.oven, pairs.meter, pairs.season, pairs.block);
     fit.corrected_by_season = left_out_readings(pairs, pairs.season);

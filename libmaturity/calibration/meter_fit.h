@@ -16,8 +16,8 @@ struct MeterPairs {
   std::vector<std::string> block;
   std::vector<double> oven;
   std::vector<double> meter;
-  /// What is left out together in cross-validation (n): the block without its visits; empty:
-  /// `block`.
+  /// What is left out together in cross-validation, and may err alike (n): the block without its
+  /// visits; empty: `block`.
   std::vector<std::string> fold = {};
   /// Season of each fruit (n); empty: one season.
   std::vector<std::string> season = {};
@@ -59,8 +59,9 @@ struct LeftOutReadings {
 struct MeterFit {
   /// All pairs together, the oven as reference; pairs taken as independent.
   Agreement overall;
-  /// The same with visits as the units drawn: for another visit. Empty for fewer than 3.
-  std::optional<ClusteredAgreement> by_visit;
+  /// The same with folds (blocks with their visits) as the units drawn: for another block. Empty
+  /// for fewer than 3.
+  std::optional<ClusteredAgreement> by_block;
   /// With seasons as the units drawn: for another season. Empty for fewer than 3.
   std::optional<ClusteredAgreement> by_season;
   std::vector<BlockBias> blocks;

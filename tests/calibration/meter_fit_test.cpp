@@ -82,7 +82,7 @@ TEST(MeterFit, ErrorIsWhatIsLeftOnceTheSlopeIsOut) {
   EXPECT_NEAR(fit.slope->between_block_sd, 0.12, 0.04);
   EXPECT_LT(fit.slope->standard_error, 0.03);
   // Wrong on purpose: with the slope's part in it.
-  EXPECT_GT(fit.by_visit->sep, 1.0);
+  EXPECT_GT(fit.by_block->sep, 1.0);
 }
 
 // The slope of a block that was not seen lies within what is stated for it.
@@ -113,6 +113,7 @@ TEST(MeterFit, LeftOutBlocksArePredictedByTheOthersLine) {
   EXPECT_FALSE(fit.corrected_by_season->ranges.has_value());
   EXPECT_FALSE(fit.by_season.has_value());
   EXPECT_EQ(fit.corrected_by_fold->ranges->clusters, 4);
+  EXPECT_EQ(fit.by_block->clusters, 4);
   EXPECT_LT(std::abs(fit.corrected_by_fold->agreement.bias), fit.overall.bias);
   // A fold is never predicted by itself: another bias in one fold moves its own errors only so far
   // as the others' mean allows, wholly.

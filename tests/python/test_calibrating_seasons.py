@@ -25,7 +25,7 @@ def test_seasons_are_left_out_whole_and_named(season, tmp_path):
     shape, meter = two.shape["Amberlee"], two.meters["A"]
     assert (shape.folds, shape.by_season.folds, shape.fruit) == (4, 2, 128)
     assert shape.by_season.new_block_ranges is None and meter.by_season is None
-    assert meter.corrected_by_season.folds == 2 and meter.by_visit.clusters == 8
+    assert meter.corrected_by_season.folds == 2 and meter.by_block.clusters == 4
     assert shape.source.provenance == "season folders y26, y27"
     assert shape.source.first_date == "2026-11-03" and shape.source.last_date == "2027-11-03"
     assert any("fewer than 3 cannot tell" in limit for limit in two.limits)
@@ -70,4 +70,4 @@ def test_the_same_fruit_in_two_seasons_is_refused(season, tmp_path):
 def test_ranges_need_three_blocks(season):
     few = calibrate_season(season(12, oven_of=lambda block, tree: block in ("River", "Hill")))
     assert few.shape["Amberlee"].folds == 2 and few.shape["Amberlee"].new_block_ranges is None
-    assert few.meters["A"].by_visit is None and few.meters["A"].overall.pairs == 32
+    assert few.meters["A"].by_block is None and few.meters["A"].overall.pairs == 32

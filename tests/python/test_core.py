@@ -102,7 +102,7 @@ def test_meter_fit_gives_bias_and_error_by_hand():
     line, left, _, _ = numpy.linalg.lstsq(design, meter, rcond=None)
     assert fit.within_block_sep == pytest.approx(math.sqrt(left[0] / 57))
     assert fit.within_block_fruit == 58 and fit.slope.mean == pytest.approx(line[0], abs=0.05)
-    assert fit.by_visit is None and fit.corrected_by_fold.folds == 2
+    assert fit.by_block is None and fit.corrected_by_fold.folds == 2
     assert fit.overall.sep == pytest.approx(numpy.std(meter - oven, ddof=1))
 
 

@@ -107,7 +107,7 @@ void print_meters(std::ostream& out, const Settings& settings) {
       RandomStream random(seed_of(settings, 12, row++));
       for (int r = 0; r < settings.replicates; ++r) {
         const MeterFit fit = fit_meter(read_by(meter, visits, random));
-        add(blocks, fit.by_visit.value(), truth);
+        add(blocks, fit.by_block.value(), truth);
         add(fruit, fit.overall, truth);
       }
       print_row(out,

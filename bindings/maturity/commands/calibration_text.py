@@ -92,8 +92,8 @@ def _show_shape(console: Console, shape: _core.ShapeCalibration) -> None:
 
 
 def _show_meter(console: Console, meter: _core.MeterFit) -> None:
-    rows: list[_Row] = [("as read", meter.overall, meter.by_visit)]
-    _show_agreement(console, rows, "visit")
+    rows: list[_Row] = [("as read", meter.overall, meter.by_block)]
+    _show_agreement(console, rows, "block")
     _say(console, _textbook(meter.overall))
     fold, season = meter.corrected_by_fold, meter.corrected_by_season
     if fold is not None:
