@@ -10,9 +10,15 @@ def calibration_limits(
     fruit: list[LabelledFruit], shape: dict[str, _core.ShapeCalibration]
 ) -> list[str]:
     """For people who use it: where it holds, and on what it rests."""
-    seasons = len({one.season for one in fruit})
+    # Those that were learnt from: without oven values, or anything to hold against them, none was.
+    seasons = len(
+        {
+            one.season
+            for one in fruit
+            if one.oven_dm is not None and (one.fruit.meters or one.fruit.shape)
+        }
+    )
     limits = [
-        "Slopes hold within a block; the level of a block still takes its own oven fruit.",
         "Seasons: this is one season, and another may differ more than its blocks do."
         if seasons < 2
         else f"Seasons: {seasons}; fewer than 3 cannot tell how much another may differ."
@@ -20,6 +26,9 @@ def calibration_limits(
         else f"Seasons: {seasons}, left out in turn; another may differ as these do.",
         "A meter's bias moves between blocks and days: keep oven fruit beside it on every visit.",
     ]
+    if shape:
+        slopes = "Slopes hold within a block; the level of a block still takes its own oven fruit."
+        limits.insert(0, slopes)
     for one in shape.values():
         source = one.source
         limits.append(

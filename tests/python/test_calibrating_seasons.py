@@ -46,6 +46,13 @@ def test_seasons_are_left_out_whole_and_named(season, tmp_path):
     assert "Each season left out in turn" in said and "95 %: for another season" in said
 
 
+def test_a_season_without_oven_values_is_none_to_learn_from(season):
+    dry = [season(12), season(12, day="2027-11-03", name="y27")]
+    other = season(12, oven_of=lambda *_: False, day="2028-11-03", name="y28")
+    said = calibrate_season(*dry, other).limits
+    assert any("Seasons: 2; fewer than 3" in limit for limit in said)
+
+
 def test_slopes_that_turn_round_in_another_season_are_not_used(season):
     """In each season alone they hold in left-out blocks."""
     folders = [season(12), season(-12, day="2027-11-03", name="other")]
