@@ -232,3 +232,13 @@ def test_command_without_anything_to_calibrate_ends_with_2(tmp_path):
     done = run("calibrate", folder, "--out", tmp_path / "c.json", cwd=tmp_path)
     assert done.returncode == 2 and "nothing to calibrate" in done.stderr
     assert not (tmp_path / "c.json").exists()
+
+
+def test_command_says_why_there_is_no_oven_value(tmp_path):
+    oven = OVEN_HEADER + "".join(f'River,{tree},{DAY},1,"40,1",60,43,\n' for tree in range(1, 9))
+    meter = f"block,tree,date,fruit,meter,dm_pct\nRiver,1,{DAY},1,A,15.5\n"
+    folder = write_files(tmp_path / "season", blocks=BLOCKS, oven=oven, meter=meter)
+    done = run("calibrate", folder, "--out", tmp_path / "c.json", cwd=tmp_path)
+    said = " ".join(done.stderr.split())
+    assert done.returncode == 2 and "8 rows or cells could not be used, the first: oven.csv" in said
+    assert "row 2" in said and "'40,1'" in said

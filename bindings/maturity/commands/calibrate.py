@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from maturity.calibrating import calibrate_season
+from maturity.calibrating import SeasonCalibration, calibrate_season
 from maturity.commands.calibration_text import show_calibration
 from maturity.commands.exits import DONE, LEFT_OUT
 from maturity.commands.screen import output, photo_progress
@@ -59,7 +59,23 @@ def calibrate(
         raise click.ClickException(str(error)) from None
     if not made.shape and not made.meters:
         reasons = "; ".join(f"{what}: {reason}" for what, reason in made.missing.items())
-        raise click.ClickException(f"nothing to calibrate: {reasons or 'no oven value'}")
+        why = f"nothing to calibrate: {reasons or 'no oven value'}"
+        raise click.ClickException(why + _problems(made))
     write_json(out, made.to_dict())
     show_calibration(output(), made)
     sys.exit(DONE if made.complete else LEFT_OUT)
+
+
+def _problems(made: SeasonCalibration) -> str:
+    """What may be behind it: slips in the tables, those of the oven first."""
+    problems = [
+        (problem.file != "oven.csv", name, problem)
+        for name, season in made.seasons.items()
+        for problem in season.problems
+    ]
+    if not problems:
+        return ""
+    _, name, first = min(problems, key=lambda one: one[0])
+    of_season = f"season {name}, " if len(made.seasons) > 1 else ""
+    many = "1 row or cell" if len(problems) == 1 else f"{len(problems)} rows or cells"
+    return f"; {many} could not be used, the first: {of_season}{first}"
