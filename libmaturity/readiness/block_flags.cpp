@@ -51,7 +51,9 @@ constexpr std::array<NamedText, 21> kFlag{{
     {"spread_outside_range",
      "The spread of dry matter is outside the model's range (0.3 to 4.8 %): check the readings."},
     {"left_skew",
-     "Dry matter has a long tail to the low side: the share of mature fruit may be overstated."},
+     "Dry matter has a long tail to the low side, or falls away from its line on shape: the share "
+     "of "
+     "mature fruit may be overstated."},
 }};
 
 constexpr std::array<NamedText, 11> kReason{{
@@ -69,7 +71,8 @@ constexpr std::array<NamedText, 11> kReason{{
     {"outside_calibration_without_oven",
      "Shapes lie outside the calibration and no oven fruit checks them."},
     {"left_skew",
-     "Dry matter has a long tail to the low side, so 5 more points of confidence are asked for."},
+     "Dry matter has a long tail to the low side, or falls away from its line on shape, so 5 more "
+     "points of confidence are asked for."},
 }};
 
 }  // namespace
