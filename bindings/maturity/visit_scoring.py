@@ -198,6 +198,12 @@ def _hold_against(
             f"the calibration is of {baseline.source.cultivar}, another cultivar, and used as "
             "asked: what mature fruit looks like may differ"
         )
+    own = f"{visit.block} {visit.date.isoformat()}"
+    if baseline.outcome == "usable" and own in (one.group for one in baseline.block_baselines):
+        visit.notes.append(
+            "the calibration was learnt on this visit's own fruit, which then count twice: better "
+            "one of earlier seasons"
+        )
     if found.outside:
         visit.notes.append(f"outside_calibration: {found.sentence()}")
     elif found.unlike_itself:

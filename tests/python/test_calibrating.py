@@ -69,6 +69,18 @@ def test_score_uses_a_stored_calibration(season, tmp_path):
     assert unread(helped).mean() < unread(plain).mean()
 
 
+def test_a_visit_the_calibration_was_learnt_on_is_named(season, tmp_path):
+    stored = tmp_path / "c.json"
+    write_json(stored, calibrate_season(season(12)).to_dict())
+    own = maturity.score_season(season(12), calibration=stored)
+    assert all(any("which then count twice" in n for n in one.notes) for one in own.visits)
+    assert not own.left_out
+    next_year = season(12, day="2027-11-03", name="next")
+    later = maturity.score_season(next_year, calibration=stored)
+    assert later.visits[0].estimate.calibration_used
+    assert not any("count twice" in note for one in later.visits for note in one.notes)
+
+
 def test_score_uses_the_stored_error_of_the_meter(season, tmp_path):
     stored, exact = tmp_path / "c.json", tmp_path / "exact.json"
     folder = season(12)
