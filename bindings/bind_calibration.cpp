@@ -127,7 +127,8 @@ void bind_shape_calibration(py::module_& module) {
              "Share of the variance within blocks predicted from the others.")
       .field("p_value", &V::p_value, "Chance of as much with dry matter shuffled.")
       .field("new_block", &V::new_block, "As predicted.")
-      .field("after_local_mean", &V::after_local_mean, "After each visit's mean is put right.")
+      .field("after_local_mean", &V::after_local_mean,
+             "After the visit's mean is put right by its other fruit.")
       .field("new_block_ranges", &V::new_block_ranges, "For another season; None: fewer than 3.")
       .field("after_local_mean_ranges", &V::after_local_mean_ranges, "The same.")
       .finish();
@@ -156,7 +157,8 @@ void bind_shape_calibration(py::module_& module) {
              "Share of the variance within blocks predicted from other blocks.")
       .field("p_value", &C::p_value, "Chance of as much with dry matter shuffled.")
       .field("new_block", &C::new_block, "Left-out blocks as predicted.")
-      .field("after_local_mean", &C::after_local_mean, "After each block's mean is put right.")
+      .field("after_local_mean", &C::after_local_mean,
+             "After the visit's mean is put right by its other fruit.")
       .field("new_block_ranges", &C::new_block_ranges, "For another block; None: fewer than 3.")
       .field("after_local_mean_ranges", &C::after_local_mean_ranges, "The same.")
       .field("by_season", &C::by_season, "Seasons left out in turn; None: a single one.");

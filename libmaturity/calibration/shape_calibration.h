@@ -66,8 +66,8 @@ struct ShapeCalibration {
   int folds = 0;
   std::optional<double> within_r_squared;
   std::optional<double> p_value;
-  /// Blocks left out in turn: as predicted with the other blocks' intercept, and after each block's
-  /// own mean is put right, as local oven fruit would. Reference = oven.
+  /// Blocks left out in turn: as predicted with the other blocks' intercept, and after the visit's
+  /// mean is put right by its other fruit, as local oven fruit would. Reference = oven.
   std::optional<Agreement> new_block;
   std::optional<Agreement> after_local_mean;
   /// The same with blocks as the units drawn: what to expect of another block. Empty for fewer than

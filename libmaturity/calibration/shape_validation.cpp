@@ -74,7 +74,11 @@ LeftOutPairs predict(const ShapeTraining& training, const TrainingBlocks& gather
     const Eigen::RowVectorXd shape = training.shape.row(gathered.row[i]);
     pairs.reference.push_back(training.oven[static_cast<std::size_t>(gathered.row[i])]);
     pairs.predicted.push_back(other_intercept(gathered, means, slopes, b) + shape.dot(slopes));
-    pairs.local.push_back(means.oven[row] + (shape - means.shape.row(row)).dot(slopes));
+    // By the mean of the visit's other fruit: what is meant is a fruit that the oven did not see.
+    const double n = gathered.blocks[b].fruit;
+    const double own = means.oven[row] + (shape - means.shape.row(row)).dot(slopes);
+    const double oven = pairs.reference.back();
+    pairs.local.push_back(oven - (oven - own) * n / (n - 1.0));
     pairs.fold.push_back(gathered.blocks[b].fold);
     pairs.visit.push_back(gathered.blocks[b].block);
   }

@@ -13,8 +13,8 @@ struct ShapeValidation {
   int folds = 0;
   double within_r_squared = 0.0;
   double p_value = 1.0;
-  /// As predicted with the other folds' intercept, and after each visit's own mean is put right, as
-  /// local oven fruit would.
+  /// As predicted with the other folds' intercept, and after the visit's mean is put right by its
+  /// other fruit, as local oven fruit would.
   std::optional<Agreement> new_block;
   std::optional<Agreement> after_local_mean;
   /// The same with folds as the units drawn; empty for fewer than 3 of them.

@@ -41,6 +41,20 @@ TEST(ShapeCalibration, FindsSlopesThatHoldInOtherBlocks) {
   EXPECT_NEAR(result.shape_covariance(0, 0), 1.0, 0.2);
 }
 
+// With the mean put right a fruit is judged by the visit's others: its error is that of one fruit
+// and of a mean of two. Its own oven value in that mean would make it sqrt(2/3).
+TEST(ShapeCalibration, LocalMeanOwesNothingToTheFruitItIsJudgedBy) {
+  ShapeTraining training =
+      draws::training({Eigen::VectorXd::Constant(1, 0.7), 0.0, 1.0, 1.0}, 60, 3, 8);
+  for (std::size_t i = 0; i < training.block.size(); ++i) {
+    training.fold.push_back(std::to_string(i / 3 % 4));
+  }
+  const ShapeCalibration result = calibrate_shape(training, kSource, quick());
+  EXPECT_NEAR(result.after_local_mean->sep, std::sqrt(1.5), 0.25);
+  EXPECT_NEAR(result.after_local_mean->bias, 0.0, 1e-9);
+  EXPECT_NEAR(result.after_local_mean_ranges->sep, std::sqrt(1.5), 0.25);
+}
+
 // Two kinds of wrong: nothing to find must be said, and single-fruit validation is not what is run:
 // with descriptors that only tell blocks apart, leaving out single fruit would look splendid.
 TEST(ShapeCalibration, NoiseIsSaidToAddNothing) {

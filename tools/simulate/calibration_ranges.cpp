@@ -186,11 +186,14 @@ void predict_new(const ShapeCalibration& made, const ShapeTraining& made_from,
     for (std::size_t i = first; i < first + visit; ++i) {
       own += (next.oven[i] - explained(next, i)) / static_cast<double>(visit);
     }
+    // Each fruit by the mean of the visit's others.
+    const double others = static_cast<double>(visit) / static_cast<double>(visit - 1);
     for (std::size_t i = first; i < first + visit; ++i) {
       pairs.raw.oven.push_back(next.oven[i]);
       pairs.raw.predicted.push_back(level + explained(next, i));
       pairs.local.oven.push_back(next.oven[i]);
-      pairs.local.predicted.push_back(own + explained(next, i));
+      pairs.local.predicted.push_back(next.oven[i] -
+                                      (next.oven[i] - own - explained(next, i)) * others);
     }
   }
 }

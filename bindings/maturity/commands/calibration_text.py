@@ -180,7 +180,8 @@ def _show_agreement(console: Console, rows: Sequence[_Row], unit: str) -> None:
 _LEGEND = (
     "In % dry matter; error is predicted minus oven. SEP: without the bias; RMSEP: with it; slope: "
     "of oven on predicted; R2: squared correlation; RPD: SD of oven over SEP. * more than chance "
-    "explains: bias from 0, slope from 1. 'mean put right' has no bias by construction."
+    "explains: bias from 0, slope from 1. 'mean put right': by the mean of the visit's "
+    "other fruit; no bias by construction."
 )
 
 
