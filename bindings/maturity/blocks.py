@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import numpy
@@ -208,7 +208,18 @@ def _readings(name: str, values: Any) -> list[float]:
     try:
         array = numpy.asarray(values, dtype=float)
     except (TypeError, ValueError):
-        raise ValueError(f"{name}: expected numbers, NaN or None where not read") from None
+        where = _first_odd(values)
+        raise ValueError(f"{name}{where}: expected numbers, NaN or None where not read") from None
     if array.ndim != 1:
         raise ValueError(f"{name}: expected one number for each fruit, not shape {array.shape}")
     return [float(value) for value in array]
+
+
+def _first_odd(values: Any) -> str:
+    """Where the first entry stands that is no number, and what it is."""
+    for number, value in enumerate(values if isinstance(values, Iterable) else (), start=1):
+        try:
+            numpy.asarray(value, dtype=float)
+        except (TypeError, ValueError):
+            return f", fruit {number}: {value!r}"
+    return ""

@@ -110,7 +110,7 @@ def test_no_dry_matter_gives_none_and_says_so():
     [
         ({"oven": OVEN[:-1]}, "oven"),
         ({"oven": [180.0] + OVEN[1:]}, "180"),
-        ({"oven": ["wet"] + OVEN[1:]}, "oven: expected numbers"),
+        ({"oven": [OVEN[0], "16,5"] + OVEN[2:]}, "oven, fruit 2: '16,5': expected numbers"),
         ({"oven": [[1.0]]}, "oven: expected one number"),
         ({"minimum_dm_pct": 100}, "minimum_dm_pct"),
         ({"confidence": 1.0}, "confidence"),

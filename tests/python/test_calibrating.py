@@ -234,6 +234,8 @@ def test_command_prints_limits_within_80_columns_and_stores(tmp_path):
     assert max(len(line) for line in done.stdout.splitlines()) <= 80
     assert "Meter A against oven: 12 fruit" in done.stdout and "+0.50" in done.stdout
     assert "No calibration of shape" in done.stdout and "Limits:" in done.stdout
+    assert "Slopes hold" not in done.stdout
+    assert "(12 fruit, 10 degrees of freedom)" in " ".join(done.stdout.split())
     (name,) = read_calibration(tmp_path / "c.json").meters
     assert name == "A"
 

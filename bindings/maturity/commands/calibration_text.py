@@ -120,7 +120,7 @@ def _show_meter(console: Console, meter: _core.MeterFit) -> None:
         _say(
             console,
             f"Once the bias of each visit and the slope are out: SEP {meter.within_block_sep:.2f} "
-            f"% ({meter.within_block_fruit} fruit).",
+            f"% ({meter.overall.pairs} fruit, {meter.within_block_fruit - 1} degrees of freedom).",
         )
     if meter.bias_sd_between_blocks is None:
         _say(console, "One visit only: how its bias moves between blocks cannot be told.")
@@ -138,7 +138,7 @@ def _textbook(one: _core.Agreement) -> str:
     """The textbook's tests, which take fruit as independent, with that said."""
     beyond = {True: "more than", False: "no more than"}
     return (
-        f"Textbook tests, as if fruit were independent: bias {one.bias:+.2f} "
+        f"Textbook tests, as if fruit were independent: bias over fruit {one.bias:+.2f} "
         f"{beyond[one.bias_significant]} chance explains ({one.bias_limit:.2f}), slope "
         f"{one.slope:.2f} {beyond[one.slope_significant]} (t {one.slope_t:.1f}, limit "
         f"{one.slope_t_limit:.1f})."
