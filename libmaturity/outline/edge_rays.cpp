@@ -95,7 +95,7 @@ Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
   Rays rays;
   rays.count = normals.at.size();
   constexpr double kFinestPx = 0.5;
-  constexpr double kMostSteps = 20.0;  // to either side
+  constexpr double kMostSteps = 17.0;  // to either side
   rays.step = std::max(kFinestPx, band_px / kMostSteps);
   const int half_rows = std::max(6, static_cast<int>(std::lround(band_px / rays.step)));
   rays.rows = 2 * static_cast<std::size_t>(half_rows) + 1;

@@ -30,7 +30,7 @@ struct Rays {
   std::vector<Light> light;
 };
 
-/// Samples half a pixel apart; farther on a large photo, so that no normal has more than 41: edges
+/// Samples half a pixel apart; farther on a large photo, so that no normal has more than 35: edges
 /// there are as many pixels wider.
 Rays sample_rays(const Photo& photo, const Normals& normals, double band_px);
 

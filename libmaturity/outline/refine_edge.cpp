@@ -153,7 +153,7 @@ std::vector<double> light_profile(const Rays& rays, const std::vector<int>& path
 RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double band_px) {
   constexpr double kSpacing = 2.0;  // px between normals
   constexpr double kFewestNormals = 120.0;
-  constexpr double kMostNormals = 500.0;  // of a photo so large that more tell nothing more
+  constexpr double kMostNormals = 400.0;  // of a photo so large that more tell nothing more
   const double length = perimeter(rough_px);
   Polygon start = resample_by_arc_length(
       rough_px,

@@ -267,9 +267,9 @@ TEST(RefineEdge, MovesTheOutlineOfALargePhotoToTheEdgeToo) {
     rough.a += off;
     rough.b += off;
     const RefinedOutline refined = refine_edge(photo, rough.outline(), 24.0);
-    EXPECT_EQ(refined.outline_px.size(), 500U);
+    EXPECT_EQ(refined.outline_px.size(), 400U);
     EXPECT_LE(made::compare(refined.outline_px, fruit.outline()).mean, 0.2) << off;
-    EXPECT_NEAR(refined.correlation_px, 5.0 * perimeter(fruit.outline()) / 500.0, 1.0);
+    EXPECT_NEAR(refined.correlation_px, 5.0 * perimeter(fruit.outline()) / 400.0, 1.0);
   }
 }
 
