@@ -20,6 +20,7 @@ import json
 import os
 import sqlite3
 import stat
+import time
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from os import PathLike
@@ -45,6 +46,8 @@ _KEY = "sha256 = ? AND version = ? AND settings = ?"
 #: Version of these tables, in SQLite's `user_version`; 0: before it was written, the same tables.
 #: `summary` came later and is filled where it is missing: versions with and without it get along.
 SCHEMA_VERSION = 1
+#: How long a batch waits for another that is writing.
+_PATIENCE_SECONDS = 30.0
 #: What of a fruit is not in the summary: most of its size, read again when it is drawn or compared.
 _NOT_IN_SUMMARY = frozenset({"outline_px", "outline_mm", "descriptor_se"})
 
@@ -70,7 +73,7 @@ class StoredOutlines:
 
 @functools.lru_cache(maxsize=32)
 def _outlines_of(path: Path, key: tuple[str, str, str]) -> dict[int, Outline]:
-    with contextlib.closing(sqlite3.connect(path, timeout=30.0)) as base:
+    with contextlib.closing(sqlite3.connect(path, timeout=_PATIENCE_SECONDS)) as base:
         found = base.execute(f"SELECT result FROM measurement WHERE {_KEY}", key).fetchone()
     fruits = [] if found is None else json.loads(found[0])["fruits"]
     return {one["fruit"]: one["outline_px"] for one in fruits}
@@ -92,13 +95,25 @@ class Store:
         self.version = version
         self.path.parent.mkdir(parents=True, exist_ok=True)
         with self._faults_in_words():
-            self._base = sqlite3.connect(self.path, timeout=30.0, isolation_level=None)
+            self._base = sqlite3.connect(self.path, timeout=_PATIENCE_SECONDS, isolation_level=None)
             found = self._checked_schema_version()
-            self._base.execute("PRAGMA journal_mode=WAL")
+            self._use_wal()
             self._base.execute("PRAGMA synchronous=FULL")
             self._base.executescript(_SCHEMA)
             if found < SCHEMA_VERSION:  # not at each opening: another batch may be writing
                 self._base.execute(f"PRAGMA user_version={SCHEMA_VERSION}")
+
+    def _use_wal(self) -> None:
+        """Where a new file changes its mode SQLite does not wait for another batch: this does."""
+        last_try = time.monotonic() + _PATIENCE_SECONDS
+        while True:
+            try:
+                self._base.execute("PRAGMA journal_mode=WAL")
+                return
+            except sqlite3.OperationalError as error:
+                if "locked" not in str(error) or time.monotonic() > last_try:
+                    raise
+                time.sleep(0.02)
 
     def _checked_schema_version(self) -> int:
         found: int = self._base.execute("PRAGMA user_version").fetchone()[0]

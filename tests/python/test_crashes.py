@@ -308,3 +308,34 @@ def test_a_photo_given_up_for_time_is_tried_again(tmp_path):
     again = maturity.score_season(folder)
     assert not any("longer than the limit" in one.reason for one in again.left_out)
     assert len(kept(folder)) == 2
+
+
+class BusyAtFirst:
+    """A connection that finds another batch changing the mode of a new file, three times."""
+
+    def __init__(self, base):
+        self._base, self.tries = base, 0
+
+    def __getattr__(self, name):
+        return getattr(self._base, name)
+
+    def execute(self, statement, *values):
+        if "journal_mode" in statement:
+            self.tries += 1
+            if self.tries <= 3:
+                raise sqlite3.OperationalError("database is locked")
+        return self._base.execute(statement, *values)
+
+
+def test_a_store_that_another_batch_is_just_making_is_waited_for(tmp_path, monkeypatch):
+    made = []
+    connect = sqlite3.connect
+
+    def busy(*arguments, **options):
+        made.append(BusyAtFirst(connect(*arguments, **options)))
+        return made[-1]
+
+    monkeypatch.setattr("maturity.store.sqlite3.connect", busy)
+    with Store(tmp_path / "new.sqlite", version="1"):
+        pass
+    assert made[0].tries == 4
