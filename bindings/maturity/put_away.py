@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import array
 import collections
-import contextlib
 import pickle
 import tempfile
 import threading
@@ -14,6 +13,7 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar, overload
 
 from maturity.kept import StoreReader
+from maturity.temporary_folder import temporary_faults
 
 T = TypeVar("T")
 
@@ -42,7 +42,7 @@ class PutAway:
         OSError
             The folder for temporary files is full.
         """
-        with self._lock, _faults_in_words():
+        with self._lock, temporary_faults(OSError):
             self._file.seek(0, 2)
             first = self._file.tell()
             _Pickler(self._file, self._readers).dump(value)
@@ -50,7 +50,7 @@ class PutAway:
 
     def read(self, place: tuple[int, int]) -> Any:
         """A new copy of what was put there."""
-        with self._lock, _faults_in_words():
+        with self._lock, temporary_faults(OSError):
             self._file.seek(place[0])
             return _Unpickler(self._file, self._readers).load()
 
@@ -142,14 +142,3 @@ class _Unpickler(pickle.Unpickler):
     def persistent_load(self, number: int) -> StoreReader:
         """The reader of this number."""
         return self._readers[number]
-
-
-@contextlib.contextmanager
-def _faults_in_words() -> Iterator[None]:
-    try:
-        yield
-    except OSError as error:
-        raise OSError(
-            "results cannot be kept in the folder for temporary files "
-            f"({error.strerror}): make room there, or name another folder in TMPDIR"
-        ) from error

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import json
 import sqlite3
 import zlib
@@ -11,6 +10,7 @@ from typing import Any
 
 from maturity import _core
 from maturity.store import without
+from maturity.temporary_folder import temporary_faults
 
 #: Most of the size of a fruit, and in no table.
 _OUTLINES = frozenset({"outline_px", "outline_mm"})
@@ -45,7 +45,7 @@ class Spool:
         """Keep one photo under its place in the order of the photos; returns its JSON fields."""
         text = _core.to_json([photo], True)
         ((name, fields),) = json.loads(text)["photos"].items()
-        with self._faults_in_words():
+        with temporary_faults(sqlite3.Error):
             self._base.execute(
                 "INSERT INTO photo VALUES (?, ?)", (place, json.dumps(without(fields, _OUTLINES)))
             )
@@ -60,7 +60,7 @@ class Spool:
 
     def results(self) -> Iterator[tuple[int, dict[str, Any]]]:
         """Yield (place, JSON fields without outlines) in order."""
-        with self._faults_in_words():
+        with temporary_faults(sqlite3.Error):
             for place, text in self._base.execute("SELECT * FROM photo ORDER BY place"):
                 yield place, json.loads(text)
 
@@ -68,22 +68,12 @@ class Spool:
         """The text of `to_json` of all photos, piece by piece."""
         head, tail = _around()
         before = head
-        with self._faults_in_words():
+        with temporary_faults(sqlite3.Error):
             for (body,) in self._base.execute("SELECT text FROM whole ORDER BY name"):
                 yield before
                 yield zlib.decompress(body).decode("utf-8", "surrogatepass")
                 before = ",\n"
         yield tail if before != head else _core.to_json([], True)
-
-    @contextlib.contextmanager
-    def _faults_in_words(self) -> Iterator[None]:
-        try:
-            yield
-        except sqlite3.Error as error:
-            raise OSError(
-                f"results cannot be kept in the folder for temporary files ({error}): make room "
-                "there, or name another folder in TMPDIR"
-            ) from error
 
 
 def _around() -> tuple[str, str]:

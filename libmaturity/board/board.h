@@ -9,6 +9,9 @@
 
 namespace maturity {
 
+/// Marker ids from here on are number tiles; the tile of fruit n carries id kFirstTileId + n - 1.
+inline constexpr int kFirstTileId = 10;
+
 /// A square code found on the photo: its number and corners in upright pixels, clockwise on screen
 /// from the code's own top-left corner.
 struct MarkerSighting {

@@ -118,7 +118,6 @@ void refine(const Photo& photo, MarkerSighting& marker, double coarse_step) {
 constexpr int kSmallestWindow = 3;
 constexpr int kUsualWindow = 13;
 constexpr int kLargestWindow = 23;
-constexpr int kFirstTile = 10;
 
 struct RawMarkers {
   std::vector<int> ids;
@@ -174,7 +173,7 @@ std::vector<MarkerSighting> find_markers(const Photo& photo, const GreyField& gr
   for (std::size_t i = 0; i < found.size(); ++i) {
     const bool twin = (i > 0 && found[i - 1].id == found[i].id) ||
                       (i + 1 < found.size() && found[i + 1].id == found[i].id);
-    if (!twin || found[i].id >= kFirstTile) {
+    if (!twin || found[i].id >= kFirstTileId) {
       unique.push_back(found[i]);
     }
   }

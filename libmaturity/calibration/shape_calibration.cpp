@@ -83,9 +83,7 @@ std::string_view sentence(CalibrationOutcome outcome) {
       return "shape predicts dry matter in blocks that were left out";
     case CalibrationOutcome::no_usable_information:
       return "shape adds no usable information: it predicts left-out blocks (or seasons) no better "
-             "than "
-             "chance, "
-             "or too little to matter";
+             "than chance, or too little to matter";
     case CalibrationOutcome::cannot_tell:
       return "fruit of a single block or season: it cannot be told whether the slopes hold "
              "elsewhere; sample another block";

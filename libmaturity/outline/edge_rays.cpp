@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "libmaturity/core/ring_index.h"
 #include "libmaturity/photo/linear_light.h"
 
 namespace maturity {
@@ -59,12 +60,11 @@ std::vector<Light> parting_directions(const std::vector<Light>& samples,
   for (std::size_t i = 0; i < count; ++i) {
     ColourSums in;
     ColourSums out;
-    const std::size_t reach = kPool % count;
-    std::size_t j = i >= reach ? i - reach : i + count - reach;
+    std::size_t j = ring_before(i, kPool, count);
     for (std::size_t k = 0; k <= 2 * kPool; ++k) {
       in.add(inside[j]);
       out.add(outside[j]);
-      j = j + 1 < count ? j + 1 : 0;
+      j = ring_next(j, count);
     }
     if (in.count < 3.0 || out.count < 3.0) {
       continue;

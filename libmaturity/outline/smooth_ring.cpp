@@ -2,6 +2,8 @@
 
 #include <Eigen/Dense>
 
+#include "libmaturity/core/ring_index.h"
+
 namespace maturity {
 
 std::vector<double> smooth_ring(const std::vector<double>& offsets,
@@ -20,12 +22,11 @@ std::vector<double> smooth_ring(const std::vector<double>& offsets,
   std::vector<double> weight(width);
   std::vector<double> smooth(n);
   for (std::size_t i = 0; i < n; ++i) {
-    const auto reach = static_cast<std::size_t>(half_window) % n;
-    std::size_t j = i >= reach ? i - reach : i + n - reach;
+    std::size_t j = ring_before(i, static_cast<std::size_t>(half_window), n);
     for (std::size_t k = 0; k < width; ++k) {
       y[k] = offsets[j];
       weight[k] = near[k] * weights[j];
-      j = j + 1 < n ? j + 1 : 0;
+      j = ring_next(j, n);
     }
     Eigen::Vector3d beta(offsets[i], 0, 0);
     for (int round = 0; round < 3; ++round) {

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <optional>
 
+#include "libmaturity/core/ring_index.h"
 #include "libmaturity/photo/linear_light.h"
 
 namespace maturity {
@@ -48,12 +49,6 @@ class Ring {
 
   std::size_t size() const { return outline_.size(); }
 
-  // A few points on; a remainder is a division, and this is asked for every sample.
-  std::size_t after(std::size_t i, std::size_t few) const {
-    i += few;
-    return i < size() ? i : i % size();
-  }
-
   const Tone& tone(std::size_t i) {
     if (read_[i] == 0) {
       tones_[i] = colour(photo_, outline_[i] + distance_px_ * outward_[i]);
@@ -67,10 +62,10 @@ class Ring {
   double departure(std::size_t i, double least) {
     const std::size_t n = size();
     window_.clear();
-    std::size_t at = (i + n - reach_ % n) % n;
+    std::size_t at = ring_before(i, reach_, n);
     for (std::size_t k = 0; k <= 2 * reach_; k += 2) {
       window_.push_back(tone(at));
-      at = after(at, 2);
+      at = ring_next(ring_next(at, n), n);
     }
     const Tone here = tone(i);
     double most = 0.0;

@@ -26,9 +26,6 @@ struct FruitNumber {
   bool by_tile = false;
 };
 
-/// Marker ids from here on are number tiles; the tile of fruit n carries id kFirstTileId + n - 1.
-inline constexpr int kFirstTileId = 10;
-
 /// Numbers for the fruit of one photo. Tiles are given to fruit so that as many as possible find
 /// one and the sum of their distances is least (not farther than the fruit's own height from its
 /// outline; of two tiles with one number the nearer counts). Without any tile fruit are numbered

@@ -52,8 +52,7 @@ constexpr std::array<NamedText, 21> kFlag{{
      "The spread of dry matter is outside the model's range (0.3 to 4.8 %): check the readings."},
     {"left_skew",
      "Dry matter has a long tail to the low side, or falls away from its line on shape: the share "
-     "of "
-     "mature fruit may be overstated."},
+     "of mature fruit may be overstated."},
 }};
 
 constexpr std::array<NamedText, 11> kReason{{

@@ -15,7 +15,8 @@ def _contour(points: Any) -> np.ndarray:
     return contour
 
 
-def _inside(point: Any, polygon: Any) -> bool:
+def inside(point: Any, polygon: Any) -> bool:
+    """Whether a point lies in a polygon."""
     x, y = (float(v) for v in point)
     return bool(cv2.pointPolygonTest(_contour(polygon), (x, y), False) >= 0)
 
@@ -25,12 +26,13 @@ def match(photo: dict[str, Any], truth: dict[str, Any]) -> list[dict[str, Any] |
     found = []
     for true in truth["fruits"]:
         middle = np.mean(true["silhouette_px"], axis=0)
-        over = [f for f in photo["fruits"] if _inside(middle, f["outline_px"])]
+        over = [f for f in photo["fruits"] if inside(middle, f["outline_px"])]
         found.append(over[0] if over else None)
     return found
 
 
-def _distance_px(found: Any, true: Any) -> float:
+def distance_px(found: Any, true: Any) -> float:
+    """Mean distance of an outline's points to the true silhouette."""
     contour = _contour(true)
     off = [cv2.pointPolygonTest(contour, (float(x), float(y)), True) for x, y in found]
     return float(np.abs(off).mean())
@@ -66,7 +68,7 @@ def describe_unseen(photos: list[dict[str, Any]], truths: list[dict[str, Any]]) 
         for true, one in zip(truth["fruits"], matched):
             if one is None or one["stem_px"] is None:
                 continue
-            distance = _distance_px(one["outline_px"], true["silhouette_px"])
+            distance = distance_px(one["outline_px"], true["silhouette_px"])
             off_px.setdefault(truth["light"], []).append(distance)
             if one["usable"]:
                 usable += 1
