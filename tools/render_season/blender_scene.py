@@ -19,7 +19,8 @@ from mathutils import Matrix  # noqa: E402
 import blender_lights as lights  # noqa: E402
 import blender_materials as materials  # noqa: E402
 import things  # noqa: E402
-from fruit_shape import ShapeParameters, Solid  # noqa: E402
+from curved_shape import shape_from_values  # noqa: E402
+from fruit_shape import Solid  # noqa: E402
 
 _MM = 0.001
 
@@ -51,7 +52,7 @@ def add_mesh(
 
 def add_fruit(fruit: dict[str, Any], index: int) -> None:
     """Body and, apart from it, the stalk."""
-    solid = Solid(ShapeParameters(**fruit["shape"]))
+    solid = Solid(shape_from_values(fruit["shape"]))
     body = add_mesh(f"fruit_{index}", solid.mesh(), materials.skin(fruit, f"skin_{index}"))
     rotation, origin = np.array(fruit["rotation"]), np.array(fruit["origin"])
     placed = np.eye(4)

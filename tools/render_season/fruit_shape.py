@@ -8,6 +8,7 @@ ventral side, 180 degrees the stem.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
@@ -34,6 +35,10 @@ class ShapeParameters:
     bend: float  # how far the nose half leans to the ventral side / L
     fullness: float = 0.10  # how much fuller than an ellipse the cross-section is
 
+    def outline(self) -> Outline:
+        """The equator section."""
+        return superellipse_outline(self)
+
 
 def _smooth_periodic(values: np.ndarray, sd_deg: float) -> np.ndarray:
     """Gaussian smoothing of a closed curve's samples, by its Fourier coefficients."""
@@ -47,8 +52,11 @@ def _bump(angle: np.ndarray, centre_deg: float, sd_deg: float) -> np.ndarray:
     return np.exp(-0.5 * (off / np.radians(sd_deg)) ** 2)
 
 
-def _polar_radius(x: np.ndarray, y: np.ndarray, angle: np.ndarray) -> np.ndarray:
-    """Radius at given polar angles of a closed curve that is star-shaped about the origin."""
+def polar_radius(x: np.ndarray, y: np.ndarray, angle: np.ndarray) -> np.ndarray:
+    """Radius at given polar angles of a closed curve that is star-shaped about the origin.
+
+    The curve runs counter-clockwise. Raises ValueError where it is not star-shaped.
+    """
     curve_angle = np.unwrap(np.arctan2(y, x))
     if np.any(np.diff(curve_angle) <= 0):
         raise ValueError("the outline is not star-shaped about its middle")
@@ -75,7 +83,23 @@ class Outline:
         return np.column_stack([self.radius * np.cos(self.angle), self.radius * np.sin(self.angle)])
 
 
-def outline(shape: ShapeParameters) -> Outline:
+class Shape(Protocol):
+    """What a solid asks of whatever draws its outline."""
+
+    @property
+    def length_mm(self) -> float: ...
+    @property
+    def width_mm(self) -> float: ...
+    @property
+    def thickness_mm(self) -> float: ...
+    @property
+    def fullness(self) -> float: ...
+    def outline(self) -> Outline:
+        """The equator section."""
+        ...
+
+
+def superellipse_outline(shape: ShapeParameters) -> Outline:
     """Outline of the equator section.
 
     A superellipse whose exponent changes smoothly round the fruit, made egg-like and bent, with
@@ -111,7 +135,7 @@ def outline(shape: ShapeParameters) -> Outline:
     beak_point = np.array([x[beak], y[beak]])
     nose = int(np.argmax(x))
     return Outline(
-        angle, _polar_radius(x, y, angle), stem, np.array([x[nose], y[nose]]), beak_point
+        angle, polar_radius(x, y, angle), stem, np.array([x[nose], y[nose]]), beak_point
     )
 
 
@@ -122,9 +146,9 @@ class Solid:
     the equator plane as on a real fruit; the cheeks' tops lie a little towards the stem.
     """
 
-    def __init__(self, shape: ShapeParameters) -> None:
+    def __init__(self, shape: Shape) -> None:
         self.shape = shape
-        self.outline = outline(shape)
+        self.outline = shape.outline()
         self._orders = np.fft.rfftfreq(OUTLINE_SAMPLES, 1.0 / OUTLINE_SAMPLES)
         self._smooth = _smooth_periodic(self.outline.radius, 22.0)
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from fruit_shape import ShapeParameters
+from fruit_shape import Shape, ShapeParameters
 
 SEED = 20251121
 VERSION = "1"
@@ -65,7 +65,7 @@ class Fruit:
     number: int
     dm_pct: float
     signal: float
-    shape: ShapeParameters
+    shape: Shape
     mass_g: float = 0.0
     photo: str | None = None
 

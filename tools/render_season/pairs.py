@@ -10,16 +10,13 @@ from typing import Any
 
 import numpy as np
 
-from fruit_shape import Solid
-from layout import TILE_MM
-from orchard import BLOCKS, DM_SD, VISITS, Fruit, generator, shape_of
-from plan import BOARD_KINDS, PhotoPlan, draw_markers, lay_board, scene_values, stem_lengths
-from sampling import DENSITY
+from orchard import BLOCKS, DM_SD, Fruit, generator, shape_of
+from plan import BOARD_KINDS, PhotoPlan, scene_values, stem_lengths
+from study_boards import GROUNDS, plan_board, study_fruit
 
 FRUIT_PER_BOARD = 5
 #: Light of the first and of the second shot; every pair of unlike lights comes up.
 _LIGHTS = (("overcast", "sun"), ("window", "overcast"), ("sun", "window"))
-_GROUNDS = ("soil", "concrete", "grass")
 #: What belongs to a fruit and so is the same in both shots.
 _OF_THE_FRUIT = (
     ("shape", "stem_mm", "stem_bend", "yellow", "blush", "blush_from", "pattern")
@@ -37,39 +34,21 @@ def _fruit(board: int) -> list[Fruit]:
     for number in range(1, FRUIT_PER_BOARD + 1):
         dm_pct = float(mean + DM_SD * rng.standard_normal())
         signal, shape = shape_of(dm_pct, rng)
-        mass = Solid(shape).volume_mm3() / 1000 * DENSITY
-        fruit.append(Fruit(block.name, board + 1, VISITS[0], number, dm_pct, signal, shape, mass))
+        fruit.append(study_fruit(block.name, board, number, dm_pct, signal, shape))
     return fruit
 
 
 def _plan(board: int, shot: int, fruit: list[Fruit], stems_mm: list[float]) -> PhotoPlan:
-    rng = generator(22, board, shot)
-    wishes: dict[str, Any] = {
-        "problem": None,
-        "tiles": True,
-        "tree_card": False,
-        "random_turn": True,
-        "things": [],
-        "stems_mm": stems_mm,
-    }
-    laid, camera, tilt = lay_board(rng, fruit, (2000, 1500), wishes)
-    assert all(card.size == TILE_MM for card in laid.cards)
-    return PhotoPlan(
+    return plan_board(
+        generator(22, board, shot),
+        fruit,
+        stems_mm,
         index=100 + 2 * board + shot,
         name=f"board_{board + 1:02d}_{'ab'[shot]}.jpg",
-        block=fruit[0].block,
-        tree=fruit[0].tree,
-        taken_at=datetime.datetime.combine(VISITS[0], datetime.time(8 + 6 * shot, board)),
-        fruit=fruit,
-        board=laid,
-        camera=camera,
-        tilt_deg=tilt,
+        at=datetime.time(8 + 6 * shot, board),
         light=_LIGHTS[board % 3][shot],
         board_kind=BOARD_KINDS[(2 * board + 3 * shot) % len(BOARD_KINDS)],
-        ground=_GROUNDS[(board + shot) % 3],
-        tiles=True,
-        tree_card=False,
-        markers=draw_markers(rng),
+        ground=GROUNDS[(board + shot) % 3],
     )
 
 
