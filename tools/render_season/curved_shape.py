@@ -86,8 +86,11 @@ def _evenly(points: np.ndarray, count: int) -> np.ndarray:
     return np.column_stack([np.interp(wanted, arc, closed[:, axis]) for axis in (0, 1)])
 
 
-def _body(shape: CurvedShape) -> np.ndarray:
-    """Length 1, from the stem end over the ventral side (y > 0) to the nose and back."""
+def body(shape: CurvedShape) -> np.ndarray:
+    """Points (N, 2) of the outline without its features, the length being 1.
+
+    From the stem end over the ventral side (y > 0) to the nose and back.
+    """
     half = 0.5 * shape.width_mm / shape.length_mm
     quarters = [
         _quarter(0.0, shape.widest, half, (shape.shoulder_ventral, shape.flank))[:-1],
@@ -114,11 +117,11 @@ def curved_outline(shape: CurvedShape) -> Outline:
 
     Then scaled to the stated length and width exactly, as the season's outline is.
     """
-    body = _body(shape)
-    step = np.hypot(*np.diff(np.vstack([body, body[:1]]), axis=0).T)
+    bare = body(shape)
+    step = np.hypot(*np.diff(np.vstack([bare, bare[:1]]), axis=0).T)
     arc = np.append(0, np.cumsum(step))
     whole, arc = arc[-1], arc[:-1]
-    beak_place = arc[np.argmax(body[:, 0])] * shape.beak_place
+    beak_place = arc[np.argmax(bare[:, 0])] * shape.beak_place
 
     def away(place: float) -> np.ndarray:
         off: np.ndarray = (arc - place + whole / 2) % whole - whole / 2
@@ -135,7 +138,7 @@ def curved_outline(shape: CurvedShape) -> Outline:
     for wave in _WAVES:
         height, phase = _WAVINESS / wave * rng.standard_normal(), rng.uniform(0, 2 * np.pi)
         out += height * np.cos(wave * 2 * np.pi * arc / whole + phase)
-    points = body + out[:, None] * _outward(body)
+    points = bare + out[:, None] * _outward(bare)
     low, high = points.min(axis=0), points.max(axis=0)
     points = (points - (low + high) / 2) * (shape.length_mm, shape.width_mm) / (high - low)
 

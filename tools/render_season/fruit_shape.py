@@ -87,13 +87,21 @@ class Shape(Protocol):
     """What a solid asks of whatever draws its outline."""
 
     @property
-    def length_mm(self) -> float: ...
+    def length_mm(self) -> float:
+        ...
+
     @property
-    def width_mm(self) -> float: ...
+    def width_mm(self) -> float:
+        ...
+
     @property
-    def thickness_mm(self) -> float: ...
+    def thickness_mm(self) -> float:
+        ...
+
     @property
-    def fullness(self) -> float: ...
+    def fullness(self) -> float:
+        ...
+
     def outline(self) -> Outline:
         """The equator section."""
         ...
@@ -134,9 +142,7 @@ def superellipse_outline(shape: ShapeParameters) -> Outline:
     stem = np.array([x[OUTLINE_SAMPLES // 2], stem_y])
     beak_point = np.array([x[beak], y[beak]])
     nose = int(np.argmax(x))
-    return Outline(
-        angle, polar_radius(x, y, angle), stem, np.array([x[nose], y[nose]]), beak_point
-    )
+    return Outline(angle, polar_radius(x, y, angle), stem, np.array([x[nose], y[nose]]), beak_point)
 
 
 class Solid:

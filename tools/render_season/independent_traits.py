@@ -8,6 +8,7 @@ the sample season or in the pairs: their random streams are their own.
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -19,8 +20,6 @@ from plan import BOARD_KINDS, PhotoPlan, scene_values, stem_lengths
 from study_boards import GROUNDS, plan_board, study_fruit
 
 FRUIT_PER_BOARD = 7
-#: Outline makers; boards take turns with them, and each of them with the lights.
-MODELS = ("season", "curves")
 LIGHTS = ("overcast", "sun", "window")
 
 
@@ -78,9 +77,16 @@ def _of_curves(rng: np.random.Generator) -> CurvedShape:
     )
 
 
+#: Outline makers; boards take turns with them, and each of them with the lights.
+MODELS: dict[str, Callable[[np.random.Generator], ShapeParameters | CurvedShape]] = {
+    "season": _of_the_season,
+    "curves": _of_curves,
+}
+
+
 def draw_shape(model: str, rng: np.random.Generator) -> ShapeParameters | CurvedShape:
     """A fruit of one of MODELS, all of its traits drawn independently."""
-    return {"season": _of_the_season, "curves": _of_curves}[model](rng)
+    return MODELS[model](rng)
 
 
 def traits_of(shape: ShapeParameters | CurvedShape) -> dict[str, float]:
@@ -107,7 +113,7 @@ def traits_of(shape: ShapeParameters | CurvedShape) -> dict[str, float]:
 
 def model_of(board: int) -> str:
     """Which outline maker a board's fruit come from."""
-    return MODELS[board % len(MODELS)]
+    return list(MODELS)[board % len(MODELS)]
 
 
 def draw_fruit(board: int) -> list[Fruit]:

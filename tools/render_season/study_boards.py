@@ -1,4 +1,4 @@
-"""Boards for tools/studies: number tiles, no other things, nothing wrong; no fruit of the season."""
+"""Boards for tools/studies: number tiles, nothing else, nothing wrong; no fruit of the season."""
 
 from __future__ import annotations
 
