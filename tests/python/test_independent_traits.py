@@ -188,7 +188,7 @@ def test_interval_of_a_rank_correlation(study):
     low, high = found.interval
     assert found.fruit == 56 and low < found.correlation < high
     # Fisher's z with the variance 1.06 / (n - 3) of Fieller, Hartley and Pearson (1957,
-    # Biometrika 44:470-481): half as wide or twice as wide would not be an interval of 95 %.
+    # Biometrika 44:470-481, from memory): half or twice as wide would not be a 95 % interval.
     z, half = np.arctanh(found.correlation), 1.96 * np.sqrt(1.06 / 53)
     assert high - low == pytest.approx(np.tanh(z + half) - np.tanh(z - half), rel=0.4)
     few = agreement(values[:4], trait[:4])
