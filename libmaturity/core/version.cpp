@@ -4,6 +4,6 @@ namespace maturity {
 
 const char* version() { return MATURITY_VERSION; }
 
-int method_version() { return 7; }
+int method_version() { return 8; }
 
 }  // namespace maturity

@@ -6,14 +6,13 @@
 
 namespace maturity {
 
-void bridge(Polygon& outline, const Stub& stub) {
-  constexpr std::size_t kMostMargin = 8;
-  bridge(outline, stub, std::min(3 + stub.length / 3, kMostMargin));
-}
+namespace {
 
-void bridge(Polygon& outline, const Stub& stub, std::size_t margin) {
+// Of points on each side that the curve is drawn from.
+constexpr std::size_t kShortestArm = 8;
+
+void bridge_from(Polygon& outline, const Stub& stub, std::size_t margin, std::size_t arm) {
   const std::size_t n = outline.size();
-  const std::size_t arm = std::max<std::size_t>(8, std::min(stub.length, n / 12));
   const std::size_t from = (stub.first + n - margin) % n;
   const std::size_t span = stub.length + 2 * margin;
   if (span + 2 * arm >= n) {
@@ -59,6 +58,19 @@ void bridge(Polygon& outline, const Stub& stub, std::size_t margin) {
         centre + r * Point(unit.x() * std::cos(angle) - unit.y() * std::sin(angle),
                            unit.x() * std::sin(angle) + unit.y() * std::cos(angle));
   }
+}
+
+}  // namespace
+
+// A stem stands in the hollow it grew from: no wider than it must be, or the hollow is lost.
+void bridge(Polygon& outline, const Stub& stub) {
+  constexpr std::size_t kMargin = 3;
+  bridge_from(outline, stub, kMargin, kShortestArm);
+}
+
+void bridge(Polygon& outline, const Stub& stub, std::size_t margin) {
+  bridge_from(outline, stub, margin,
+              std::max(kShortestArm, std::min(stub.length, outline.size() / 12)));
 }
 
 }  // namespace maturity

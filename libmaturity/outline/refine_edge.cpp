@@ -4,8 +4,10 @@
 #include <cmath>
 #include <opencv2/core.hpp>
 
+#include "libmaturity/core/ring_index.h"
 #include "libmaturity/outline/cyclic_path.h"
 #include "libmaturity/outline/edge_rays.h"
+#include "libmaturity/outline/rim_gloss.h"
 #include "libmaturity/outline/sharp_corners.h"
 #include "libmaturity/outline/smooth_ring.h"
 #include "libmaturity/outline/stem_stub.h"
@@ -148,6 +150,85 @@ std::vector<double> light_profile(const Rays& rays, const std::vector<int>& path
   return profiles(rays.light, ranges, rays.rows, kNoise2);
 }
 
+// The edge within +/- band_px of a line, smoothed along it.
+struct FollowedEdge {
+  Polygon outline_px;
+  double scatter_px = 0.0;       // of single crossings about the smoothed line
+  std::vector<double> contrast;  // of each crossing, over noise
+  double clear_share = 0.0;
+  double width_px = 0.0;
+};
+
+constexpr int kHalfWindow = 5;
+
+FollowedEdge follow_edge(const Photo& photo, const Polygon& start, double band_px) {
+  const Normals normals = normals_of(start);
+  const Rays rays = sample_rays(photo, normals, band_px);
+  const std::vector<int> path = best_path(rays);
+  const std::vector<double> profile = light_profile(rays, path);
+  std::vector<double> offsets(rays.count);
+  std::vector<double> weights(rays.count);
+  double clear = 0.0;
+  double widths = 0.0;
+  FollowedEdge edge;
+  edge.contrast.resize(rays.count);
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    const Crossing c = locate(profile, i * rays.rows, rays,
+                              steepest_near(profile, i * rays.rows, rays.rows, path[i]));
+    offsets[i] = c.offset_px;
+    edge.contrast[i] = c.contrast;
+    weights[i] = std::min(1.0, c.contrast / (2.0 * kClearEdge)) + 0.01;
+    if (c.contrast > kClearEdge) {
+      clear += 1.0;
+      widths += c.width_px;
+    }
+  }
+  const std::vector<double> smooth = smooth_ring(offsets, weights, kHalfWindow);
+  edge.outline_px.resize(rays.count);
+  std::vector<double> off(rays.count);
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    edge.outline_px[i] = normals.at[i] + smooth[i] * normals.outward[i];
+    off[i] = std::abs(offsets[i] - smooth[i]);
+  }
+  std::nth_element(off.begin(), off.begin() + static_cast<std::ptrdiff_t>(rays.count / 2),
+                   off.end());
+  edge.scatter_px = 1.4826 * off[rays.count / 2];
+  edge.clear_share = clear / static_cast<double>(rays.count);
+  edge.width_px = clear > 0.0 ? widths / clear : 0.0;
+  return edge;
+}
+
+// Where the rim mirrors something white, the edge is sought again around the curve that the outline
+// beyond points to.
+void follow_below_gloss(const Photo& photo, Polygon& outline, double band_px) {
+  constexpr std::size_t kMargin = 3;
+  constexpr double kNarrow = 0.5;
+  constexpr double kMostlyClear = 0.8;  // 0.87 to 1 of true rims, at most 0.63 of others
+  const std::vector<Stub> gloss = find_rim_gloss(photo, outline);
+  if (gloss.empty()) {
+    return;
+  }
+  const std::size_t n = outline.size();
+  Polygon bridged = outline;
+  for (const Stub& dent : gloss) {
+    bridge(bridged, dent, kMargin);
+  }
+  const FollowedEdge edge = follow_edge(photo, bridged, kNarrow * band_px);
+  for (const Stub& dent : gloss) {
+    std::size_t seen = 0;
+    for (std::size_t k = 0; k < dent.length; ++k) {
+      seen += edge.contrast[(dent.first + k) % n] > kClearEdge ? 1U : 0U;
+    }
+    if (static_cast<double>(seen) < kMostlyClear * static_cast<double>(dent.length)) {
+      continue;  // the board begins at the dent after all
+    }
+    std::size_t i = ring_before(dent.first, kMargin, n);
+    for (std::size_t k = 0; k < dent.length + 2 * kMargin; ++k, i = ring_next(i, n)) {
+      outline[i] = edge.outline_px[i];
+    }
+  }
+}
+
 }  // namespace
 
 RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double band_px) {
@@ -158,7 +239,7 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
   Polygon start = resample_by_arc_length(
       rough_px,
       static_cast<std::size_t>(std::clamp(length / kSpacing, kFewestNormals, kMostNormals)));
-  Normals normals = normals_of(start);
+  const Normals normals = normals_of(start);
   std::vector<Stub> stubs = find_stubs(photo, normals.at, normals.outward, band_px);
   for (const Stub& spike : find_spikes(start)) {
     stubs.push_back(spike);
@@ -166,33 +247,10 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
   for (const Stub& stub : stubs) {
     bridge(start, stub);
   }
-  normals = normals_of(start);
-  const Rays rays = sample_rays(photo, normals, band_px);
-  const std::vector<int> path = best_path(rays);
-  const std::vector<double> profile = light_profile(rays, path);
+  const FollowedEdge edge = follow_edge(photo, start, band_px);
   RefinedOutline result;
-  std::vector<double> offsets(rays.count);
-  std::vector<double> weights(rays.count);
-  double clear = 0.0;
-  double widths = 0.0;
-  for (std::size_t i = 0; i < rays.count; ++i) {
-    const Crossing c = locate(profile, i * rays.rows, rays,
-                              steepest_near(profile, i * rays.rows, rays.rows, path[i]));
-    offsets[i] = c.offset_px;
-    weights[i] = std::min(1.0, c.contrast / (2.0 * kClearEdge)) + 0.01;
-    if (c.contrast > kClearEdge) {
-      clear += 1.0;
-      widths += c.width_px;
-    }
-  }
-  constexpr int kHalfWindow = 5;
-  const std::vector<double> smooth = smooth_ring(offsets, weights, kHalfWindow);
-  result.outline_px.resize(rays.count);
-  std::vector<double> off(rays.count);
-  for (std::size_t i = 0; i < rays.count; ++i) {
-    result.outline_px[i] = normals.at[i] + smooth[i] * normals.outward[i];
-    off[i] = std::abs(offsets[i] - smooth[i]);
-  }
+  result.outline_px = edge.outline_px;
+  const std::size_t count = result.outline_px.size();
   for (const Stub& spike : find_spikes(result.outline_px)) {
     stubs.push_back(spike);
   }
@@ -201,20 +259,18 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
   });
   for (const Stub& stub : stubs) {
     bridge(result.outline_px, stub);
-    result.stems.push_back({result.outline_px[(stub.first + stub.length / 2) % rays.count],
-                            stub.reach_px, stub.likeness});
+    result.stems.push_back(
+        {result.outline_px[(stub.first + stub.length / 2) % count], stub.reach_px, stub.likeness});
   }
+  follow_below_gloss(photo, result.outline_px, band_px);
   result.whole = mend_sharp_corners(result.outline_px);
-  std::nth_element(off.begin(), off.begin() + static_cast<std::ptrdiff_t>(rays.count / 2),
-                   off.end());
   // Noise left after averaging over the window, and what no smoothing removes: the tone curve of
   // the phone moves the half-light point by a tenth or two of a pixel.
   constexpr double kToneSe = 0.15;
-  const double scatter = 1.4826 * off[rays.count / 2];
-  result.se_px = std::hypot(scatter / std::sqrt(0.6 * (2 * kHalfWindow + 1)), kToneSe);
-  result.correlation_px = length / static_cast<double>(rays.count) * kHalfWindow;
-  result.edge_share = clear / static_cast<double>(rays.count);
-  result.edge_width_px = clear > 0.0 ? widths / clear : 0.0;
+  result.se_px = std::hypot(edge.scatter_px / std::sqrt(0.6 * (2 * kHalfWindow + 1)), kToneSe);
+  result.correlation_px = length / static_cast<double>(count) * kHalfWindow;
+  result.edge_share = edge.clear_share;
+  result.edge_width_px = edge.width_px;
   return result;
 }
 

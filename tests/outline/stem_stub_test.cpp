@@ -79,5 +79,24 @@ TEST(FindStubs, TakesADarkLineBesideAShadowForNoStem) {
       covered_by_stubs(beside_a_shadow(fruit, Light(0.02F, 0.025F, 0.035F)), fruit).empty());
 }
 
+// The hollow beside a stem is what is left to tell how deep it is.
+TEST(Bridge, ChangesNothingBesideTheStem) {
+  const DrawnFruit fruit = lying_fruit(0.0);
+  const Polygon before = resample_by_arc_length(fruit.outline(), 300);
+  for (const std::size_t length : {4U, 8U, 13U}) {
+    Polygon after = before;
+    for (std::size_t k = 0; k < length; ++k) {
+      after[100 + k] += Point(0.0, 9.0);
+    }
+    bridge(after, {100, length, 0.0, 1.0});
+    for (std::size_t i = 0; i < before.size(); ++i) {
+      const bool beside = i + 3 < 100 || i >= 100 + length + 3;
+      const double off =
+          beside ? (after[i] - before[i]).norm() : distance_to_outline(before, after[i]);
+      EXPECT_LT(off, beside ? 1e-12 : 0.5) << length << ", " << i;
+    }
+  }
+}
+
 }  // namespace
 }  // namespace maturity

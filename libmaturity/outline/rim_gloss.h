@@ -1,0 +1,24 @@
+#pragma once
+
+#include <vector>
+
+#include "libmaturity/core/polygon.h"
+#include "libmaturity/outline/stem_stub.h"
+#include "libmaturity/photo/photo.h"
+
+namespace maturity {
+
+/// Dents of an outline that are skin: at a rim seen at a grazing angle waxy skin mirrors what lies
+/// beside the fruit, and where that is white paper the rim is no longer the colour of skin. A
+/// mirror adds its light to all of red, green and blue, so between the dent and the curve that the
+/// outline beyond points to the photo is lighter than the skin inside, by much the same in all
+/// three, and lighter than the board outside. What lies in a true hollow of the outline is the
+/// board itself or a shadow: no lighter than the board.
+///
+/// Limits: 268 dents of rendered photos (the sample season, photographed pairs, fruit with traits
+/// independent of each other), 14 of them skin: 12 of those are given, and 5 of the others. Whoever
+/// follows the edge below must see one there; it is clear on nearly all of those 12, on half of
+/// the 5.
+std::vector<Stub> find_rim_gloss(const Photo& photo, const Polygon& outline);
+
+}  // namespace maturity
