@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "tests/descriptors/error_match.h"
+#include "tests/descriptors/extra_information.h"
 #include "tests/descriptors/trait_pairs.h"
 
 namespace maturity::shapes {
@@ -37,6 +38,30 @@ void print_traits(std::size_t count) {
       }
       const TraitOrder order = order_by_trait(fruit[kind], pair.trait, value);
       std::printf(" %.2f | %.2f |", order.plain, order.partial);
+    }
+    std::printf("\n");
+  }
+}
+
+void print_added(std::size_t count) {
+  constexpr double kEdgeMm = 0.3;  // as photos have, about half a pixel
+  std::printf("\nWhat descriptors beside the listed ones add, edges %.1f mm off\n\n", kEdgeMm);
+  std::printf(
+      "| descriptor | superellipse | listed only | gain | cubic curves | listed only | gain |\n");
+  std::printf("|---|---|---|---|---|---|---|\n");
+  std::vector<std::vector<TraitFruit>> fruit;
+  std::vector<std::vector<Descriptors>> measured;
+  std::mt19937_64 random(6);
+  for (const Invent invent : {superellipse_fruit, curved_fruit}) {
+    fruit.push_back(many_fruit(invent, count, 78));
+    measured.push_back(measured_with_noise(fruit.back(), kEdgeMm, random));
+  }
+  for (const Descriptor added : added_descriptors()) {
+    std::printf("| %s |", std::string(name(added)).c_str());
+    for (std::size_t kind = 0; kind < fruit.size(); ++kind) {
+      const InformationGain gain = information_gain(added, fruit[kind], measured[kind]);
+      std::printf(" %s | %.3f | %.3f +- %.3f |", gain.trait.c_str(), gain.listed_only, gain.gain,
+                  1.96 * gain.gain_se);
     }
     std::printf("\n");
   }
@@ -86,6 +111,7 @@ int main(int count, char** words) {
       return value > 0 ? value : usual;
     };
     maturity::shapes::print_traits(static_cast<std::size_t>(number(0, 1000)));
+    maturity::shapes::print_added(2 * static_cast<std::size_t>(number(0, 1000)));
     maturity::shapes::print_errors(static_cast<std::size_t>(number(1, 100)), number(2, 1000));
   } catch (const std::exception& problem) {
     std::fprintf(stderr, "shape-on-outlines: %s\n", problem.what());
