@@ -189,9 +189,12 @@ void search_channel(Search& search, const std::vector<float>& channel) {
 bool takes_place(const Candidate& c, const Candidate& held, double shared,
                  const ColourField& field) {
   constexpr double kMostGrowth = 1.7;
+  constexpr double kMostGrowthOfPart = 6.0;  // of a piece cut off something larger
   constexpr double kNearlyAll = 0.9;
+  const bool part = held.cut >= 0;
   const bool around = shared > kNearlyAll * held.area && c.area > 1.12 * held.area &&
-                      c.area < kMostGrowth * held.area && c.ellipticity > held.ellipticity - 0.004;
+                      c.area < (part ? kMostGrowthOfPart : kMostGrowth) * held.area &&
+                      c.ellipticity > held.ellipticity - (part ? 0.03 : 0.004);
   const bool within =
       shared > kNearlyAll * c.area && held.area > 1.05 * c.area && held.area < kMostGrowth * c.area;
   if (!around && !within) {
@@ -254,13 +257,18 @@ std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const C
 }
 
 // Two halves of one long thing, a leaf cut across: both kept, and the cut as long as they are
-// broad. A fruit cut from its shadow has no such twin: the shadow is not kept.
+// broad. A fruit cut from its shadow has no such twin: the shadow is not kept. One cut from its
+// number tile has one that is much smaller.
 void drop_halves(std::vector<Candidate>& kept) {
   constexpr double kHalvesNeck = 0.60;
+  constexpr double kLeastOfTwin = 0.4;
+  const auto alike = [](double a, double b) {
+    return std::min(a, b) > kLeastOfTwin * std::max(a, b);
+  };
   const auto is_half = [&](const Candidate& c) {
     return c.cut >= 0 && c.neck > kHalvesNeck &&
            std::count_if(kept.begin(), kept.end(), [&](const Candidate& other) {
-             return other.cut == c.cut && other.score > 0.5 * c.score;
+             return other.cut == c.cut && other.score > 0.5 * c.score && alike(other.area, c.area);
            }) > 1;
   };
   std::vector<Candidate> whole;

@@ -233,6 +233,22 @@ TEST(DrawnOutline, TouchingFruitAreParted) {
   }
 }
 
+// Cut from each other they are no two halves of one leaf.
+TEST(DrawnOutline, AFruitThatASmallThingTouchesIsFound) {
+  DrawnFruit fruit;
+  fruit.centre = {400.0, 360.0};
+  DrawnFruit small;
+  for (const double r : {36.0, 42.0, 48.0}) {
+    small.a = r;
+    small.b = r;
+    for (const double overlap : {6.0, 12.0, 18.0}) {
+      small.centre = fruit.centre + Point(fruit.a + r - overlap, 0.0);
+      const FoundFruit found = find(made::photo_of_fruit({fruit, small}, {}));
+      EXPECT_NE(nearest(found, fruit.centre), nullptr) << r << ", " << overlap;
+    }
+  }
+}
+
 TEST(DrawnOutline, AFruitHalfOutOfThePhotoIsFlagged) {
   DrawnFruit fruit;
   fruit.centre = {60.0, 300.0};
