@@ -4,12 +4,14 @@
 #include <cmath>
 #include <cstddef>
 #include <set>
+#include <utility>
 
 #include "libmaturity/readiness/block_design.h"
 #include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/block_model.h"
 #include "libmaturity/readiness/check_block_input.h"
 #include "libmaturity/readiness/decision.h"
+#include "libmaturity/readiness/estimated_block.h"
 #include "libmaturity/readiness/grid_posterior.h"
 #include "libmaturity/readiness/meter_slope.h"
 #include "libmaturity/readiness/residual_skewness.h"
@@ -189,11 +191,12 @@ bool has_flag(const BlockEstimate& estimate, BlockFlag flag) {
 
 }  // namespace
 
-BlockEstimate estimate_block(const BlockData& data, const BlockRule& rule,
-                             const BlockOptions& options) {
+EstimatedBlock estimate_with_posterior(const BlockData& data, const BlockRule& rule,
+                                       const BlockOptions& options) {
   check_block_input(data, rule, options);
   const BlockDesign design = design_block(data, options);
-  BlockEstimate estimate;
+  EstimatedBlock estimated;
+  BlockEstimate& estimate = estimated.estimate;
   estimate.rule = rule;
   estimate.fruit.resize(data.tree.size());
   estimate.flags = design.flags;
@@ -210,7 +213,8 @@ BlockEstimate estimate_block(const BlockData& data, const BlockRule& rule,
   if (estimate.counts.oven_fruit + estimate.counts.meter_fruit == 0) {
     estimate.flags.push_back(BlockFlag::no_dry_matter);
     estimate.reasons.push_back(BlockReason::no_dry_matter);
-    return estimate;
+    estimated.blocks = estimate.reasons;
+    return estimated;
   }
   if (options.calibration) {
     estimate.calibration_id = options.calibration->id;
@@ -218,7 +222,7 @@ BlockEstimate estimate_block(const BlockData& data, const BlockRule& rule,
   }
 
   const GridModel model = model_of(data, options, design);
-  const FittedBlock fitted =
+  FittedBlock fitted =
       fit_block(model, meter_slope_nodes(options.meter_slope, options.meter_slope_sd));
   const double readiness = fill_block(BlockMixture(fitted.nodes, rule.minimum_dm_pct), estimate);
   fill_variances(model, fitted, design.robust, estimate);
@@ -242,7 +246,14 @@ BlockEstimate estimate_block(const BlockData& data, const BlockRule& rule,
   const DecisionResult result = decide(input);
   estimate.decision = result.decision;
   estimate.reasons = result.reasons;
-  return estimate;
+  estimated.blocks = what_blocks(input);
+  estimated.nodes = std::move(fitted.nodes);
+  return estimated;
+}
+
+BlockEstimate estimate_block(const BlockData& data, const BlockRule& rule,
+                             const BlockOptions& options) {
+  return estimate_with_posterior(data, rule, options).estimate;
 }
 
 }  // namespace maturity

@@ -10,7 +10,7 @@ namespace {
 
 constexpr std::array<std::string_view, 3> kDecision{"ready", "not_yet", "sample_more"};
 
-constexpr std::array<NamedText, 21> kFlag{{
+constexpr std::array<NamedText, 23> kFlag{{
     {"no_dry_matter",
      "No fruit has dry matter: shape alone never gives it. Put some fruit in the oven."},
     {"meter_bias_not_checked",
@@ -53,9 +53,14 @@ constexpr std::array<NamedText, 21> kFlag{{
     {"left_skew",
      "Dry matter has a long tail to the low side, or falls away from its line on shape: the share "
      "of mature fruit may be overstated."},
+    {"two_humps",
+     "Dry matter falls into two groups by more than chance: two flowerings, or two places."},
+    {"flowerings_apart",
+     "The flowerings that the tables name were estimated apart and joined by their shares of the "
+     "crop."},
 }};
 
-constexpr std::array<NamedText, 11> kReason{{
+constexpr std::array<NamedText, 12> kReason{{
     {"rule_met", "The chance that the rule is met reaches the confidence asked for."},
     {"rule_not_met", "The chance that the rule is missed reaches the confidence asked for."},
     {"not_settled", "The sample does not settle it either way at the confidence asked for."},
@@ -72,6 +77,8 @@ constexpr std::array<NamedText, 11> kReason{{
     {"left_skew",
      "Dry matter has a long tail to the low side, or falls away from its line on shape, so 5 more "
      "points of confidence are asked for."},
+    {"flowering_blocked",
+     "A flowering that the tables name lacks what it needs: too little to call the block ready."},
 }};
 
 }  // namespace

@@ -30,7 +30,9 @@ enum class BlockFlag {
   shape_adds_nothing,
   outside_calibration,
   spread_outside_range,
-  left_skew
+  left_skew,
+  two_humps,
+  flowerings_apart
 };
 
 /// Why the decision is what it is.
@@ -45,7 +47,8 @@ enum class BlockReason {
   one_tree,
   selection_not_corrected,
   outside_calibration_without_oven,
-  left_skew
+  left_skew,
+  flowering_blocked
 };
 
 /// Names used in results, for instance "sample_more", "left_skew".

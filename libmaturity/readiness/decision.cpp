@@ -9,6 +9,8 @@ namespace {
 constexpr double kSkewPenalty = 0.05;
 constexpr double kMostConfidence = 0.999;
 
+}  // namespace
+
 std::vector<BlockReason> what_blocks(const DecisionInput& input) {
   std::vector<BlockReason> blocks;
   if (input.oven_fruit == 0) {
@@ -28,10 +30,11 @@ std::vector<BlockReason> what_blocks(const DecisionInput& input) {
   if (input.outside_calibration && input.oven_fruit == 0) {
     blocks.push_back(BlockReason::outside_calibration_without_oven);
   }
+  if (input.flowering_blocked) {
+    blocks.push_back(BlockReason::flowering_blocked);
+  }
   return blocks;
 }
-
-}  // namespace
 
 DecisionResult decide(const DecisionInput& input) {
   const double asked =

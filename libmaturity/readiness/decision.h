@@ -21,6 +21,8 @@ struct DecisionInput {
   bool selection_not_corrected = false;
   bool outside_calibration = false;
   bool left_skew = false;
+  /// A flowering of the block lacks what it needs (see flowering_estimate.h).
+  bool flowering_blocked = false;
 };
 
 struct DecisionResult {
@@ -31,8 +33,12 @@ struct DecisionResult {
 /// Ready when readiness reaches the confidence and nothing blocks it; not yet when 1 - readiness
 /// does; else sample more. A left tail, or a link to shape that bends down, asks for 5 points more
 /// confidence. What blocks: no oven fruit, fewer than 5, fewer than 3 oven trees, one tree, picked
-/// oven fruit that nothing corrects, shapes outside the calibration while no oven fruit exists.
+/// oven fruit that nothing corrects, shapes outside the calibration while no oven fruit exists,
+/// flowerings that cannot be joined.
 /// Clearance after spraying is not known here: who holds the spray record adds it.
 DecisionResult decide(const DecisionInput& input);
+
+/// What keeps "ready" back, whatever the readiness.
+std::vector<BlockReason> what_blocks(const DecisionInput& input);
 
 }  // namespace maturity

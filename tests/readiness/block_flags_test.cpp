@@ -13,12 +13,12 @@ TEST(BlockFlags, EachHasItsOwnNameAndASentence) {
     names.push_back(name(flag));
     EXPECT_EQ(sentence(flag).back(), '.') << name(flag);
   }
-  EXPECT_EQ(names.size(), static_cast<std::size_t>(BlockFlag::left_skew) + 1);
+  EXPECT_EQ(names.size(), static_cast<std::size_t>(BlockFlag::flowerings_apart) + 1);
   std::sort(names.begin(), names.end());
   EXPECT_EQ(std::unique(names.begin(), names.end()), names.end());
   EXPECT_EQ(name(BlockFlag::left_skew), "left_skew");
   EXPECT_EQ(name(BlockReason::left_skew), "left_skew");
-  EXPECT_EQ(all_block_reasons().size(), static_cast<std::size_t>(BlockReason::left_skew) + 1);
+  EXPECT_EQ(all_block_reasons().size(), static_cast<std::size_t>(BlockReason::flowering_blocked) + 1);
   EXPECT_EQ(name(Decision::sample_more), "sample_more");
 }
 

@@ -10,6 +10,7 @@
 
 #include "tools/simulate/calibration_ranges.h"
 #include "tools/simulate/cheeks_and_crop.h"
+#include "tools/simulate/flowerings.h"
 #include "tools/simulate/mean_and_selective.h"
 #include "tools/simulate/real_meters.h"
 #include "tools/simulate/several_meters.h"
@@ -29,7 +30,8 @@ int main(int argc, char** argv) {
     app.add_option("--seed", settings.seed, "First seed")->capture_default_str();
     app.add_option("--table", table, "Which table")
         ->check(CLI::IsMember({"all", "coverage", "reliability", "false-ready", "forecast", "pairs",
-                               "meters", "cheeks", "crop", "mean", "selective", "calibrate"}))
+                               "meters", "cheeks", "crop", "mean", "selective", "calibrate",
+                               "flowerings"}))
         ->capture_default_str();
     std::string pairs;
     app.add_option("--pairs", pairs,
@@ -110,6 +112,10 @@ int main(int argc, char** argv) {
     if (wanted("crop")) {
       out << "\n### Crop of the trees\n\n";
       print_crop(out, settings);
+    }
+    if (wanted("flowerings")) {
+      out << "\n### Flowerings\n\n";
+      print_flowerings(out, settings);
     }
     if (wanted("forecast")) {
       out << "\n### Forecast\n\n";

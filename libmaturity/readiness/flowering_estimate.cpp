@@ -1,0 +1,304 @@
+#include "libmaturity/readiness/flowering_estimate.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <map>
+#include <set>
+#include <utility>
+
+#include "libmaturity/readiness/block_model.h"
+#include "libmaturity/readiness/decision.h"
+#include "libmaturity/readiness/joined_figures.h"
+#include "libmaturity/stats/reject_argument.h"
+
+namespace maturity {
+
+namespace {
+
+constexpr double kMostCorrelated = 0.95;
+
+std::string counted(int number, const std::string& one, const std::string& several) {
+  return std::to_string(number) + " " + (number == 1 ? one : several);
+}
+
+/// Place of each name; blank is -1.
+std::vector<int> places(const std::string& what, const std::vector<std::string>& labels,
+                        const std::vector<std::string>& names, bool blank_allowed) {
+  std::vector<int> found;
+  for (std::size_t i = 0; i < labels.size(); ++i) {
+    const auto at = std::find(names.begin(), names.end(), labels[i]);
+    if (at == names.end() && !(blank_allowed && labels[i].empty())) {
+      std::string known;
+      for (const std::string& name : names) {
+        known += (known.empty() ? "" : ", ") + name;
+      }
+      reject_argument("flowering of " + what + " in row " + std::to_string(i + 1),
+                      "'" + labels[i] + "'", "one of " + known);
+    }
+    found.push_back(at == names.end() ? -1 : static_cast<int>(at - names.begin()));
+  }
+  return found;
+}
+
+void check_names(const BlockData& data, const Flowerings& flowerings) {
+  const std::set<std::string> names(flowerings.names.begin(), flowerings.names.end());
+  if (flowerings.names.size() < 2 || names.size() < flowerings.names.size() ||
+      names.count("") > 0) {
+    reject_argument("names of flowerings", std::to_string(flowerings.names.size()) + " names",
+                    "at least 2, none blank, none twice");
+  }
+  const auto check = [&](const char* what, std::size_t length) {
+    if (length != data.tree.size()) {
+      reject_argument(what, std::to_string(length) + " values",
+                      std::to_string(data.tree.size()) + ", one for each fruit");
+    }
+  };
+  check("flowering of fruit", flowerings.of_fruit.size());
+  if (!flowerings.drawn_at_random.empty()) {
+    check("drawn_at_random", flowerings.drawn_at_random.size());
+  }
+}
+
+std::vector<double> some_of(const std::vector<double>& values, const std::vector<int>& rows) {
+  std::vector<double> some;
+  for (const int row : rows) {
+    if (!values.empty()) {
+      some.push_back(values[static_cast<std::size_t>(row)]);
+    }
+  }
+  return some;
+}
+
+BlockData fruit_of(const BlockData& data, const std::vector<int>& rows) {
+  BlockData some;
+  some.shape =
+      data.shape.rows() > 0 ? Eigen::MatrixXd(data.shape(rows, Eigen::all)) : Eigen::MatrixXd();
+  some.oven = some_of(data.oven, rows);
+  some.meter = some_of(data.meter, rows);
+  for (const int row : rows) {
+    some.tree.push_back(data.tree[static_cast<std::size_t>(row)]);
+    if (!data.included.empty()) {
+      some.included.push_back(data.included[static_cast<std::size_t>(row)]);
+    }
+  }
+  for (const FurtherMeter& meter : data.further_meters) {
+    some.further_meters.push_back({some_of(meter.dm_pct, rows), meter.sep_pct, meter.sep_n});
+  }
+  return some;
+}
+
+std::vector<std::string> what_lacks(const EstimatedBlock& block) {
+  const BlockCounts& counts = block.estimate.counts;
+  std::vector<std::string> lacks;
+  for (const BlockReason why : block.blocks) {
+    switch (why) {
+      case BlockReason::no_dry_matter:
+        lacks.emplace_back("has no fruit with dry matter");
+        break;
+      case BlockReason::no_oven_fruit:
+      case BlockReason::few_oven_fruit:
+        lacks.push_back("has " + counted(counts.oven_fruit, "oven fruit", "oven fruit") +
+                        " of the " + std::to_string(kFewestOvenFruit) + " needed");
+        break;
+      case BlockReason::few_oven_trees:
+        lacks.push_back("has oven fruit of " + counted(counts.oven_trees, "tree", "trees") +
+                        " of the " + std::to_string(kFewestOvenTrees) + " needed");
+        break;
+      case BlockReason::one_tree:
+        lacks.emplace_back("was sampled on one tree only");
+        break;
+      default:
+        lacks.push_back("cannot be called ready: " + std::string(sentence(why)));
+        break;
+    }
+  }
+  return lacks;
+}
+
+/// How many read fruit each tree gave, as a share of those of the flowering.
+std::map<std::string, double> tree_weights(const BlockData& data) {
+  std::map<std::string, double> weights;
+  double sum = 0.0;
+  for (std::size_t i = 0; i < data.tree.size(); ++i) {
+    if (!std::isnan(value_at(data.oven, i)) || data.metered(i)) {
+      weights[data.tree[i]] += 1.0;
+      sum += 1.0;
+    }
+  }
+  for (auto& [tree, weight] : weights) {
+    weight /= sum;
+  }
+  return weights;
+}
+
+/// Correlation of the means: what the effects of the trees in common make of both.
+Eigen::MatrixXd shared_trees(const std::vector<BlockData>& data,
+                             const std::vector<EstimatedBlock>& groups) {
+  const auto size = static_cast<Eigen::Index>(groups.size());
+  Eigen::MatrixXd correlation = Eigen::MatrixXd::Identity(size, size);
+  for (std::size_t g = 0; g < groups.size(); ++g) {
+    const std::map<std::string, double> own = tree_weights(data[g]);
+    for (std::size_t h = 0; h < g; ++h) {
+      const BlockEstimate& a = groups[g].estimate;
+      const BlockEstimate& b = groups[h].estimate;
+      if (!a.tree_variance || !b.tree_variance) {
+        continue;
+      }
+      double common = 0.0;
+      for (const auto& [tree, weight] : tree_weights(data[h])) {
+        const auto found = own.find(tree);
+        common += found == own.end() ? 0.0 : weight * found->second;
+      }
+      const double r = common * std::sqrt(*a.tree_variance * *b.tree_variance) /
+                       (a.mean_dm_sd.value() * b.mean_dm_sd.value());
+      const auto row = static_cast<Eigen::Index>(g);
+      const auto column = static_cast<Eigen::Index>(h);
+      correlation(row, column) = correlation(column, row) = std::min(r, kMostCorrelated);
+    }
+  }
+  return correlation;
+}
+
+std::optional<CropShares> shares_of(const BlockData& data, const Flowerings& flowerings,
+                                    const std::vector<int>& of_fruit) {
+  const auto groups = static_cast<int>(flowerings.names.size());
+  if (!flowerings.of_tree.empty() || !flowerings.crop.empty()) {
+    return counted_crop_shares(places("tree", flowerings.of_tree, flowerings.names, false),
+                               flowerings.crop, groups);
+  }
+  std::vector<int> group;
+  std::vector<std::string> tree;
+  for (std::size_t i = 0; i < of_fruit.size(); ++i) {
+    if (of_fruit[i] >= 0 && (flowerings.drawn_at_random.empty() || flowerings.drawn_at_random[i])) {
+      group.push_back(of_fruit[i]);
+      tree.push_back(data.tree[i]);
+    }
+  }
+  return sampled_crop_shares(group, tree, groups);
+}
+
+bool flagged(const BlockEstimate& estimate, BlockFlag flag) {
+  return std::find(estimate.flags.begin(), estimate.flags.end(), flag) != estimate.flags.end();
+}
+
+/// Flags of the whole that the flowerings answer give way to theirs.
+void join_flags(const std::vector<EstimatedBlock>& groups, BlockEstimate& block) {
+  auto& flags = block.flags;
+  flags.erase(std::remove_if(flags.begin(), flags.end(),
+                             [](BlockFlag flag) {
+                               return flag == BlockFlag::left_skew || flag == BlockFlag::two_humps;
+                             }),
+              flags.end());
+  for (const BlockFlag flag : {BlockFlag::left_skew, BlockFlag::two_humps}) {
+    if (std::any_of(groups.begin(), groups.end(),
+                    [&](const EstimatedBlock& group) { return flagged(group.estimate, flag); })) {
+      flags.push_back(flag);
+    }
+  }
+  flags.push_back(BlockFlag::flowerings_apart);
+}
+
+void decide_anew(const std::vector<BlockReason>& blocks, bool lacking, BlockEstimate& block) {
+  if (!block.readiness) {
+    return;
+  }
+  const auto blocked_by = [&](BlockReason why) {
+    return std::find(blocks.begin(), blocks.end(), why) != blocks.end();
+  };
+  DecisionInput input;
+  input.readiness = *block.readiness / 100.0;
+  input.confidence = block.rule.confidence;
+  input.oven_fruit = block.counts.oven_fruit;
+  input.oven_trees = block.counts.oven_trees;
+  input.trees = std::min(block.counts.trees, block.counts.phase_one_trees);
+  input.selection_not_corrected = blocked_by(BlockReason::selection_not_corrected);
+  input.outside_calibration = blocked_by(BlockReason::outside_calibration_without_oven);
+  input.left_skew = flagged(block, BlockFlag::left_skew);
+  input.flowering_blocked = lacking;
+  const DecisionResult result = decide(input);
+  block.decision = result.decision;
+  block.reasons = result.reasons;
+}
+
+}  // namespace
+
+JoinedEstimate estimate_flowerings(const BlockData& data, const Flowerings& flowerings,
+                                   const BlockRule& rule, const BlockOptions& options) {
+  EstimatedBlock whole = estimate_with_posterior(data, rule, options);
+  check_names(data, flowerings);
+  const std::vector<int> of_fruit = places("fruit", flowerings.of_fruit, flowerings.names, true);
+  JoinedEstimate result;
+  result.block = result.together = whole.estimate;
+  const std::optional<CropShares> shares = shares_of(data, flowerings, of_fruit);
+  const auto n = static_cast<int>(of_fruit.size());
+  result.fruit_without_flowering =
+      static_cast<int>(std::count(of_fruit.begin(), of_fruit.end(), -1));
+
+  std::vector<BlockData> parts;
+  std::vector<EstimatedBlock> groups;
+  bool lacking = false;
+  bool all_read = true;
+  for (std::size_t g = 0; g < flowerings.names.size(); ++g) {
+    std::vector<int> rows;
+    for (int i = 0; i < n; ++i) {
+      if (of_fruit[static_cast<std::size_t>(i)] == static_cast<int>(g)) {
+        rows.push_back(i);
+      }
+    }
+    parts.push_back(fruit_of(data, rows));
+    if (rows.empty()) {
+      EstimatedBlock& none = groups.emplace_back();
+      none.estimate.rule = rule;
+      none.estimate.reasons = none.blocks = {BlockReason::no_dry_matter};
+    } else {
+      groups.push_back(estimate_with_posterior(parts.back(), rule, options));
+    }
+    FloweringEstimate one{
+        flowerings.names[g], groups.back().estimate, {}, {}, what_lacks(groups.back())};
+    if (shares) {
+      one.crop_share = shares->share[g];
+      one.crop_share_interval = shares->interval[g];
+    }
+    const bool counts = !shares || shares->share[g] > 0.0;
+    for (const std::string& what : one.lacks) {
+      if (counts) {
+        lacking = true;
+        result.sentences.push_back("Flowering " + one.name + " " + what + ".");
+      }
+    }
+    all_read = all_read && (!counts || !groups.back().nodes.empty());
+    for (std::size_t r = 0; r < rows.size() && !groups.back().nodes.empty(); ++r) {
+      result.block.fruit[static_cast<std::size_t>(rows[r])] = one.estimate.fruit[r];
+    }
+    result.flowerings.push_back(std::move(one));
+  }
+
+  const int without = result.fruit_without_flowering;
+  const bool few_without = without <= kMostWithoutFlowering * n;
+  if (without > 0) {
+    result.sentences.push_back(
+        std::to_string(without) + " of " + counted(n, "fruit", "fruit") +
+        (without == 1 ? " has" : " have") + " no flowering" +
+        (few_without
+             ? " and " + std::string(without == 1 ? "is" : "are") + " left out of the flowerings."
+             : ", in fruit.csv or trees.csv: more than 1 in 20, so the flowerings are not "
+               "joined."));
+  }
+  if (!shares) {
+    result.sentences.push_back(
+        "The shares of the crop are not known (fewer than " + std::to_string(kFewestShareTrees) +
+        " trees with fruit drawn at random): count or guess the crop of every tree, in trees.csv.");
+  } else {
+    result.crop_share_source = shares->source;
+  }
+  result.joined = shares && all_read && few_without;
+  if (result.joined) {
+    join_groups(groups, *shares, shared_trees(parts, groups), result.block);
+    join_flags(groups, result.block);
+  }
+  decide_anew(whole.blocks, lacking || !result.joined, result.block);
+  return result;
+}
+
+}  // namespace maturity

@@ -1,0 +1,357 @@
+#include "libmaturity/readiness/joined_figures.h"
+
+#include <Eigen/Cholesky>
+#include <algorithm>
+#include <boost/math/distributions/beta.hpp>
+#include <boost/random/sobol.hpp>
+#include <cmath>
+#include <cstddef>
+#include <limits>
+#include <string>
+#include <utility>
+
+#include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/stats/reject_argument.h"
+
+namespace maturity {
+
+namespace {
+
+constexpr std::size_t kPoints = 4096;
+constexpr double kSmallestSpread = 1e-3;
+constexpr double kInHundred = 100.0;
+
+/// A group's mean and spread.
+struct Level {
+  double mean = 0.0;
+  double spread = 0.0;
+};
+
+/// The posterior of a group, drawn from at points of the unit cube.
+class GroupDraws {
+ public:
+  GroupDraws(std::vector<GridNode> nodes, double minimum) : nodes_(std::move(nodes)) {
+    // By the share at the node, so that neighbouring points give neighbouring shares.
+    std::sort(nodes_.begin(), nodes_.end(), [&](const GridNode& a, const GridNode& b) {
+      return (a.level - minimum) / a.spread < (b.level - minimum) / b.spread;
+    });
+    double sum = 0.0;
+    for (const GridNode& node : nodes_) {
+      cumulative_.push_back(sum += node.weight);
+    }
+  }
+
+  /// u within (0,1) chooses the node; the others are standard normal.
+  Level at(double u, double of_mean, double of_spread) const {
+    const auto found =
+        std::upper_bound(cumulative_.begin(), cumulative_.end(), u * cumulative_.back());
+    const auto place = static_cast<std::size_t>(found - cumulative_.begin());
+    const GridNode& node = nodes_[std::min(nodes_.size() - 1, place)];
+    const double slope = node.level_var > 0.0 ? node.covariance / node.level_var : 0.0;
+    const double left = std::max(0.0, node.spread_var - slope * node.covariance);
+    const double off = std::sqrt(node.level_var) * of_mean;
+    return {node.level + off,
+            std::max(kSmallestSpread, node.spread + slope * off + std::sqrt(left) * of_spread)};
+  }
+
+ private:
+  std::vector<GridNode> nodes_;
+  std::vector<double> cumulative_;
+};
+
+/// Quantiles of a beta variable: its logit, linear between knots of the normal score.
+class BetaQuantiles {
+ public:
+  BetaQuantiles(double a, double b) {
+    const boost::math::beta_distribution<> share(a, b);
+    const boost::math::beta_distribution<> rest(b, a);
+    for (int i = 0; i <= kKnots; ++i) {
+      const double p = normal_cdf(kReach * (2.0 * i / kKnots - 1.0));
+      const double low = boost::math::quantile(share, p);
+      const double high = boost::math::quantile(boost::math::complement(rest, p));
+      logit_.push_back(std::log(std::max(low, kLeast) / std::max(high, kLeast)));
+    }
+  }
+  double at(double z) const {
+    const double place = std::clamp((z / kReach + 1.0) / 2.0, 0.0, 1.0) * kKnots;
+    const auto left = std::min(static_cast<std::size_t>(place), logit_.size() - 2);
+    const double part = place - static_cast<double>(left);
+    return 1.0 / (1.0 + std::exp(-(logit_[left] + part * (logit_[left + 1] - logit_[left]))));
+  }
+
+ private:
+  static constexpr int kKnots = 200;
+  static constexpr double kReach = 4.0;
+  static constexpr double kLeast = 1e-300;
+  std::vector<double> logit_;
+};
+
+/// Shares drawn from a Dirichlet by breaking the stick; the shares themselves where exact.
+class ShareDraws {
+ public:
+  explicit ShareDraws(const CropShares& shares) : share_(shares.share) {
+    double left = 0.0;
+    for (const double one : shares.concentration) {
+      left += one;
+    }
+    for (std::size_t g = 0; g + 1 < shares.concentration.size(); ++g) {
+      left -= shares.concentration[g];
+      sticks_.emplace_back(shares.concentration[g], left);
+    }
+  }
+  std::size_t dimensions() const { return sticks_.size(); }
+  std::vector<double> at(const double* z) const {
+    if (sticks_.empty()) {
+      return share_;
+    }
+    std::vector<double> drawn;
+    double left = 1.0;
+    for (std::size_t g = 0; g < sticks_.size(); ++g) {
+      const double taken = left * sticks_[g].at(z[g]);
+      drawn.push_back(taken);
+      left -= taken;
+    }
+    drawn.push_back(left);
+    return drawn;
+  }
+
+ private:
+  std::vector<double> share_;
+  std::vector<BetaQuantiles> sticks_;
+};
+
+/// Square root of a correlation; pulled towards none until it is one.
+Eigen::MatrixXd root_of(const Eigen::MatrixXd& correlation) {
+  const Eigen::MatrixXd none = Eigen::MatrixXd::Identity(correlation.rows(), correlation.cols());
+  constexpr double kStep = 0.1;
+  for (double pull = 0.0; pull < 1.0; pull += kStep) {
+    const Eigen::LLT<Eigen::MatrixXd> root((1.0 - pull) * correlation + pull * none);
+    if (root.info() == Eigen::Success) {
+      return root.matrixL();
+    }
+  }
+  return none;
+}
+
+double share_above(const std::vector<Level>& levels, const std::vector<double>& weights,
+                   double dm_pct) {
+  double share = 0.0;
+  for (std::size_t g = 0; g < levels.size(); ++g) {
+    share += weights[g] * normal_cdf((levels[g].mean - dm_pct) / levels[g].spread);
+  }
+  return share;
+}
+
+/// Dry matter that `share` of the fruit reaches: Newton steps kept within a bracket, which each
+/// group's own psi makes.
+double psi_of(const std::vector<Level>& levels, const std::vector<double>& weights, double share) {
+  constexpr int kMostNewtonSteps = 60;
+  constexpr double kClose = 1e-6;
+  constexpr double kInverseRootTwoPi = 0.39894228040143268;
+  const double z = normal_quantile(share);
+  double low = std::numeric_limits<double>::infinity();
+  double high = -low;
+  for (const Level& level : levels) {
+    low = std::min(low, level.mean - z * level.spread);
+    high = std::max(high, level.mean - z * level.spread);
+  }
+  double x = 0.5 * (low + high);
+  for (int step = 0; step < kMostNewtonSteps && high - low > kClose; ++step) {
+    const double off = share_above(levels, weights, x) - share;
+    (off > 0.0 ? low : high) = x;
+    double density = 0.0;
+    for (std::size_t g = 0; g < levels.size(); ++g) {
+      const double u = (levels[g].mean - x) / levels[g].spread;
+      density += weights[g] * kInverseRootTwoPi * std::exp(-0.5 * u * u) / levels[g].spread;
+    }
+    const double next = x + off / density;
+    if (std::abs(next - x) < kClose) {
+      return next;
+    }
+    x = next > low && next < high ? next : 0.5 * (low + high);
+  }
+  return x;
+}
+
+double spread_of(const std::vector<Level>& levels, const std::vector<double>& weights) {
+  double mean = 0.0;
+  double square = 0.0;
+  for (std::size_t g = 0; g < levels.size(); ++g) {
+    const Level& one = levels[g];
+    mean += weights[g] * one.mean;
+    square += weights[g] * (one.spread * one.spread + one.mean * one.mean);
+  }
+  return std::sqrt(std::max(0.0, square - mean * mean));
+}
+
+/// Values of one figure over all points.
+class Values {
+ public:
+  void add(double value) { values_.push_back(value); }
+  void sort() { std::sort(values_.begin(), values_.end()); }
+  /// After sort().
+  double quantile(double probability) const {
+    const double place = probability * static_cast<double>(values_.size()) - 0.5;
+    const auto left =
+        static_cast<std::size_t>(std::clamp(place, 0.0, static_cast<double>(values_.size() - 2)));
+    return values_[left] +
+           (place - static_cast<double>(left)) * (values_[left + 1] - values_[left]);
+  }
+  Interval middle(double probability) const {
+    return {quantile(0.5 - 0.5 * probability), quantile(0.5 + 0.5 * probability)};
+  }
+  double at_least(double value) const {
+    const auto below = std::lower_bound(values_.begin(), values_.end(), value) - values_.begin();
+    return 1.0 - static_cast<double>(below) / static_cast<double>(values_.size());
+  }
+  MeanSd moments() const {
+    double mean = 0.0;
+    for (const double one : values_) {
+      mean += one / static_cast<double>(values_.size());
+    }
+    double variance = 0.0;
+    for (const double one : values_) {
+      variance += (one - mean) * (one - mean) / static_cast<double>(values_.size());
+    }
+    return {mean, std::sqrt(variance)};
+  }
+
+ private:
+  std::vector<double> values_;
+};
+
+/// Exact moments of SUM w M from those of w (Dirichlet) and M.
+MeanSd mean_of(const std::vector<MeanSd>& means, const CropShares& shares,
+               const Eigen::MatrixXd& correlation) {
+  double number = 0.0;
+  for (const double one : shares.concentration) {
+    number += one;
+  }
+  const double shrink = number > 0.0 ? 1.0 / (number + 1.0) : 0.0;
+  double mean = 0.0;
+  double square = 0.0;
+  for (std::size_t g = 0; g < means.size(); ++g) {
+    mean += shares.share[g] * means[g].mean;
+    for (std::size_t h = 0; h < means.size(); ++h) {
+      const double same = g == h ? 1.0 : 0.0;
+      const double weights =
+          shares.share[g] * shares.share[h] * (1.0 - shrink) + same * shares.share[g] * shrink;
+      const double r =
+          g == h ? 1.0 : correlation(static_cast<Eigen::Index>(g), static_cast<Eigen::Index>(h));
+      square += weights * (means[g].mean * means[h].mean + r * means[g].sd * means[h].sd);
+    }
+  }
+  return {mean, std::sqrt(std::max(0.0, square - mean * mean))};
+}
+
+void copy_figures(const BlockEstimate& from, BlockEstimate& block) {
+  block.mean_dm_pct = from.mean_dm_pct;
+  block.mean_dm_sd = from.mean_dm_sd;
+  block.mean_dm_interval = from.mean_dm_interval;
+  block.mean_dm_interval_80 = from.mean_dm_interval_80;
+  block.share_mature = from.share_mature;
+  block.share_interval = from.share_interval;
+  block.share_interval_80 = from.share_interval_80;
+  block.psi_mean = from.psi_mean;
+  block.psi_sd = from.psi_sd;
+  block.spread_sd = from.spread_sd;
+  block.spread_sd_se = from.spread_sd_se;
+  block.readiness = from.readiness;
+}
+
+}  // namespace
+
+void join_groups(const std::vector<EstimatedBlock>& groups, const CropShares& shares,
+                 const Eigen::MatrixXd& correlation, BlockEstimate& block) {
+  const auto size = static_cast<Eigen::Index>(groups.size());
+  if (groups.empty() || shares.share.size() != groups.size() || correlation.rows() != size ||
+      correlation.cols() != size) {
+    reject_argument("shares", std::to_string(shares.share.size()) + " groups",
+                    "one for each of " + std::to_string(groups.size()) + " groups, at least 1");
+  }
+  const double minimum = block.rule.minimum_dm_pct;
+  std::vector<GroupDraws> draws;
+  std::vector<MeanSd> means;
+  for (std::size_t g = 0; g < groups.size(); ++g) {
+    const EstimatedBlock& group = groups[g];
+    if (shares.share[g] == 1.0) {
+      copy_figures(group.estimate, block);
+      return;
+    }
+    if (shares.share[g] == 0.0) {
+      continue;
+    }
+    if (group.nodes.empty()) {
+      reject_argument("group " + std::to_string(g + 1), "no dry matter",
+                      "a reading in every group that has a part of the crop");
+    }
+  }
+  CropShares used;
+  std::vector<Eigen::Index> rows;
+  for (std::size_t g = 0; g < groups.size(); ++g) {
+    if (shares.share[g] == 0.0) {
+      continue;
+    }
+    rows.push_back(static_cast<Eigen::Index>(g));
+    used.share.push_back(shares.share[g]);
+    if (!shares.concentration.empty()) {
+      used.concentration.push_back(shares.concentration[g]);
+    }
+    draws.emplace_back(groups[g].nodes, minimum);
+    means.push_back(BlockMixture(groups[g].nodes, minimum).mean());
+  }
+  const Eigen::MatrixXd together = correlation(rows, rows);
+  const Eigen::MatrixXd root = root_of(together);
+  const ShareDraws share_draws(used);
+  const std::size_t count = draws.size();
+  const std::size_t dimensions = 3 * count + share_draws.dimensions();
+  boost::random::sobol sobol(dimensions);
+  const double scale = 1.0 / (static_cast<double>(boost::random::sobol::max()) + 1.0);
+  std::vector<double> u(dimensions);
+  std::vector<double> z(dimensions);
+  std::vector<Level> levels(count);
+  Values mean;
+  Values share;
+  Values psi;
+  Values spread;
+  for (std::size_t point = 0; point < kPoints; ++point) {
+    for (std::size_t d = 0; d < dimensions; ++d) {
+      u[d] = (static_cast<double>(sobol()) + 0.5) * scale;
+      // The first `count` choose nodes and stay uniform.
+      z[d] = d < count ? 0.0 : normal_quantile(u[d]);
+    }
+    const Eigen::VectorXd of_mean = root * Eigen::Map<const Eigen::VectorXd>(
+                                               z.data() + count, static_cast<Eigen::Index>(count));
+    for (std::size_t g = 0; g < count; ++g) {
+      levels[g] = draws[g].at(u[g], of_mean[static_cast<Eigen::Index>(g)], z[2 * count + g]);
+    }
+    const std::vector<double> weights = share_draws.at(z.data() + 3 * count);
+    double level = 0.0;
+    for (std::size_t g = 0; g < count; ++g) {
+      level += weights[g] * levels[g].mean;
+    }
+    mean.add(level);
+    share.add(share_above(levels, weights, minimum));
+    psi.add(psi_of(levels, weights, block.rule.required_share));
+    spread.add(spread_of(levels, weights));
+  }
+  mean.sort();
+  share.sort();
+  const MeanSd exact = mean_of(means, used, together);
+  block.mean_dm_pct = exact.mean;
+  block.mean_dm_sd = exact.sd;
+  block.mean_dm_interval = mean.middle(0.95);
+  block.mean_dm_interval_80 = mean.middle(0.8);
+  block.share_mature = share.quantile(0.5);
+  block.share_interval = share.middle(0.95);
+  block.share_interval_80 = share.middle(0.8);
+  block.psi_mean = psi.moments().mean;
+  block.psi_sd = psi.moments().sd;
+  block.spread_sd = spread.moments().mean;
+  block.spread_sd_se = spread.moments().sd;
+  block.readiness =
+      kInHundred * (block.rule.kind == RuleKind::mean ? mean.at_least(minimum)
+                                                      : share.at_least(block.rule.required_share));
+}
+
+}  // namespace maturity

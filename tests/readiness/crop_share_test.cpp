@@ -1,0 +1,114 @@
+#include "libmaturity/readiness/crop_share.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <limits>
+#include <random>
+#include <stdexcept>
+
+namespace maturity {
+namespace {
+
+using testing::HasSubstr;
+using testing::ThrowsMessage;
+
+TEST(CropShare, GivenWeightsSumToOne) {
+  const CropShares shares = given_crop_shares({2.0, 0.0, 6.0});
+  EXPECT_EQ(shares.share, (std::vector<double>{0.25, 0.0, 0.75}));
+  EXPECT_TRUE(shares.concentration.empty());
+}
+
+TEST(CropShare, BadSharesAreNamed) {
+  EXPECT_THAT(
+      [] {
+        given_crop_shares({0.5, -0.1});
+      },
+      ThrowsMessage<std::invalid_argument>(HasSubstr("group 2: -0.1")));
+  EXPECT_THROW(given_crop_shares({0.0, 0.0}), std::invalid_argument);
+  EXPECT_THROW(given_crop_shares({}), std::invalid_argument);
+  EXPECT_THROW(given_crop_shares({1.0, std::nan("")}), std::invalid_argument);
+  EXPECT_THROW(given_crop_shares({1.0, std::numeric_limits<double>::infinity()}),
+               std::invalid_argument);
+  EXPECT_THROW(counted_crop_shares({0, 2}, {5.0, 5.0}, 2), std::invalid_argument);
+  EXPECT_THROW(counted_crop_shares({0}, {5.0, 5.0}, 2), std::invalid_argument);
+  EXPECT_THAT(
+      [] {
+        counted_crop_shares({0, 1}, {5.0, -1.0}, 2);
+      },
+      ThrowsMessage<std::invalid_argument>(HasSubstr("crop of tree 2: -1")));
+  EXPECT_THROW(sampled_crop_shares({0, -1}, {"a", "b"}, 2), std::invalid_argument);
+}
+
+// 4 + 1 trees of 100 fruit: shares 0.8 and 0.2; the log of their ratio has variance
+// 2 x 0.1^2 + 0.2^2/4 + 0.2^2/1 = 0.07, the share 0.16^2 x that.
+TEST(CropShare, CountsCarryTheErrorOfCounting) {
+  const CropShares shares =
+      counted_crop_shares({0, 0, 1, 0, 0}, {100.0, 100.0, 100.0, 100.0, 100.0}, 2);
+  EXPECT_NEAR(shares.share[0], 0.8, 1e-6);
+  const double number = shares.concentration[0] + shares.concentration[1];
+  EXPECT_NEAR(0.8 * 0.2 / (number + 1.0), 0.16 * 0.16 * 0.07, 1e-6);
+  EXPECT_EQ(shares.trees, 5);
+  EXPECT_EQ(shares.fruit, 500.0);
+  EXPECT_TRUE(counted_crop_shares({0, 0}, {10.0, 20.0}, 2).concentration.empty());
+}
+
+// Every tree of one flowering only: 20 trees of 3 fruit tell no more than 20 fruit.
+TEST(CropShare, TreesAreTheClusters) {
+  std::vector<int> by_tree;
+  std::vector<int> by_fruit;
+  std::vector<std::string> tree;
+  for (int i = 0; i < 60; ++i) {
+    tree.push_back(std::to_string(i / 3));
+    by_tree.push_back((i / 3) % 4 == 0 ? 1 : 0);
+    by_fruit.push_back(i % 4 == 0 ? 1 : 0);
+  }
+  const CropShares clustered = sampled_crop_shares(by_tree, tree, 2).value();
+  const CropShares spread = sampled_crop_shares(by_fruit, tree, 2).value();
+  const auto number = [](const CropShares& one) {
+    return one.concentration[0] + one.concentration[1] - 1.0;
+  };
+  // k/(k-1) of 3 fruit a tree: 60/(3 x 20/19) = 19, less for t of 19 degrees against 59.
+  EXPECT_NEAR(number(clustered), 19.0 * std::pow(2.0010 / 2.0930, 2), 0.05);
+  EXPECT_NEAR(number(spread), 60.0 * std::pow(2.0010 / 2.0930, 2), 0.05);
+  EXPECT_NEAR(spread.share[1], 15.0 / 60.0, 0.01);
+  EXPECT_FALSE(sampled_crop_shares({0, 1, 0, 1}, {"a", "b", "c", "d"}, 2).has_value());
+}
+
+/// How often the 95 % interval holds the truth: k trees of 3 fruit, each tree of one flowering
+/// (clustered) or each fruit by itself.
+double coverage(int trees, double truth, bool clustered, bool trees_ignored) {
+  constexpr int kRounds = 400;
+  std::mt19937_64 engine(7);
+  std::uniform_real_distribution<double> uniform;
+  int covered = 0;
+  for (int round = 0; round < kRounds; ++round) {
+    std::vector<int> group;
+    std::vector<std::string> tree;
+    for (int t = 0; t < trees; ++t) {
+      const int of_tree = uniform(engine) < truth ? 1 : 0;
+      for (int i = 0; i < 3; ++i) {
+        group.push_back(clustered ? of_tree : (uniform(engine) < truth ? 1 : 0));
+        // Wrong on purpose: every fruit taken for a tree of its own.
+        tree.push_back(std::to_string(trees_ignored ? 3 * t + i : t));
+      }
+    }
+    const Interval interval = sampled_crop_shares(group, tree, 2)->interval[1];
+    covered += interval.low <= truth && truth <= interval.high ? 1 : 0;
+  }
+  return covered / static_cast<double>(kRounds);
+}
+
+TEST(CropShare, IntervalsOfASampleCoverTheTruth) {
+  for (const int trees : {8, 15, 30}) {
+    for (const double truth : {0.3, 0.5}) {
+      EXPECT_GT(coverage(trees, truth, true, false), 0.925) << trees << " " << truth;
+      EXPECT_GT(coverage(trees, truth, false, false), 0.925) << trees << " " << truth;
+    }
+  }
+  EXPECT_LT(coverage(15, 0.3, true, true), 0.85);
+}
+
+}  // namespace
+}  // namespace maturity
