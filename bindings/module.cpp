@@ -15,6 +15,7 @@ void bind_readiness(py::module_& module);
 void bind_block_question(py::module_& module);
 void bind_cross_checks(py::module_& module);
 void bind_shape_sorting(py::module_& module);
+void bind_flowerings(py::module_& module);
 void bind_forecast(py::module_& module);
 void bind_field(py::module_& module);
 void bind_picked(py::module_& module);
@@ -54,6 +55,7 @@ PYBIND11_MODULE(_core, module) {
   bind_readiness(module);
   bind_cross_checks(module);
   bind_shape_sorting(module);
+  bind_flowerings(module);
 #endif
 // After readiness, whose slopes it hands out.
 #ifdef MATURITY_BINDS_calibration

@@ -157,6 +157,34 @@ class CrossChecks(_Drawn):
     @property
     def disagreement_sentences(self) -> list[str]: ...
 
+class FloweringEstimate(_Fields):
+    name: str
+    estimate: BlockEstimate
+    crop_share: float | None
+    crop_share_interval: _Interval | None
+    lacks: list[str]
+
+class JoinedEstimate(_Drawn):
+    block: BlockEstimate
+    together: BlockEstimate
+    joined: bool
+    flowerings: list[FloweringEstimate]
+    crop_share_source: str | None
+    crop_share_sentence: str | None
+    sentences: list[str]
+    fruit_without_flowering: int
+
+fewest_share_trees: int
+
+def estimate_flowerings(
+    question: BlockQuestion,
+    *,
+    names: Sequence[str],
+    of_fruit: Sequence[str],
+    drawn_at_random: Sequence[bool] = ...,
+    of_tree: Sequence[str] = ...,
+    crop: Sequence[float] = ...,
+) -> JoinedEstimate: ...
 def cross_check(question: BlockQuestion, estimate: BlockEstimate) -> CrossChecks: ...
 def cross_check_assumptions() -> dict[str, str]: ...
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from maturity import _core
 from maturity.block_visit import BlockVisit
+from maturity.flowerings import BlockFlowerings, block_flowerings
 from maturity.joining import LeftOut, SampledFruit
 from maturity.photo_places import PlacedPhoto
 from maturity.season.season import Season
@@ -38,6 +39,7 @@ class BlockTask:
     descriptors: tuple[str, ...]
     as_of: datetime.datetime | None
     baseline: str | None
+    flowerings: BlockFlowerings | None = None
     left_out: list[LeftOut] = field(default_factory=list)
 
 
@@ -85,6 +87,7 @@ def block_tasks(
             names,
             as_of,
             None if baseline is None else baseline.to_json(),
+            block_flowerings(season, block),
             left_out,
         )
 
@@ -119,6 +122,7 @@ def score_block(task: BlockTask) -> BlockScored:
                 descriptors=task.descriptors,
                 meters=task.meters,
                 baseline=baseline,
+                flowerings=task.flowerings,
                 # Of a visit of several days, the last is asked for.
                 as_of=task.as_of or datetime.datetime.combine(group.days[-1], datetime.time()),
             )

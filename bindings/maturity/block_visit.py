@@ -12,6 +12,7 @@ import pandas
 
 from maturity import _core
 from maturity.clearance import Clearance
+from maturity.flowering_rows import flowering_columns, flowerings_dict
 from maturity.joining import LeftOut
 from maturity.put_away import Away, PutAway
 from maturity.season.table import Row
@@ -37,6 +38,7 @@ class Answer:
 
     question: _core.BlockQuestion | None = None
     estimate: _core.BlockEstimate | None = None
+    flowerings: _core.JoinedEstimate | None = None
     fruit: Sequence[dict[str, Any]] = ()
 
 
@@ -111,6 +113,11 @@ class BlockVisit:
         return self.answer.estimate
 
     @property
+    def flowerings(self) -> _core.JoinedEstimate | None:
+        """Each flowering apart, where the tables name two or more; `estimate` is its `block`."""
+        return self.answer.flowerings
+
+    @property
     def fruit(self) -> Sequence[dict[str, Any]]:
         """Rows of its fruit: key, readings, and what the estimate says of each."""
         return self.answer.fruit
@@ -158,6 +165,8 @@ class BlockVisit:
             sentences.append(self.error)
         if self.estimate is not None:
             sentences += self.estimate.reason_sentences
+            if self.flowerings is not None and "flowering_blocked" in self.estimate.reasons:
+                sentences += self.flowerings.sentences
         return sentences
 
     def plot(self, ax: Any = None) -> Any:
@@ -233,6 +242,7 @@ class BlockVisit:
             "left_out": [one.to_dict() for one in self.left_out],
             "shape_range": None if self.shape_range is None else self.shape_range.to_dict(),
             "fruit": MadeWhenWritten(len(fruit), lambda: iter(fruit)),
+            **flowerings_dict(self.flowerings),
             **({} if self.pooled is None else self.pooled.to_row()),
         }
 
@@ -260,6 +270,7 @@ class BlockVisit:
             "cleared": self.clearance.cleared,
             "clear_from": self.clearance.to_dict()["clear_from"],
             **self.used,
+            **flowering_columns(self.flowerings),
             **({} if self.pooled is None else self.pooled.to_row()),
             "reasons": " ".join(self.reason_sentences()),
         }

@@ -12,6 +12,7 @@ from maturity import _core
 from maturity.block_visit import BlockVisit
 from maturity.blocks import METER_SEP, METER_SLOPE, block_question
 from maturity.clearance import block_clearance, while_record_holds
+from maturity.flowerings import BlockFlowerings, estimate_flowerings, flowering_notes
 from maturity.fruit_rows import FruitRows
 from maturity.joining import LeftOut, SampledFruit
 from maturity.oven_notes import oven_notes
@@ -52,11 +53,14 @@ def score_visit(
     as_of: datetime.datetime | None,
     meters: Mapping[str, MeterError] | None = None,
     baseline: _core.ShapeCalibration | None = None,
+    flowerings: BlockFlowerings | None = None,
 ) -> BlockVisit:
     """Score one visit of one block; `sample` are its fruit, photographed or read.
 
     `meters` holds the known error of instruments; without it a planning guess is used. `baseline`
     is what the calibration saw of this cultivar, whether or not its slopes are used.
+    `flowerings` is what the tables say of them; where it names two or more the visit's estimate is
+    of all of them joined.
     """
     moment = as_of or datetime.datetime.combine(day, datetime.time())
     # Of an earlier visit only what was known then counts; of the last one, everything.
@@ -87,7 +91,7 @@ def score_visit(
     _choose_meters(visit, counted)
     _count(visit, sample, counted, descriptors)
     _hold_against(baseline, visit, counted)
-    _estimate(visit, counted, calibration, descriptors, meters or {})
+    _estimate(visit, counted, calibration, descriptors, meters or {}, flowerings)
     if visit.estimate is not None:
         visit.decision = visit.estimate.decision if clearance.cleared else "not_cleared"
         if latest and visit.decision == "sample_more" and visit.estimate.readiness is not None:
@@ -219,6 +223,7 @@ def _estimate(
     calibration: _core.CalibrationSlopes | None,
     descriptors: tuple[str, ...],
     errors: Mapping[str, MeterError],
+    flowerings: BlockFlowerings | None,
 ) -> None:
     answer = visit.answer
     unknown = [math.nan] * len(descriptors)
@@ -247,8 +252,12 @@ def _estimate(
             meter_slope_sd=METER_SLOPE[1],
         )
         answer.question = question
-        answer.estimate = _core.estimate_block(question)
+        joined = estimate_flowerings(question, sample, flowerings)
+        answer.estimate = _core.estimate_block(question) if joined is None else joined.together
         visit.cross_checks = checks = _core.cross_check(question, answer.estimate)
+        if joined is not None:
+            answer.flowerings, answer.estimate = joined, joined.block
+            visit.notes += flowering_notes(joined, flowerings)
         visit.notes += [
             f"plainer figures differ strongly, {name}: {text.rstrip('.')}"
             for name, text in zip(checks.disagreements, checks.disagreement_sentences)

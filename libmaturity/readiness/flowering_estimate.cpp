@@ -43,10 +43,10 @@ std::vector<int> places(const std::string& what, const std::vector<std::string>&
 
 void check_names(const BlockData& data, const Flowerings& flowerings) {
   const std::set<std::string> names(flowerings.names.begin(), flowerings.names.end());
-  if (flowerings.names.size() < 2 || names.size() < flowerings.names.size() ||
-      names.count("") > 0) {
+  if (flowerings.names.size() < 2 || flowerings.names.size() > kMostFlowerings ||
+      names.size() < flowerings.names.size() || names.count("") > 0) {
     reject_argument("names of flowerings", std::to_string(flowerings.names.size()) + " names",
-                    "at least 2, none blank, none twice");
+                    "2 to " + std::to_string(kMostFlowerings) + ", none blank, none twice");
   }
   const auto check = [&](const char* what, std::size_t length) {
     if (length != data.tree.size()) {
@@ -225,8 +225,8 @@ void decide_anew(const std::vector<BlockReason>& blocks, bool lacking, BlockEsti
 
 JoinedEstimate estimate_flowerings(const BlockData& data, const Flowerings& flowerings,
                                    const BlockRule& rule, const BlockOptions& options) {
-  EstimatedBlock whole = estimate_with_posterior(data, rule, options);
   check_names(data, flowerings);
+  const EstimatedBlock whole = estimate_with_posterior(data, rule, options);
   const std::vector<int> of_fruit = places("fruit", flowerings.of_fruit, flowerings.names, true);
   JoinedEstimate result;
   result.block = result.together = whole.estimate;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
@@ -9,9 +10,13 @@
 
 namespace maturity {
 
+/// More names than this are no flowerings.
+inline constexpr std::size_t kMostFlowerings = 12;
+
 /// Which flowering each fruit of a block is of, and what is known of their shares of the crop.
 struct Flowerings {
-  /// Every flowering that the block is known to have, at least 2, in the order of the results.
+  /// Every flowering that the block is known to have, 2 to kMostFlowerings, in the order of the
+  /// results.
   std::vector<std::string> names;
   /// Of each fruit (n), one of `names`; blank: not known.
   std::vector<std::string> of_fruit;
@@ -60,9 +65,9 @@ inline constexpr double kMostWithoutFlowering = 0.05;
 /// that share trees share tree effects: their means are correlated by what the trees in common
 /// make of both (a common meter's bias is estimated in each apart and not shared).
 ///
-/// Throws std::invalid_argument as estimate_block does, and for fewer than 2 names, blank or
-/// repeated ones, a fruit or tree of another name, lengths that differ, and a crop that is negative
-/// or 0 on every tree.
+/// Throws std::invalid_argument as estimate_block does, and for fewer than 2 or more
+/// than 12 names, blank or repeated ones, a fruit or tree of another name, lengths that differ, and
+/// a crop that is negative or 0 on every tree.
 JoinedEstimate estimate_flowerings(const BlockData& data, const Flowerings& flowerings,
                                    const BlockRule& rule, const BlockOptions& options = {});
 

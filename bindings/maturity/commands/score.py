@@ -26,6 +26,7 @@ from maturity.commands.season_options import (
     results_option,
     threads_option,
 )
+from maturity.flowering_text import flowering_sentences
 from maturity.photo_limits import PhotoLimits
 from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore, score_season
@@ -84,7 +85,11 @@ def score(
     max_megapixels: float,
     max_seconds: float,
 ) -> None:
-    """Say for each block of SEASON how mature it is, how sure that is, and why."""
+    """Say for each block of SEASON how mature it is, how sure that is, and why.
+
+    Where fruit.csv or trees.csv name several flowerings in a block, each is estimated apart and the
+    block joined by their shares of the crop.
+    """
     limits = PhotoLimits(max_megapixels, max_seconds)
     result = run_score(
         season,
@@ -159,8 +164,12 @@ def show_score(console: Console, result: SeasonScore) -> None:
         sentences = [f"Rule: {visit.rule_sentence()}."] + visit.reason_sentences()
         if visit.latest:
             sentences += next_step_sentences(visit) + [f"{note}." for note in visit.notes]
+        head, *lines = flowering_sentences(visit) or [None]
+        sentences += [] if head is None else [head]
         for sentence in sentences:
             console.print(Padding(Text(sentence), (0, 0, 0, 2), expand=False))
+        for sentence in lines:
+            console.print(Padding(Text(sentence), (0, 0, 0, 4), expand=False))
     _show_ranking(console, result)
     for name, reason in result.silent_blocks.items():
         console.print(Text(f"\n{name}: no estimate; {reason}."))

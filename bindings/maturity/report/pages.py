@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from maturity import _core
 from maturity.block_visit import DECISION_WORDS, BlockVisit, in_100, share_in_100
+from maturity.flowering_text import FloweringText, flowering_texts
 from maturity.outlook import Outlook
 from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore
@@ -84,6 +85,24 @@ class Standing:
         """Readiness for a column whose head says what it is the chance of."""
         readiness = None if self.visit.estimate is None else self.visit.estimate.readiness
         return "not known" if readiness is None else f"{in_100(readiness)} in 100"
+
+    @property
+    def flowerings(self) -> list[FloweringText]:
+        """Each flowering, where the tables name two or more."""
+        return flowering_texts(self.visit)
+
+    @property
+    def flowering_text(self) -> str:
+        """How the flowerings make the block."""
+        found = self.visit.flowerings
+        if found is None:
+            return ""
+        if not found.joined:
+            return "The block is not joined from them: its figures are those of all fruit together."
+        return (
+            "The block is joined from them by their shares of the crop; crews that can tell them "
+            "apart may pick one before the other."
+        )
 
     @property
     def shape_text(self) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -10,6 +11,9 @@ from maturity.season.doubtful_names import name_doubtful_names
 from maturity.season.problems import Problem
 from maturity.season.table import ROW_NUMBER, Row, Table
 
+
+#: Crops that trees.csv may give in place of a count of fruit.
+CROP_WORDS = ("light", "medium", "heavy")
 
 #: Where to look first for a weighing that cannot be.
 _COLUMN_OF_PROBLEM = {"fresh_not_above_dish": "dish_fresh_g", "not_a_weight": "dish_g"}
@@ -24,6 +28,7 @@ def check_tables(tables: dict[str, Table], photos: set[str], problems: list[Prob
     _possible_weighings(tables["oven"], problems)
     _possible_counts(tables["picked"], problems)
     _possible_days(tables["weather"], problems)
+    _known_crops(tables["trees"], problems)
     _known_photos(tables, photos, problems)
     _known_trees(tables, problems)
     name_doubtful_names(tables, problems)
@@ -107,6 +112,22 @@ def _possible_days(weather: Table, problems: list[Problem]) -> None:
         expected = f"at most tmax_c, {row['tmax_c']:g}"
         problems.append(_problem(weather, row, "tmin_c", expected, "row left out"))
     weather.rows = kept
+
+
+def fruit_counted(crop: str) -> int | None:
+    """The count that a crop is; None where it is a word."""
+    return int(crop) if re.fullmatch("[0-9]{1,7}", crop) else None
+
+
+def _known_crops(trees: Table, problems: list[Problem]) -> None:
+    """A crop that is neither a count nor a word counts for nothing."""
+    for row in trees.rows:
+        crop = row["crop"]
+        if crop is None or crop.lower() in CROP_WORDS or fruit_counted(crop) is not None:
+            continue
+        expected = f"a whole number of fruit of at least 0, or one of {', '.join(CROP_WORDS)}"
+        problems.append(_problem(trees, row, "crop", expected, "row kept, crop not used"))
+        row["crop"] = None
 
 
 def _known_photos(tables: dict[str, Table], photos: set[str], problems: list[Problem]) -> None:

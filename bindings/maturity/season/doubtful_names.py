@@ -14,7 +14,11 @@ def name_doubtful_names(tables: dict[str, Table], problems: list[Problem]) -> No
     _blank_cheeks(tables["oven"], (), problems)
     _blank_cheeks(tables["meter"], ("meter", "setting"), problems)
     for column in ("meter", "setting"):
-        _spelt_two_ways(tables["meter"], column, problems)
+        _spelt_two_ways(
+            tables["meter"], column, "counted as a meter of its own with its own bias", problems
+        )
+    for name in ("trees", "fruit"):
+        _spelt_two_ways(tables[name], "flowering", "counted as a flowering of its own", problems)
 
 
 def _blank_cheeks(table: Table, more: tuple[str, ...], problems: list[Problem]) -> None:
@@ -40,7 +44,9 @@ def _blank_cheeks(table: Table, more: tuple[str, ...], problems: list[Problem]) 
         )
 
 
-def _spelt_two_ways(table: Table, column: str, problems: list[Problem]) -> None:
+def _spelt_two_ways(
+    table: Table, column: str, effect: str, problems: list[Problem]
+) -> None:
     """Names that differ in capitals or spaces only, at the first row of the rarer spelling."""
     first: dict[str, Row] = {}
     counts: collections.Counter[str] = collections.Counter()
@@ -64,7 +70,7 @@ def _spelt_two_ways(table: Table, column: str, problems: list[Problem]) -> None:
                     column,
                     name,
                     f"{usual!r} as in row {first[usual][ROW_NUMBER]}, if it is the same one",
-                    f"{_rows(counts[name])} kept, counted as a meter of its own with its own bias",
+                    f"{_rows(counts[name])} kept, {effect}",
                 )
             )
 

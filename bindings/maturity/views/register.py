@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from maturity import _core
+from maturity.views.flowerings import FLOWERING_VIEWS
 from maturity.views.native import NATIVE_VIEWS
 from maturity.views.others import OTHER_VIEWS
 from maturity.views.records import record_frame, record_html, rows_frame, rows_html, sentences_of
@@ -20,6 +21,8 @@ _ROWS = {
     _core.NestedTolerances: "checks",
 }
 
+_VIEWS = {**NATIVE_VIEWS, **OTHER_VIEWS, **FLOWERING_VIEWS}
+
 
 def add_views() -> None:
     """Give every type with fields `to_frame` and a notebook page, and `plot` where there is one."""
@@ -33,7 +36,7 @@ def add_views() -> None:
     for kind, draw in {**SHARE_PLOTS, **WALK_PLOTS}.items():
         _add(kind, "plot", draw)
     _add(_core.SamplePlan, "_repr_html_", sample_plan_html)
-    for kind, (to_frame, plot, as_html) in {**NATIVE_VIEWS, **OTHER_VIEWS}.items():
+    for kind, (to_frame, plot, as_html) in _VIEWS.items():
         for name, function in (("to_frame", to_frame), ("plot", plot), ("_repr_html_", as_html)):
             if function is not None:
                 _add(kind, name, function)

@@ -14,6 +14,7 @@ from maturity.measuring import Progress
 from maturity.season.season import Season
 from maturity.season_fruit import season_fruit
 from maturity.stored_walk import StoredPlan
+from maturity.flowerings import block_flowerings
 from maturity.visit_scoring import DEFAULT_DESCRIPTORS, score_visit
 from maturity.walk.basis import places_of, tree_values
 from maturity.walk.crop import crop_sentence
@@ -244,6 +245,7 @@ def _look(
             calibration=None,
             descriptors=DEFAULT_DESCRIPTORS,
             as_of=moment,
+            flowerings=block_flowerings(season, block),
         )
         left = bool(state.to_do or state.drying)
         state.answers.append(answer_of(visit, sample.fraction, earlier, trees_left=left))

@@ -1,0 +1,56 @@
+#include "bindings/block_question.h"
+#include "bindings/intervals.h"
+#include "libmaturity/readiness/flowering_estimate.h"
+
+namespace maturity::bindings {
+
+template <>
+struct Shown<CropShareSource> : NamedState<CropShareSource, all_crop_share_sources> {};
+
+void bind_flowerings(py::module_& module) {
+  using F = FloweringEstimate;
+  Fields<F>(module, "FloweringEstimate", "One flowering of a block, estimated on its own fruit.")
+      .field("name", &F::name, "As the tables name it.")
+      .field("estimate", &F::estimate, "BlockEstimate of its own fruit alone.")
+      .field("crop_share", &F::crop_share, "Its part of the crop, 0..1; None: not known.")
+      .field("crop_share_interval", &F::crop_share_interval, "95 % interval (low, high).")
+      .field("lacks", &F::lacks, "What it lacks, in words.")
+      .finish();
+  using J = JoinedEstimate;
+  Fields<J> fields(module, "JoinedEstimate",
+                   "A block whose flowerings are known, joined by their shares of the crop.");
+  fields
+      .field("block", &J::block,
+             "BlockEstimate of the block; never \"ready\" where a flowering lacks something.")
+      .field("together", &J::together, "BlockEstimate of all fruit, whatever their flowering.")
+      .field("joined", &J::joined, "False: `block` has the figures of all fruit together.")
+      .field("flowerings", &J::flowerings, "A FloweringEstimate for each.")
+      .field("crop_share_source", &J::crop_share_source,
+             R"("counted", "sampled" or "given"; None: not known.)")
+      .field("sentences", &J::sentences, "What keeps it back or was left out.")
+      .field("fruit_without_flowering", &J::fruit_without_flowering, "So many fruit.");
+  fields.finish().def_property_readonly(
+      "crop_share_sentence",
+      [](const J& self) {
+        return self.crop_share_source
+                   ? std::optional<std::string>(sentence(*self.crop_share_source))
+                   : std::nullopt;
+      },
+      "Where the shares of the crop come from, in a sentence; None: not known.");
+  module.attr("fewest_share_trees") = kFewestShareTrees;
+  module.def(
+      "estimate_flowerings",
+      [](const BlockQuestion& question, const std::vector<std::string>& names,
+         const std::vector<std::string>& of_fruit, const std::vector<bool>& drawn_at_random,
+         const std::vector<std::string>& of_tree, const std::vector<double>& crop) {
+        const py::gil_scoped_release release;
+        return estimate_flowerings(question.data, {names, of_fruit, drawn_at_random, of_tree, crop},
+                                   question.rule, question.options);
+      },
+      py::arg("question"), py::kw_only(), py::arg("names"), py::arg("of_fruit"),
+      py::arg("drawn_at_random") = std::vector<bool>(),
+      py::arg("of_tree") = std::vector<std::string>(), py::arg("crop") = std::vector<double>(),
+      "Each flowering apart and the block joined; a row of fruit for each entry of `of_fruit`.");
+}
+
+}  // namespace maturity::bindings

@@ -1,0 +1,68 @@
+"""What a block's flowerings come to, as rows, columns, fields and sentences."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from maturity import _core
+
+
+def flowering_rows(joined: _core.JoinedEstimate | None) -> list[dict[str, Any]]:
+    """One row for each flowering; unknown is None. Empty where none is named."""
+    rows = []
+    for one in [] if joined is None else joined.flowerings:
+        estimate = one.estimate
+        mean = estimate.mean_dm_interval or (None, None)
+        share = estimate.share_interval or (None, None)
+        crop = one.crop_share_interval or (None, None)
+        rows.append(
+            {
+                "flowering": one.name,
+                "readiness_in_100": estimate.readiness,
+                "estimate_decision": estimate.decision,
+                "mean_dm_pct": estimate.mean_dm_pct,
+                "mean_dm_low_pct": mean[0],
+                "mean_dm_high_pct": mean[1],
+                "share_mature": estimate.share_mature,
+                "share_low": share[0],
+                "share_high": share[1],
+                "crop_share": one.crop_share,
+                "crop_share_low": crop[0],
+                "crop_share_high": crop[1],
+                "fruit": estimate.counts.fruit,
+                "fruit_with_oven": estimate.counts.oven_fruit,
+                "fruit_with_meter": estimate.counts.meter_fruit,
+            }
+        )
+    return rows
+
+
+def flowering_columns(joined: _core.JoinedEstimate | None) -> dict[str, Any]:
+    """Columns of a table that has a row for each visit: flowering_1, flowering_1_..., and so on."""
+    columns: dict[str, Any] = {}
+    for number, row in enumerate(flowering_rows(joined), start=1):
+        columns[f"flowering_{number}"] = row.pop("flowering")
+        columns.update({f"flowering_{number}_{name}": value for name, value in row.items()})
+    return columns
+
+
+def flowerings_dict(joined: _core.JoinedEstimate | None) -> dict[str, Any]:
+    """Fields for JSON under the key "flowerings"; nothing where none is named."""
+    if joined is None:
+        return {}
+    together = joined.together.to_dict()
+    for name in ("fruit_estimates", "rule", "slopes"):
+        together.pop(name, None)
+    return {
+        "flowerings": {
+            "joined": joined.joined,
+            "crop_share_source": joined.crop_share_source,
+            "fruit_without_flowering": joined.fruit_without_flowering,
+            "sentences": joined.sentences,
+            "each": [
+                {**row, "lacks": one.lacks, "reasons": one.estimate.reasons}
+                for row, one in zip(flowering_rows(joined), joined.flowerings)
+            ],
+            "together": together,
+        }
+    }

@@ -1,0 +1,47 @@
+"""Table, plot and notebook page of a block whose flowerings are known."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas
+
+from maturity import _core
+from maturity.flowering_rows import flowering_rows
+from maturity.views.drawing import draw_intervals
+from maturity.views.pages import table
+from maturity.views.records import Views
+
+
+def joined_frame(self: _core.JoinedEstimate) -> pandas.DataFrame:
+    """One row for each flowering; shares are 0 to 1, intervals 95 %."""
+    return pandas.DataFrame(flowering_rows(self))
+
+
+def joined_plot(self: _core.JoinedEstimate, ax: Any = None) -> Any:
+    """Share of mature fruit of each flowering and of the block, with its 95 % interval."""
+    named = [(f"flowering {one.name}", one.estimate) for one in self.flowerings]
+    rows: list[tuple[str, float | None, float | None, float | None]] = []
+    for name, estimate in [*named, ("block", self.block)]:
+        low, high = estimate.share_interval or (None, None)
+        middle = estimate.share_mature
+        rows.append((name, *(None if one is None else 100 * one for one in (middle, low, high))))
+    ax = draw_intervals(ax, rows)
+    ax.set_xlabel("mature fruit in 100, with 95 % interval")
+    return ax
+
+
+def joined_html(self: _core.JoinedEstimate) -> str:
+    """Each flowering, and what keeps the block back."""
+    columns = ("flowering", "crop_share", "mean_dm_pct", "share_mature", "readiness_in_100")
+    rows = [
+        {name: row[name] for name in (*columns, "fruit_with_oven")} for row in flowering_rows(self)
+    ]
+    said = [] if self.crop_share_sentence is None else [self.crop_share_sentence]
+    return table("Flowerings of a block", rows, [*said, *self.sentences])
+
+
+#: By type of the library: table, plot, page.
+FLOWERING_VIEWS: dict[type, Views] = {
+    _core.JoinedEstimate: (joined_frame, joined_plot, joined_html)
+}

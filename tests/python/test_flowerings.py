@@ -1,0 +1,213 @@
+"""Flowerings named in the tables: each estimated apart, the block joined by shares of the crop."""
+
+from __future__ import annotations
+
+import json
+import pickle
+
+import numpy
+import pytest
+from click.testing import CliRunner
+from season_folders import BLOCKS, CLEARED, OVEN_HEADER, POLICY, oven_row, write_files
+
+import maturity
+from maturity.commands import command
+
+TREES = range(1, 25)
+LATE = {tree for tree in TREES if tree % 3 == 0}
+#: What normal fruit of SD 0.9 look like, in an order that goes with nothing.
+OFF = 0.9 * numpy.random.default_rng(5).permutation(
+    [-2.0, -1.6, -1.3, -1.1, -0.9, -0.7, -0.6, -0.4, -0.3, -0.2, -0.1, 0.0]
+    + [0.0, 0.1, 0.2, 0.3, 0.4, 0.6, 0.7, 0.9, 1.1, 1.3, 1.6, 2.0]
+)
+
+
+def dry_matter(tree: int, behind: float = 2.4) -> float:
+    """Of the one oven fruit of each tree; the late ones lie behind."""
+    return 18.0 + OFF[tree - 1] - (behind if tree in LATE else 0.0)
+
+
+def trees_table(crop=lambda tree: 100, flowering=None) -> str:
+    flowering = flowering or {tree: "late" if tree in LATE else "early" for tree in TREES}
+    rows = [f"River,1,{tree},{crop(tree)},{flowering.get(tree, '')}\n" for tree in TREES]
+    return "block,row,tree,crop,flowering\n" + "".join(rows)
+
+
+def season(tmp_path, *, trees=None, fruit=None, left_out=(), behind=2.4, purpose=()):
+    """Block River, 24 trees with an oven fruit each; trees of `left_out` have none."""
+    oven = OVEN_HEADER.replace("\n", ",picked_on_purpose\n")
+    for tree in TREES:
+        if tree not in left_out:
+            row = oven_row(tree, 1, dry_matter(tree, behind)).rstrip("\n")
+            oven += row + (",yes\n" if tree in purpose else ",\n")
+    files = {"blocks": BLOCKS, "policy": POLICY, "sprays": CLEARED, "oven": oven}
+    files |= {name: text for name, text in (("trees", trees), ("fruit", fruit)) if text is not None}
+    return write_files(tmp_path / "season", **files)
+
+
+def scored(*arguments, **named):
+    return maturity.score_season(season(*arguments, **named)).latest()[0]
+
+
+def alone(trees, behind=2.4):
+    return maturity.estimate_block(
+        list(trees), oven=[dry_matter(tree, behind) for tree in trees], minimum_dm_pct=15
+    )
+
+
+def test_each_is_the_estimate_of_its_own_fruit(tmp_path):
+    visit = scored(tmp_path, trees=trees_table())
+    early, late = visit.flowerings.flowerings
+    assert (early.name, late.name) == ("early", "late")
+    # Weighings of 0.0001 g round what is read.
+    mine = alone([tree for tree in TREES if tree not in LATE])
+    assert early.estimate.readiness == pytest.approx(mine.readiness, abs=0.01)
+    assert late.estimate.mean_dm_pct == pytest.approx(alone(sorted(LATE)).mean_dm_pct, abs=1e-3)
+    assert visit.flowerings.together.mean_dm_pct == pytest.approx(
+        alone(TREES).mean_dm_pct, abs=1e-3
+    )
+    assert early.estimate.readiness > 95 > 60 > late.estimate.readiness
+    assert visit.estimate.flags[-1] == "flowerings_apart"
+
+
+def test_counted_trees_speak_for_the_crop(tmp_path):
+    equal = scored(tmp_path / "equal", trees=trees_table())
+    heavy = scored(tmp_path / "heavy", trees=trees_table(lambda tree: 400 if tree in LATE else 100))
+    words = scored(tmp_path / "words", trees=trees_table(lambda tree: "heavy"))
+    assert equal.flowerings.crop_share_source == heavy.flowerings.crop_share_source == "counted"
+    assert words.flowerings.crop_share_source == "sampled"
+    share = [one.flowerings.flowerings[1].crop_share for one in (equal, heavy, words)]
+    assert share == pytest.approx([1 / 3, 2 / 3, 8.5 / 25], abs=0.01)
+    early, late = (one.estimate.mean_dm_pct for one in heavy.flowerings.flowerings)
+    assert heavy.estimate.mean_dm_pct == pytest.approx((early + 2 * late) / 3, abs=1e-6)
+    assert heavy.estimate.mean_dm_pct < heavy.flowerings.together.mean_dm_pct - 0.7
+    width = [
+        numpy.diff(one.flowerings.flowerings[1].crop_share_interval)[0] for one in (equal, words)
+    ]
+    assert width[0] < 0.15 < 0.3 < width[1]
+    assert any("24 of 24 trees is a word" in note for note in words.notes)
+
+
+@pytest.mark.parametrize(
+    ("trees", "said"),
+    [
+        (trees_table(lambda tree: "" if tree == 4 else 100), "1 of 24 trees have no crop"),
+        (trees_table(lambda tree: 0), "counts no fruit on any tree"),
+        (
+            trees_table(flowering={t: "late" if t in LATE else "early" for t in TREES if t > 1}),
+            "1 of 24 trees have no flowering",
+        ),
+    ],
+)
+def test_crop_that_is_not_whole_gives_way_to_the_sample(tmp_path, trees, said):
+    visit = scored(tmp_path, trees=trees)
+    assert visit.flowerings.crop_share_source == "sampled"
+    assert any(said in note for note in visit.notes), visit.notes
+
+
+def test_crop_that_is_no_crop_is_named(tmp_path):
+    found = maturity.read_season(season(tmp_path, trees=trees_table(lambda tree: -5)))
+    problems = [str(problem) for problem in found.problems]
+    assert len(problems) == len(TREES) and "-5" in problems[0] and "trees.csv" in problems[0]
+    assert "whole number of fruit of at least 0" in problems[0]
+
+
+def test_fruit_may_differ_from_their_tree(tmp_path):
+    fruit = "block,tree,date,fruit,flowering\nRiver,1,2026-11-03,1,late\n"
+    visit = scored(tmp_path, trees=trees_table(), fruit=fruit)
+    assert visit.flowerings.flowerings[1].estimate.counts.oven_fruit == len(LATE) + 1
+    assert visit.flowerings.crop_share_source == "sampled"
+    assert any("another flowering than their tree" in note for note in visit.notes)
+
+
+def test_few_readings_of_one_flowering_keep_ready_back(tmp_path):
+    left_out = sorted(LATE)[3:]
+    visit = scored(tmp_path, trees=trees_table(), left_out=left_out, behind=0.0)
+    assert visit.flowerings.together.decision == "ready" != visit.decision
+    assert visit.decision == "sample_more" and visit.estimate.reasons == ["flowering_blocked"]
+    assert "Flowering late has 3 oven fruit of the 5 needed." in visit.reason_sentences()
+    # Wrong on purpose: with one name for all the same fruit are ready.
+    every = trees_table(flowering=dict.fromkeys(TREES, "early"))
+    one = scored(tmp_path / "one", trees=every, left_out=left_out, behind=0.0)
+    assert one.decision == "ready" and one.flowerings is None
+
+
+def test_a_flowering_without_fruit_blocks(tmp_path):
+    visit = scored(tmp_path, trees=trees_table(), left_out=LATE)
+    assert visit.decision == "sample_more" and not visit.flowerings.joined
+    assert "Flowering late has no fruit with dry matter." in visit.reason_sentences()
+    assert visit.flowerings.flowerings[0].estimate.decision == "ready"
+
+
+def test_fruit_picked_on_purpose_say_nothing_of_the_crop(tmp_path):
+    trees = trees_table(lambda tree: "")
+    visit = scored(tmp_path, trees=trees, purpose=[tree for tree in TREES if tree > 4], behind=0)
+    assert not visit.flowerings.joined and visit.flowerings.crop_share_source is None
+    assert any("count or guess the crop" in text for text in visit.flowerings.sentences)
+
+
+def test_fruit_without_flowering(tmp_path):
+    some = {tree: "late" if tree in LATE else "early" for tree in TREES}
+    one = scored(tmp_path / "1", trees=trees_table(flowering={**some, 1: ""}), behind=0.0)
+    assert one.flowerings.joined and one.decision == "ready"
+    assert any("1 of 24 fruit has no flowering and is left out" in note for note in one.notes)
+    two = scored(tmp_path / "2", trees=trees_table(flowering={**some, 1: "", 2: ""}), behind=0.0)
+    assert not two.flowerings.joined and two.decision == "sample_more"
+    assert any("more than 1 in 20" in text for text in two.reason_sentences())
+
+
+def test_without_the_columns_nothing_changes(tmp_path):
+    without = season(tmp_path / "a")
+    named = season(tmp_path / "b", trees=trees_table(flowering=dict.fromkeys(TREES, "1")))
+    first, second = (maturity.score_season(one) for one in (without, named))
+    assert first.latest()[0].estimate.to_dict() == second.latest()[0].estimate.to_dict()
+    assert "flowerings" not in json.dumps(first.to_dict())
+    assert not [name for name in second.to_frame().columns if "flowering" in name]
+
+
+def test_names_spelt_two_ways_are_named(tmp_path):
+    some = {tree: "Late" if tree == 3 else "late" if tree in LATE else "early" for tree in TREES}
+    found = maturity.read_season(season(tmp_path, trees=trees_table(flowering=some)))
+    assert "counted as a flowering of its own" in str(found.problems[0])
+    visit = maturity.score_season(found).latest()[0]
+    assert "Flowering Late was sampled on one tree only." in visit.flowerings.sentences
+
+
+def test_a_column_of_something_else_is_an_error_that_says_so(tmp_path):
+    visit = scored(tmp_path, trees=trees_table(flowering={tree: f"n{tree}" for tree in TREES}))
+    assert visit.estimate is None and "names of flowerings: 24 names" in visit.error
+
+
+def test_screen_json_csv_and_pickle(tmp_path):
+    folder = season(tmp_path, trees=trees_table())
+    csv, file = tmp_path / "out.csv", tmp_path / "out.json"
+    done = CliRunner().invoke(
+        command, ["score", str(folder), "--csv", str(csv), "--json", str(file)]
+    )
+    text = " ".join(done.output.split())
+    assert "By flowering (each against the same rule, as if it were the block)" in text
+    assert "Flowering late: " in text and "33 in 100 (2" in text
+    block = json.loads(file.read_text("utf-8"))["blocks"][0]
+    late = block["flowerings"]["each"][1]
+    assert late["flowering"] == "late" and late["fruit_with_oven"] == len(LATE)
+    assert block["flowerings"]["together"]["readiness"] != block["readiness"]
+    head, row = (line.split(",") for line in csv.read_text("utf-8").splitlines()[:2])
+    assert row[head.index("flowering_2")] == "late"
+    assert float(row[head.index("flowering_2_crop_share")]) == late["crop_share"]
+    visit = maturity.score_season(folder).latest()[0]
+    again = pickle.loads(pickle.dumps(visit))
+    assert again.flowerings.to_dict() == visit.flowerings.to_dict()
+
+
+def test_report_has_a_table_of_them(tmp_path):
+    folder = season(
+        tmp_path,
+        trees=trees_table(
+            flowering={tree: "<b>late" if tree in LATE else "early" for tree in TREES}
+        ),
+    )
+    done = CliRunner().invoke(command, ["report", str(folder), "--out", str(tmp_path / "r.html")])
+    page = (tmp_path / "r.html").read_text("utf-8")
+    assert done.exit_code == 1, done.output  # block Hill has no fruit
+    assert "Table of flowerings" in page and "<b>late" not in page
+    assert "By flowering, each alone:" in page
