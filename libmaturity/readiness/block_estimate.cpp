@@ -15,11 +15,18 @@
 #include "libmaturity/readiness/grid_posterior.h"
 #include "libmaturity/readiness/meter_slope.h"
 #include "libmaturity/readiness/residual_skewness.h"
+#include "libmaturity/stats/two_normals.h"
 
 namespace maturity {
 
 namespace {
 
+/// Fewer readings than these find two groups only where they lie far apart (see the evidence in
+/// docs/method/block-estimate-evidence.md).
+constexpr int kFewestOvenForHumps = 30;
+constexpr int kFewestMeterForHumps = 60;
+/// A few trees that differ much make humps of their own.
+constexpr int kFewestTreesForHumps = 15;
 constexpr double kEdgeWeight = 0.05;
 constexpr double kNoShapeLikely = 0.5;
 constexpr double kNormal95 = 1.959963984540054;
@@ -173,6 +180,29 @@ void fill_skewness(const GridModel& model, const FittedBlock& fitted, BlockEstim
   }
 }
 
+/// Two groups among the residuals of the oven fruit, or of those that a meter read.
+void flag_humps(const GridModel& model, const FittedBlock& fitted, BlockEstimate& estimate) {
+  const Eigen::VectorXd expected = model.rows.x * fitted.phi.segment(1, model.rows.x.cols());
+  const auto two = [&](std::vector<double> residuals, int fruit, int trees, int fewest) {
+    if (fruit < fewest || trees < kFewestTreesForHumps) {
+      return false;
+    }
+    for (std::size_t i = 0; i < residuals.size(); ++i) {
+      residuals[i] -= expected[static_cast<Eigen::Index>(i)];
+    }
+    const auto fit = fit_two_normals(residuals);
+    return fit && fit->statistic > two_normals_limit(fruit);
+  };
+  const auto metered =
+      static_cast<int>(std::count_if(model.rows.meter.begin(), model.rows.meter.end(),
+                                     [](double reading) { return !std::isnan(reading); }));
+  if (two(model.rows.oven, estimate.counts.oven_fruit, estimate.counts.oven_trees,
+          kFewestOvenForHumps) ||
+      two(model.rows.meter, metered, estimate.counts.trees, kFewestMeterForHumps)) {
+    estimate.flags.push_back(BlockFlag::two_humps);
+  }
+}
+
 void flag_readings(BlockEstimate& estimate) {
   const BlockCounts& counts = estimate.counts;
   if (counts.oven_fruit == 0) {
@@ -232,6 +262,7 @@ EstimatedBlock estimate_with_posterior(const BlockData& data, const BlockRule& r
   }
   flag_readings(estimate);
   fill_skewness(model, fitted, estimate);
+  flag_humps(model, fitted, estimate);
   fill_fruit(design, model, fitted.fruit, estimate);
 
   DecisionInput input;

@@ -17,7 +17,7 @@ namespace maturity {
 
 namespace {
 
-constexpr std::size_t kPoints = 4096;
+constexpr std::size_t kPoints = 2048;
 constexpr double kSmallestSpread = 1e-3;
 constexpr double kInHundred = 100.0;
 

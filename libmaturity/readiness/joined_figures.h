@@ -13,7 +13,7 @@ namespace maturity {
 /// stay).
 ///
 /// The block's share is SUM w_g S_g, its mean SUM w_g M_g. (M_g, S_g) of each group come from its
-/// own posterior mixture, w from the Dirichlet of `shares`; all are carried through on 4096 Sobol
+/// own posterior mixture, w from the Dirichlet of `shares`; all are carried through on 2048 Sobol
 /// points (Boost.Random), the same every time. Mean and SD of the block's mean are exact:
 /// stratified sampling (Cochran 1977, from memory) with the shares' own error. Groups whose crop is
 /// exactly 0 count for nothing, and a group with all of it stands for the block as it is.

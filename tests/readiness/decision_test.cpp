@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "libmaturity/readiness/block_estimate.h"
+#include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/residual_skewness.h"
 #include "tests/readiness/block_cases.h"
 
@@ -126,6 +127,47 @@ TEST(BendsDown, FlagsTheBlockEstimate) {
   };
   EXPECT_TRUE(flagged(bent));
   EXPECT_FALSE(flagged(straight));
+}
+
+/// 40 trees of one oven fruit, every third `behind`; normal quantiles in both groups.
+BlockData humps(double behind, int trees) {
+  BlockData data;
+  for (int i = 0; i < trees; ++i) {
+    const double u = std::fmod(0.5 + 0.6180339887 * i, 1.0);
+    data.tree.push_back("t" + std::to_string(i));
+    data.oven.push_back(17.0 + 0.8 * normal_quantile(u) - (i % 3 == 0 ? behind : 0.0));
+  }
+  return data;
+}
+
+// From 30 oven fruit of 15 trees on, and only where there are two groups.
+TEST(TwoHumps, FlagsTheBlockEstimateAndBlocksNothing) {
+  const auto flagged = [](const BlockData& data) {
+    return cases::has(estimate_block(data, cases::rule()), BlockFlag::two_humps);
+  };
+  EXPECT_TRUE(flagged(humps(4.0, 40)));
+  EXPECT_FALSE(flagged(humps(0.0, 40)));
+  EXPECT_FALSE(flagged(humps(4.0, 29)));
+  BlockData few_trees = humps(4.0, 40);
+  for (std::size_t i = 0; i < few_trees.tree.size(); ++i) {
+    few_trees.tree[i] = "t" + std::to_string(i / 3);
+  }
+  EXPECT_FALSE(flagged(few_trees));
+  // By meter: 60 readings at least.
+  BlockData metered = humps(4.0, 80);
+  metered.meter = metered.oven;
+  for (std::size_t i = 10; i < metered.oven.size(); ++i) {
+    metered.oven[i] = cases::kMissing;
+  }
+  EXPECT_TRUE(flagged(metered));
+  // Far above the minimum it is ready all the same: a flag, no block.
+  BlockData high = humps(4.0, 40);
+  for (double& oven : high.oven) {
+    oven += 6.0;
+  }
+  const BlockEstimate ready = estimate_block(high, cases::rule());
+  EXPECT_TRUE(cases::has(ready, BlockFlag::two_humps));
+  EXPECT_EQ(ready.decision, Decision::ready);
 }
 
 }  // namespace

@@ -10,4 +10,7 @@ namespace maturity::simulate {
 /// sample or from counted trees. Oven fruit only, no shape.
 void print_flowerings(std::ostream& out, const Settings& settings);
 
+/// How often two groups that nobody named are noticed, and how often where there are none.
+void print_humps(std::ostream& out, const Settings& settings);
+
 }  // namespace maturity::simulate

@@ -31,7 +31,7 @@ int main(int argc, char** argv) {
     app.add_option("--table", table, "Which table")
         ->check(CLI::IsMember({"all", "coverage", "reliability", "false-ready", "forecast", "pairs",
                                "meters", "cheeks", "crop", "mean", "selective", "calibrate",
-                               "flowerings"}))
+                               "flowerings", "humps"}))
         ->capture_default_str();
     std::string pairs;
     app.add_option("--pairs", pairs,
@@ -116,6 +116,10 @@ int main(int argc, char** argv) {
     if (wanted("flowerings")) {
       out << "\n### Flowerings\n\n";
       print_flowerings(out, settings);
+    }
+    if (wanted("humps")) {
+      out << "\n### Two humps\n\n";
+      print_humps(out, settings);
     }
     if (wanted("forecast")) {
       out << "\n### Forecast\n\n";
