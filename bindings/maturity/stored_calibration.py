@@ -25,10 +25,14 @@ _LARGEST_SEP_PCT = 10.0
 
 @dataclass(frozen=True)
 class MeterError:
-    """Error of a meter once its bias in a block and its slope are out, %, and fruit behind it."""
+    """Error of a meter once its bias in a block and its slope are out, %, and fruit behind it.
+
+    `visits` are those that it was learnt on, as "block date".
+    """
 
     sep_pct: float
     fruit: int
+    visits: frozenset[str] = field(default=frozenset(), compare=False)
 
 
 @dataclass
@@ -124,7 +128,11 @@ def _check_ids(meters: Mapping[str, Mapping[str, Any]]) -> None:
 
 def _meters(content: Mapping[str, Any]) -> dict[str, MeterError]:
     return {
-        name: MeterError(float(one["within_block_sep"]), int(one["within_block_fruit"]))
+        name: MeterError(
+            float(one["within_block_sep"]),
+            int(one["within_block_fruit"]),
+            frozenset(str(visit["block"]) for visit in one.get("blocks") or ()),
+        )
         for name, one in content.items()
         if one["within_block_sep"] is not None and 0 < one["within_block_sep"] < _LARGEST_SEP_PCT
     }

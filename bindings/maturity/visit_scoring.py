@@ -89,6 +89,7 @@ def score_visit(
     counted = [one for one in sample if one.shape or one.meters or _oven_dm(one) is not None]
     _name_incomplete_shapes(visit, counted, descriptors)
     _choose_meters(visit, counted)
+    _note_own_meters(visit, meters or {})
     _count(visit, sample, counted, descriptors)
     _hold_against(baseline, visit, counted)
     _estimate(visit, counted, calibration, descriptors, meters or {}, flowerings)
@@ -157,6 +158,21 @@ def _choose_meters(visit: BlockVisit, sample: list[SampledFruit]) -> None:
         )
 
 
+def _own_name(visit: BlockVisit) -> str:
+    """The visit as calibrations name it."""
+    return f"{visit.block} {visit.date.isoformat()}"
+
+
+def _note_own_meters(visit: BlockVisit, errors: Mapping[str, MeterError]) -> None:
+    """Meters whose error was learnt on the very fruit that it is now used for."""
+    for name in visit.meters:
+        if name in errors and _own_name(visit) in errors[name].visits:
+            visit.notes.append(
+                f"the error of meter {name} was learnt on this visit's own fruit too, which then "
+                "count twice: better one of earlier seasons"
+            )
+
+
 def _meter_dm(fruit: SampledFruit, meter: str | None) -> float | None:
     return next((r.dm_pct for r in fruit.meters if r.instrument == meter), None)
 
@@ -202,8 +218,9 @@ def _hold_against(
             f"the calibration is of {baseline.source.cultivar}, another cultivar, and used as "
             "asked: what mature fruit looks like may differ"
         )
-    own = f"{visit.block} {visit.date.isoformat()}"
-    if baseline.outcome == "usable" and own in (one.group for one in baseline.block_baselines):
+    if baseline.outcome == "usable" and _own_name(visit) in (
+        one.group for one in baseline.block_baselines
+    ):
         visit.notes.append(
             "the calibration was learnt on this visit's own fruit, which then count twice: better "
             "one of earlier seasons"

@@ -81,6 +81,19 @@ def test_a_visit_the_calibration_was_learnt_on_is_named(season, tmp_path):
     assert not any("count twice" in note for one in later.visits for note in one.notes)
 
 
+def test_a_visit_that_a_meter_was_checked_on_is_named(season, tmp_path):
+    stored = tmp_path / "c.json"
+    write_json(stored, {**calibrate_season(season(12)).to_dict(), "shape": []})
+    said = "the error of meter A was learnt on this visit's own fruit"
+    own = maturity.score_season(season(12), calibration=stored)
+    assert all(any(said in note for note in one.notes) for one in own.visits)
+    later = maturity.score_season(season(12, day="2027-11-03", name="next"), calibration=stored)
+    plain = maturity.score_season(season(12))
+    assert later.visits[0].meter == "A"
+    for one in [*later.visits, *plain.visits]:
+        assert not any("count twice" in note for note in one.notes)
+
+
 def test_score_uses_the_stored_error_of_the_meter(season, tmp_path):
     stored, exact = tmp_path / "c.json", tmp_path / "exact.json"
     folder = season(12)
