@@ -41,8 +41,8 @@ struct CropShares {
 /// trees differ.
 inline constexpr int kFewestShareTrees = 5;
 
-/// Error of one tree's count of fruit, as a share of it, and of all counts of a group against those
-/// of another (fruit of one flowering hide better). Planning guesses, not measured.
+/// Error of one tree's count of fruit, as a share of it, and of all counts of a group together
+/// (fruit of one flowering hide better). Planning guesses, not measured.
 inline constexpr double kTreeCountError = 0.2;
 inline constexpr double kGroupCountError = 0.1;
 

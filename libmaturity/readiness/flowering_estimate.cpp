@@ -1,22 +1,18 @@
 #include "libmaturity/readiness/flowering_estimate.h"
 
 #include <algorithm>
-#include <cmath>
 #include <cstddef>
-#include <map>
 #include <set>
 #include <utility>
 
-#include "libmaturity/readiness/block_model.h"
 #include "libmaturity/readiness/decision.h"
 #include "libmaturity/readiness/joined_figures.h"
+#include "libmaturity/readiness/shared_trees.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
 
 namespace {
-
-constexpr double kMostCorrelated = 0.95;
 
 std::string counted(int number, const std::string& one, const std::string& several) {
   return std::to_string(number) + " " + (number == 1 ? one : several);
@@ -114,50 +110,6 @@ std::vector<std::string> what_lacks(const EstimatedBlock& block) {
     }
   }
   return lacks;
-}
-
-/// How many read fruit each tree gave, as a share of those of the flowering.
-std::map<std::string, double> tree_weights(const BlockData& data) {
-  std::map<std::string, double> weights;
-  double sum = 0.0;
-  for (std::size_t i = 0; i < data.tree.size(); ++i) {
-    if (!std::isnan(value_at(data.oven, i)) || data.metered(i)) {
-      weights[data.tree[i]] += 1.0;
-      sum += 1.0;
-    }
-  }
-  for (auto& [tree, weight] : weights) {
-    weight /= sum;
-  }
-  return weights;
-}
-
-/// Correlation of the means: what the effects of the trees in common make of both.
-Eigen::MatrixXd shared_trees(const std::vector<BlockData>& data,
-                             const std::vector<EstimatedBlock>& groups) {
-  const auto size = static_cast<Eigen::Index>(groups.size());
-  Eigen::MatrixXd correlation = Eigen::MatrixXd::Identity(size, size);
-  for (std::size_t g = 0; g < groups.size(); ++g) {
-    const std::map<std::string, double> own = tree_weights(data[g]);
-    for (std::size_t h = 0; h < g; ++h) {
-      const BlockEstimate& a = groups[g].estimate;
-      const BlockEstimate& b = groups[h].estimate;
-      if (!a.tree_variance || !b.tree_variance) {
-        continue;
-      }
-      double common = 0.0;
-      for (const auto& [tree, weight] : tree_weights(data[h])) {
-        const auto found = own.find(tree);
-        common += found == own.end() ? 0.0 : weight * found->second;
-      }
-      const double r = common * std::sqrt(*a.tree_variance * *b.tree_variance) /
-                       (a.mean_dm_sd.value() * b.mean_dm_sd.value());
-      const auto row = static_cast<Eigen::Index>(g);
-      const auto column = static_cast<Eigen::Index>(h);
-      correlation(row, column) = correlation(column, row) = std::min(r, kMostCorrelated);
-    }
-  }
-  return correlation;
 }
 
 std::optional<CropShares> shares_of(const BlockData& data, const Flowerings& flowerings,

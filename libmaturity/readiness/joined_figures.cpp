@@ -2,15 +2,15 @@
 
 #include <Eigen/Cholesky>
 #include <algorithm>
-#include <boost/math/distributions/beta.hpp>
 #include <boost/random/sobol.hpp>
 #include <cmath>
 #include <cstddef>
 #include <limits>
 #include <string>
-#include <utility>
+#include <vector>
 
 #include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/readiness/group_draws.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -18,107 +18,7 @@ namespace maturity {
 namespace {
 
 constexpr std::size_t kPoints = 2048;
-constexpr double kSmallestSpread = 1e-3;
 constexpr double kInHundred = 100.0;
-
-/// A group's mean and spread.
-struct Level {
-  double mean = 0.0;
-  double spread = 0.0;
-};
-
-/// The posterior of a group, drawn from at points of the unit cube.
-class GroupDraws {
- public:
-  GroupDraws(std::vector<GridNode> nodes, double minimum) : nodes_(std::move(nodes)) {
-    // By the share at the node, so that neighbouring points give neighbouring shares.
-    std::sort(nodes_.begin(), nodes_.end(), [&](const GridNode& a, const GridNode& b) {
-      return (a.level - minimum) / a.spread < (b.level - minimum) / b.spread;
-    });
-    double sum = 0.0;
-    for (const GridNode& node : nodes_) {
-      cumulative_.push_back(sum += node.weight);
-    }
-  }
-
-  /// u within (0,1) chooses the node; the others are standard normal.
-  Level at(double u, double of_mean, double of_spread) const {
-    const auto found =
-        std::upper_bound(cumulative_.begin(), cumulative_.end(), u * cumulative_.back());
-    const auto place = static_cast<std::size_t>(found - cumulative_.begin());
-    const GridNode& node = nodes_[std::min(nodes_.size() - 1, place)];
-    const double slope = node.level_var > 0.0 ? node.covariance / node.level_var : 0.0;
-    const double left = std::max(0.0, node.spread_var - slope * node.covariance);
-    const double off = std::sqrt(node.level_var) * of_mean;
-    return {node.level + off,
-            std::max(kSmallestSpread, node.spread + slope * off + std::sqrt(left) * of_spread)};
-  }
-
- private:
-  std::vector<GridNode> nodes_;
-  std::vector<double> cumulative_;
-};
-
-/// Quantiles of a beta variable: its logit, linear between knots of the normal score.
-class BetaQuantiles {
- public:
-  BetaQuantiles(double a, double b) {
-    const boost::math::beta_distribution<> share(a, b);
-    const boost::math::beta_distribution<> rest(b, a);
-    for (int i = 0; i <= kKnots; ++i) {
-      const double p = normal_cdf(kReach * (2.0 * i / kKnots - 1.0));
-      const double low = boost::math::quantile(share, p);
-      const double high = boost::math::quantile(boost::math::complement(rest, p));
-      logit_.push_back(std::log(std::max(low, kLeast) / std::max(high, kLeast)));
-    }
-  }
-  double at(double z) const {
-    const double place = std::clamp((z / kReach + 1.0) / 2.0, 0.0, 1.0) * kKnots;
-    const auto left = std::min(static_cast<std::size_t>(place), logit_.size() - 2);
-    const double part = place - static_cast<double>(left);
-    return 1.0 / (1.0 + std::exp(-(logit_[left] + part * (logit_[left + 1] - logit_[left]))));
-  }
-
- private:
-  static constexpr int kKnots = 200;
-  static constexpr double kReach = 4.0;
-  static constexpr double kLeast = 1e-300;
-  std::vector<double> logit_;
-};
-
-/// Shares drawn from a Dirichlet by breaking the stick; the shares themselves where exact.
-class ShareDraws {
- public:
-  explicit ShareDraws(const CropShares& shares) : share_(shares.share) {
-    double left = 0.0;
-    for (const double one : shares.concentration) {
-      left += one;
-    }
-    for (std::size_t g = 0; g + 1 < shares.concentration.size(); ++g) {
-      left -= shares.concentration[g];
-      sticks_.emplace_back(shares.concentration[g], left);
-    }
-  }
-  std::size_t dimensions() const { return sticks_.size(); }
-  std::vector<double> at(const double* z) const {
-    if (sticks_.empty()) {
-      return share_;
-    }
-    std::vector<double> drawn;
-    double left = 1.0;
-    for (std::size_t g = 0; g < sticks_.size(); ++g) {
-      const double taken = left * sticks_[g].at(z[g]);
-      drawn.push_back(taken);
-      left -= taken;
-    }
-    drawn.push_back(left);
-    return drawn;
-  }
-
- private:
-  std::vector<double> share_;
-  std::vector<BetaQuantiles> sticks_;
-};
 
 /// Square root of a correlation; pulled towards none until it is one.
 Eigen::MatrixXd root_of(const Eigen::MatrixXd& correlation) {
@@ -259,6 +159,80 @@ void copy_figures(const BlockEstimate& from, BlockEstimate& block) {
   block.readiness = from.readiness;
 }
 
+/// The groups that have a part of the crop.
+struct Parts {
+  std::vector<Eigen::Index> rows;
+  CropShares shares;
+  std::vector<GroupDraws> draws;
+  std::vector<MeanSd> means;
+};
+
+Parts parts_of(const std::vector<EstimatedBlock>& groups, const CropShares& shares,
+               double minimum) {
+  Parts parts;
+  for (std::size_t g = 0; g < groups.size(); ++g) {
+    if (shares.share[g] == 0.0) {
+      continue;
+    }
+    const EstimatedBlock& group = groups[g];
+    if (group.nodes.empty()) {
+      reject_argument("group " + std::to_string(g + 1), "no dry matter",
+                      "a reading in every group that has a part of the crop");
+    }
+    parts.rows.push_back(static_cast<Eigen::Index>(g));
+    parts.shares.share.push_back(shares.share[g]);
+    if (!shares.concentration.empty()) {
+      parts.shares.concentration.push_back(shares.concentration[g]);
+    }
+    parts.draws.emplace_back(group.nodes, minimum);
+    parts.means.push_back(BlockMixture(group.nodes, minimum).mean());
+  }
+  return parts;
+}
+
+/// What the block comes to at every point; mean and share sorted.
+struct Drawn {
+  Values mean;
+  Values share;
+  Values psi;
+  Values spread;
+};
+
+Drawn draw(const Parts& parts, const Eigen::MatrixXd& correlation, const BlockRule& rule) {
+  const Eigen::MatrixXd root = root_of(correlation);
+  const ShareDraws share_draws(parts.shares);
+  const std::size_t count = parts.draws.size();
+  const std::size_t dimensions = 3 * count + share_draws.dimensions();
+  boost::random::sobol sobol(dimensions);
+  const double scale = 1.0 / (static_cast<double>(boost::random::sobol::max()) + 1.0);
+  std::vector<double> u(dimensions);
+  std::vector<double> z(dimensions);
+  std::vector<Level> levels(count);
+  Drawn drawn;
+  for (std::size_t point = 0; point < kPoints; ++point) {
+    for (std::size_t d = 0; d < dimensions; ++d) {
+      u[d] = (static_cast<double>(sobol()) + 0.5) * scale;
+      // The first `count` choose nodes and stay uniform.
+      z[d] = d < count ? 0.0 : normal_quantile(u[d]);
+    }
+    const Eigen::VectorXd of_mean = root * Eigen::Map<const Eigen::VectorXd>(
+                                               z.data() + count, static_cast<Eigen::Index>(count));
+    const std::vector<double> weights = share_draws.at(z.data() + 3 * count);
+    double level = 0.0;
+    for (std::size_t g = 0; g < count; ++g) {
+      levels[g] = parts.draws[g].at(u[g], of_mean[static_cast<Eigen::Index>(g)], z[2 * count + g]);
+      level += weights[g] * levels[g].mean;
+    }
+    drawn.mean.add(level);
+    drawn.share.add(share_above(levels, weights, rule.minimum_dm_pct));
+    drawn.psi.add(psi_of(levels, weights, rule.required_share));
+    drawn.spread.add(spread_of(levels, weights));
+  }
+  drawn.mean.sort();
+  drawn.share.sort();
+  return drawn;
+}
+
 }  // namespace
 
 void join_groups(const std::vector<EstimatedBlock>& groups, const CropShares& shares,
@@ -269,89 +243,32 @@ void join_groups(const std::vector<EstimatedBlock>& groups, const CropShares& sh
     reject_argument("shares", std::to_string(shares.share.size()) + " groups",
                     "one for each of " + std::to_string(groups.size()) + " groups, at least 1");
   }
-  const double minimum = block.rule.minimum_dm_pct;
-  std::vector<GroupDraws> draws;
-  std::vector<MeanSd> means;
-  for (std::size_t g = 0; g < groups.size(); ++g) {
-    const EstimatedBlock& group = groups[g];
-    if (shares.share[g] == 1.0) {
-      copy_figures(group.estimate, block);
-      return;
-    }
-    if (shares.share[g] == 0.0) {
-      continue;
-    }
-    if (group.nodes.empty()) {
-      reject_argument("group " + std::to_string(g + 1), "no dry matter",
-                      "a reading in every group that has a part of the crop");
-    }
+  const auto whole = std::find(shares.share.begin(), shares.share.end(), 1.0);
+  if (whole != shares.share.end()) {
+    copy_figures(groups[static_cast<std::size_t>(whole - shares.share.begin())].estimate, block);
+    return;
   }
-  CropShares used;
-  std::vector<Eigen::Index> rows;
-  for (std::size_t g = 0; g < groups.size(); ++g) {
-    if (shares.share[g] == 0.0) {
-      continue;
-    }
-    rows.push_back(static_cast<Eigen::Index>(g));
-    used.share.push_back(shares.share[g]);
-    if (!shares.concentration.empty()) {
-      used.concentration.push_back(shares.concentration[g]);
-    }
-    draws.emplace_back(groups[g].nodes, minimum);
-    means.push_back(BlockMixture(groups[g].nodes, minimum).mean());
-  }
-  const Eigen::MatrixXd together = correlation(rows, rows);
-  const Eigen::MatrixXd root = root_of(together);
-  const ShareDraws share_draws(used);
-  const std::size_t count = draws.size();
-  const std::size_t dimensions = 3 * count + share_draws.dimensions();
-  boost::random::sobol sobol(dimensions);
-  const double scale = 1.0 / (static_cast<double>(boost::random::sobol::max()) + 1.0);
-  std::vector<double> u(dimensions);
-  std::vector<double> z(dimensions);
-  std::vector<Level> levels(count);
-  Values mean;
-  Values share;
-  Values psi;
-  Values spread;
-  for (std::size_t point = 0; point < kPoints; ++point) {
-    for (std::size_t d = 0; d < dimensions; ++d) {
-      u[d] = (static_cast<double>(sobol()) + 0.5) * scale;
-      // The first `count` choose nodes and stay uniform.
-      z[d] = d < count ? 0.0 : normal_quantile(u[d]);
-    }
-    const Eigen::VectorXd of_mean = root * Eigen::Map<const Eigen::VectorXd>(
-                                               z.data() + count, static_cast<Eigen::Index>(count));
-    for (std::size_t g = 0; g < count; ++g) {
-      levels[g] = draws[g].at(u[g], of_mean[static_cast<Eigen::Index>(g)], z[2 * count + g]);
-    }
-    const std::vector<double> weights = share_draws.at(z.data() + 3 * count);
-    double level = 0.0;
-    for (std::size_t g = 0; g < count; ++g) {
-      level += weights[g] * levels[g].mean;
-    }
-    mean.add(level);
-    share.add(share_above(levels, weights, minimum));
-    psi.add(psi_of(levels, weights, block.rule.required_share));
-    spread.add(spread_of(levels, weights));
-  }
-  mean.sort();
-  share.sort();
-  const MeanSd exact = mean_of(means, used, together);
+  const BlockRule& rule = block.rule;
+  const Parts parts = parts_of(groups, shares, rule.minimum_dm_pct);
+  const Eigen::MatrixXd of_parts = correlation(parts.rows, parts.rows);
+  const MeanSd exact = mean_of(parts.means, parts.shares, of_parts);
+  const Drawn drawn = draw(parts, of_parts, rule);
   block.mean_dm_pct = exact.mean;
   block.mean_dm_sd = exact.sd;
-  block.mean_dm_interval = mean.middle(0.95);
-  block.mean_dm_interval_80 = mean.middle(0.8);
-  block.share_mature = share.quantile(0.5);
-  block.share_interval = share.middle(0.95);
-  block.share_interval_80 = share.middle(0.8);
-  block.psi_mean = psi.moments().mean;
-  block.psi_sd = psi.moments().sd;
-  block.spread_sd = spread.moments().mean;
-  block.spread_sd_se = spread.moments().sd;
+  block.mean_dm_interval = drawn.mean.middle(0.95);
+  block.mean_dm_interval_80 = drawn.mean.middle(0.8);
+  block.share_mature = drawn.share.quantile(0.5);
+  block.share_interval = drawn.share.middle(0.95);
+  block.share_interval_80 = drawn.share.middle(0.8);
+  const MeanSd psi = drawn.psi.moments();
+  block.psi_mean = psi.mean;
+  block.psi_sd = psi.sd;
+  const MeanSd spread = drawn.spread.moments();
+  block.spread_sd = spread.mean;
+  block.spread_sd_se = spread.sd;
   block.readiness =
-      kInHundred * (block.rule.kind == RuleKind::mean ? mean.at_least(minimum)
-                                                      : share.at_least(block.rule.required_share));
+      kInHundred * (rule.kind == RuleKind::mean ? drawn.mean.at_least(rule.minimum_dm_pct)
+                                                : drawn.share.at_least(rule.required_share));
 }
 
 }  // namespace maturity
