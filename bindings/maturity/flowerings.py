@@ -40,7 +40,7 @@ class BlockFlowerings:
 
     def of(self, fruit: SampledFruit) -> str:
         """The fruit's own, else its tree's; blank: not known."""
-        return self.of_fruit.get(fruit.key) or self.of_tree.get(fruit.key[1], "")
+        return self.of_fruit.get(fruit.key) or self.of_tree.get(fruit.key[1]) or ""
 
     def names(self, sample: Sequence[SampledFruit]) -> list[str]:
         """Flowerings of the block's trees and of these fruit, numbers in their order."""

@@ -18,7 +18,8 @@ TEST(BlockFlags, EachHasItsOwnNameAndASentence) {
   EXPECT_EQ(std::unique(names.begin(), names.end()), names.end());
   EXPECT_EQ(name(BlockFlag::left_skew), "left_skew");
   EXPECT_EQ(name(BlockReason::left_skew), "left_skew");
-  EXPECT_EQ(all_block_reasons().size(), static_cast<std::size_t>(BlockReason::flowering_blocked) + 1);
+  EXPECT_EQ(all_block_reasons().size(),
+            static_cast<std::size_t>(BlockReason::flowering_blocked) + 1);
   EXPECT_EQ(name(Decision::sample_more), "sample_more");
 }
 

@@ -164,11 +164,11 @@ def show_score(console: Console, result: SeasonScore) -> None:
         sentences = [f"Rule: {visit.rule_sentence()}."] + visit.reason_sentences()
         if visit.latest:
             sentences += next_step_sentences(visit) + [f"{note}." for note in visit.notes]
-        head, *lines = flowering_sentences(visit) or [None]
-        sentences += [] if head is None else [head]
+        lines = flowering_sentences(visit)
+        sentences += lines[:1]
         for sentence in sentences:
             console.print(Padding(Text(sentence), (0, 0, 0, 2), expand=False))
-        for sentence in lines:
+        for sentence in lines[1:]:
             console.print(Padding(Text(sentence), (0, 0, 0, 4), expand=False))
     _show_ranking(console, result)
     for name, reason in result.silent_blocks.items():

@@ -100,9 +100,9 @@ class Standing:
         if not found.joined:
             return "The block is not joined from them: its figures are those of all fruit together."
         return (
-            "The block is joined from them by their shares of the crop. Alone: against the same rule, "
-            "as if it were the block; once cleared, crews that can tell them apart may pick one "
-            "before the other."
+            "The block is joined from them by their shares of the crop. Alone: against the same "
+            "rule, as if it were the block; once cleared, crews that can tell them apart may pick "
+            "one before the other."
         )
 
     @property

@@ -44,9 +44,7 @@ def _blank_cheeks(table: Table, more: tuple[str, ...], problems: list[Problem]) 
         )
 
 
-def _spelt_two_ways(
-    table: Table, column: str, effect: str, problems: list[Problem]
-) -> None:
+def _spelt_two_ways(table: Table, column: str, effect: str, problems: list[Problem]) -> None:
     """Names that differ in capitals or spaces only, at the first row of the rarer spelling."""
     first: dict[str, Row] = {}
     counts: collections.Counter[str] = collections.Counter()

@@ -24,11 +24,14 @@ def joined_plot(self: _core.JoinedEstimate, ax: Any = None) -> Any:
     rows: list[tuple[str, float | None, float | None, float | None]] = []
     for name, estimate in [*named, ("block", self.block)]:
         low, high = estimate.share_interval or (None, None)
-        middle = estimate.share_mature
-        rows.append((name, *(None if one is None else 100 * one for one in (middle, low, high))))
+        rows.append((name, _in_100(estimate.share_mature), _in_100(low), _in_100(high)))
     ax = draw_intervals(ax, rows)
     ax.set_xlabel("mature fruit in 100, with 95 % interval")
     return ax
+
+
+def _in_100(share: float | None) -> float | None:
+    return None if share is None else 100 * share
 
 
 def joined_html(self: _core.JoinedEstimate) -> str:
