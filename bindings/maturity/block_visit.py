@@ -163,10 +163,15 @@ class BlockVisit:
             sentences.append(self.walk_hold)
         if self.error is not None:
             sentences.append(self.error)
-        if self.estimate is not None:
-            sentences += self.estimate.reason_sentences
-            if self.flowerings is not None and "flowering_blocked" in self.estimate.reasons:
-                sentences += self.flowerings.sentences
+        return sentences + self.estimate_sentences()
+
+    def estimate_sentences(self) -> list[str]:
+        """Why the estimate says what it says, and which flowering keeps it back."""
+        if self.estimate is None:
+            return []
+        sentences = list(self.estimate.reason_sentences)
+        if self.flowerings is not None and "flowering_blocked" in self.estimate.reasons:
+            sentences += self.flowerings.sentences
         return sentences
 
     def plot(self, ax: Any = None) -> Any:

@@ -277,7 +277,7 @@ def _ready_under(score: SeasonScore, visit: BlockVisit) -> ReadyDay:
     if estimate is not None and estimate.decision == "ready" and visit.walk_hold is None:
         return ReadyDay(visit.date, visit.date)
     if estimate is not None and not _OPEN_REASONS.issuperset(estimate.reasons):
-        why = " ".join(estimate.reason_sentences)
+        why = " ".join(visit.estimate_sentences())
         return ReadyDay(None, visit.date, why_not=f"the last visit is not ready. {why}")
     outlook = next((one for one in score.outlooks if one.belongs_to(visit)), None)
     date = None if outlook is None else outlook.earliest_date

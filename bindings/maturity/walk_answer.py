@@ -80,8 +80,7 @@ class WalkAnswer:
         )
 
     def _reasons(self) -> list[str]:
-        estimate = self.visit.estimate
-        said = [] if estimate is None else list(estimate.reason_sentences)
+        said = self.visit.estimate_sentences()
         return said + ([] if self.visit.error is None else [self.visit.error])
 
     def to_dict(self) -> dict[str, Any]:

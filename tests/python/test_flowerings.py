@@ -12,6 +12,7 @@ from season_folders import BLOCKS, CLEARED, OVEN_HEADER, POLICY, oven_row, write
 
 import maturity
 from maturity.commands import command
+from maturity.walk_answer import answer_of
 
 TREES = range(1, 25)
 LATE = {tree for tree in TREES if tree % 3 == 0}
@@ -126,6 +127,8 @@ def test_few_readings_of_one_flowering_keep_ready_back(tmp_path):
     assert visit.flowerings.together.decision == "ready" != visit.decision
     assert visit.decision == "sample_more" and visit.estimate.reasons == ["flowering_blocked"]
     assert "Flowering late has 3 oven fruit of the 5 needed." in visit.reason_sentences()
+    walk = answer_of(visit, 1.0, [], trees_left=False)
+    assert walk.state == "blocked" and "late has 3 oven fruit" in " ".join(walk.sentences())
     # Wrong on purpose: with one name for all the same fruit are ready.
     every = trees_table(flowering=dict.fromkeys(TREES, "early"))
     one = scored(tmp_path / "one", trees=every, left_out=left_out, behind=0.0)
