@@ -16,7 +16,7 @@ namespace maturity {
 
 namespace {
 
-constexpr double kTail = 0.025;
+constexpr double kShareTail = 0.025;
 constexpr double kJeffreys = 0.5;
 
 constexpr std::array<NamedText, 3> kCropShareSource{{
@@ -70,8 +70,8 @@ void spread_out(double number, double prior, CropShares& shares) {
     const double own = shares.concentration[g];
     const boost::math::beta_distribution<> margin(own, sum - own);
     shares.share[g] = own / sum;
-    shares.interval[g] = {boost::math::quantile(margin, kTail),
-                          boost::math::quantile(boost::math::complement(margin, kTail))};
+    shares.interval[g] = {boost::math::quantile(margin, kShareTail),
+                          boost::math::quantile(boost::math::complement(margin, kShareTail))};
   }
 }
 
@@ -82,7 +82,7 @@ bool one_group_only(const CropShares& shares) {
 
 double t_quantile(double degrees) {
   return boost::math::quantile(
-      boost::math::complement(boost::math::students_t(std::max(1.0, degrees)), kTail));
+      boost::math::complement(boost::math::students_t(std::max(1.0, degrees)), kShareTail));
 }
 
 }  // namespace

@@ -22,7 +22,7 @@ namespace maturity::simulate {
 namespace {
 
 /// What one way came to over blocks of any share, and at those of kReadyAt.
-struct Tally {
+struct FloweringTally {
   double blocks = 0.0;
   double joined = 0.0;
   double mean_95 = 0.0;
@@ -47,8 +47,8 @@ struct Tally {
   }
 };
 
-constexpr std::array<const char*, 3> kWays{"together", "apart, shares from the sample",
-                                           "apart, shares from counted trees"};
+constexpr std::array<const char*, 3> kFloweringWays{"together", "apart, shares from the sample",
+                                                    "apart, shares from counted trees"};
 
 /// Joined where a flowering was drawn at all; where not, it stays as it is: all fruit together.
 std::array<BlockEstimate, 3> estimate(const DrawnFlowerings& drawn, bool counted) {
@@ -76,10 +76,10 @@ void print_flowerings(std::ostream& out, const Settings& settings) {
   out << "| block | trees x fruit | way | mean 95 | mean 80 | share 95 | share 80 | width of mean "
          "95 | bias of mean | \"ready\" at 0.85 | at 0.89 | at 0.95 |\n"
          "|---|---|---|---|---|---|---|---|---|---|---|---|\n";
-  std::array<ReliabilityBins, kWays.size()> reliability;
+  std::array<ReliabilityBins, kFloweringWays.size()> reliability;
   for (std::size_t b = 0; b < blocks.size(); ++b) {
     const FloweringBlock& block = blocks[b];
-    std::array<Tally, kWays.size()> tallies;
+    std::array<FloweringTally, kFloweringWays.size()> tallies;
     for (int r = 0; r < settings.replicates; ++r) {
       RandomStream random(seed_of(settings, 14, b) + 2U * static_cast<std::uint64_t>(r));
       constexpr double kNearest = 0.3;
@@ -87,7 +87,7 @@ void print_flowerings(std::ostream& out, const Settings& settings) {
       const double share = normal_cdf(kNearest + (kFarthest - kNearest) * random.uniform());
       const DrawnFlowerings drawn = draw_flowerings(block, share, random);
       const auto said = estimate(drawn, block.by_tree);
-      for (std::size_t w = 0; w < kWays.size(); ++w) {
+      for (std::size_t w = 0; w < kFloweringWays.size(); ++w) {
         tallies.at(w).count(said.at(w), drawn);
         if (w < 2 || block.by_tree) {
           reliability.at(w).add(*said.at(w).readiness / 100.0, share >= 0.9);
@@ -95,15 +95,15 @@ void print_flowerings(std::ostream& out, const Settings& settings) {
       }
       for (std::size_t k = 0; k < kReadyAt.size(); ++k) {
         const auto at = estimate(draw_flowerings(block, kReadyAt.at(k), random), block.by_tree);
-        for (std::size_t w = 0; w < kWays.size(); ++w) {
+        for (std::size_t w = 0; w < kFloweringWays.size(); ++w) {
           tallies.at(w).ready.at(k) += at.at(w).decision == Decision::ready ? 1.0 : 0.0;
         }
       }
     }
-    for (std::size_t w = 0; w < (block.by_tree ? kWays.size() : 2); ++w) {
-      const Tally& one = tallies.at(w);
+    for (std::size_t w = 0; w < (block.by_tree ? kFloweringWays.size() : 2); ++w) {
+      const FloweringTally& one = tallies.at(w);
       out << "| " << block.what << " | " << block.trees << " x " << block.fruit_per_tree << " | "
-          << kWays.at(w);
+          << kFloweringWays.at(w);
       for (const double sum : {one.mean_95, one.mean_80, one.share_95, one.share_80}) {
         out << " | " << decimals(sum / one.blocks, 3);
       }
@@ -116,7 +116,7 @@ void print_flowerings(std::ostream& out, const Settings& settings) {
     }
   }
   out << "\n| stated readiness |";
-  for (const char* way : kWays) {
+  for (const char* way : kFloweringWays) {
     out << " " << way << ": stated, true (SE), blocks |";
   }
   out << "\n|---|---|---|---|\n";
