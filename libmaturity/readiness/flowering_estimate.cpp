@@ -40,7 +40,7 @@ std::vector<int> places(const std::string& what, const std::vector<std::string>&
 void check_names(const BlockData& data, const Flowerings& flowerings) {
   const std::set<std::string> names(flowerings.names.begin(), flowerings.names.end());
   if (flowerings.names.size() < 2 || flowerings.names.size() > kMostFlowerings ||
-      names.size() < flowerings.names.size() || names.count("") > 0) {
+      names.size() < flowerings.names.size() || names.contains("")) {
     reject_argument("names of flowerings", std::to_string(flowerings.names.size()) + " names",
                     "2 to " + std::to_string(kMostFlowerings) + ", none blank, none twice");
   }

@@ -22,10 +22,11 @@ constexpr double kInHundred = 100.0;
 
 /// Square root of a correlation; pulled towards none until it is one.
 Eigen::MatrixXd root_of(const Eigen::MatrixXd& correlation) {
-  const Eigen::MatrixXd none = Eigen::MatrixXd::Identity(correlation.rows(), correlation.cols());
-  constexpr double kStep = 0.1;
-  for (double pull = 0.0; pull < 1.0; pull += kStep) {
-    const Eigen::LLT<Eigen::MatrixXd> root((1.0 - pull) * correlation + pull * none);
+  Eigen::MatrixXd none = Eigen::MatrixXd::Identity(correlation.rows(), correlation.cols());
+  constexpr int kPulls = 10;
+  for (int pull = 0; pull < kPulls; ++pull) {
+    const double part = static_cast<double>(pull) / kPulls;
+    const Eigen::LLT<Eigen::MatrixXd> root((1.0 - part) * correlation + part * none);
     if (root.info() == Eigen::Success) {
       return root.matrixL();
     }

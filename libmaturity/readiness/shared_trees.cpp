@@ -51,9 +51,10 @@ Eigen::MatrixXd shared_trees(const std::vector<BlockData>& data,
       }
       const double r = common * std::sqrt(*a.tree_variance * *b.tree_variance) /
                        (a.mean_dm_sd.value() * b.mean_dm_sd.value());
-      const auto row = static_cast<Eigen::Index>(g);
-      const auto column = static_cast<Eigen::Index>(h);
-      correlation(row, column) = correlation(column, row) = std::min(r, kMostCorrelated);
+      const auto at_g = static_cast<Eigen::Index>(g);
+      const auto at_h = static_cast<Eigen::Index>(h);
+      correlation(at_g, at_h) = std::min(r, kMostCorrelated);
+      correlation(at_h, at_g) = correlation(at_g, at_h);
     }
   }
   return correlation;
