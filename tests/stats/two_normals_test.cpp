@@ -15,6 +15,7 @@ std::vector<double> drawn(std::mt19937_64& engine, int n, double low_share, doub
   std::normal_distribution<double> normal;
   std::uniform_real_distribution<double> uniform;
   std::vector<double> values;
+  values.reserve(static_cast<std::size_t>(n));
   for (int i = 0; i < n; ++i) {
     values.push_back(16.0 + normal(engine) - (uniform(engine) < low_share ? behind : 0.0));
   }
@@ -23,6 +24,7 @@ std::vector<double> drawn(std::mt19937_64& engine, int n, double low_share, doub
 
 TEST(TwoNormals, FindsGroupsThatLieApart) {
   std::vector<double> values;
+  values.reserve(40);
   for (int i = 0; i < 40; ++i) {
     values.push_back((i < 12 ? 10.0 : 20.0) + 0.1 * (i % 4));
   }
