@@ -72,6 +72,11 @@ void for_each_crossing(const FramedOutline& outline, double low, double strip, c
   }
 }
 
+std::size_t strip_of(double x, double low, double strip) {
+  return static_cast<std::size_t>(
+      std::clamp((x - low) / strip, 0.0, static_cast<double>(kStrips - 1)));
+}
+
 /// Errors of the strips' asymmetries. Where one is near 0 its sign may come out either way: its
 /// mean answer is less than 1, and its absolute value scatters.
 class StripErrors {
@@ -80,23 +85,27 @@ class StripErrors {
               const std::array<double, kStrips>& wider)
       : gradient_(gradient), sides_{&upper, &lower} {
     const FramedOutline& outline = gradient.outline();
+    const double low = outline.points[outline.most_proximal].x();
+    const double strip = outline.length / static_cast<double>(kStrips);
+    per_radian_.fill(0.0);
+    for (std::size_t i = 0; i < outline.size(); ++i) {
+      const Point& a = outline.points[i];
+      const Point& b = outline.points[outline.next(i)];
+      // What an edge sweeps as it turns about the centre; a flat end sweeps much in few strips.
+      const double swept = 0.5 * (a.squaredNorm() - b.squaredNorm()) / strip;
+      per_radian_[strip_of(0.5 * (a.x() + b.x()), low, strip)] +=
+          a.y() + b.y() > 0.0 ? swept : -swept;
+    }
     for (std::size_t k = 0; k < kStrips; ++k) {
       double squares = 0.0;
-      by_turn_[k] = 0.0;
       for (std::size_t s = 0; s < 2; ++s) {
         // Up and down the edge moves more than across itself.
         constexpr double kSteepest = 0.2;
         const double across = std::abs(outline.normals[(*sides_[s])[k].side].y());
         lift_[s][k] = 1.0 / std::max(kSteepest, across);
         squares += lift_[s][k] * lift_[s][k];
-        // An edge that turns with the axis moves up by x and on by -y.
-        const Crossing& crossing = (*sides_[s])[k];
-        const Point& normal = outline.normals[crossing.side];
-        const Point& p = outline.points[crossing.side];
-        const double moved = p.x() * normal.y() - p.y() * normal.x();
-        by_turn_[k] += (normal.y() > 0.0 ? 1.0 : -1.0) * moved * lift_[s][k];
       }
-      by_turn_[k] *= gradient.turn_sd();
+      by_turn_[k] = per_radian_[k] * gradient.turn_sd();
       const double sd = std::sqrt(squares * gradient.covariance(0) + by_turn_[k] * by_turn_[k]);
       const double t = sd > 0.0 ? wider[k] / sd : 0.0;
       sign_[k] = sd > 0.0 ? std::erf(t / std::numbers::sqrt2) : (wider[k] > 0.0 ? 1.0 : -1.0);
@@ -106,6 +115,8 @@ class StripErrors {
   }
 
   double sign(std::size_t k) const { return sign_[k]; }
+  /// Change of a strip's asymmetry per radian by which the edge turns.
+  double per_radian(std::size_t k) const { return per_radian_[k]; }
 
   /// Half of the sum of squares of second derivatives times covariances; without what turns all
   /// strips at once.
@@ -135,30 +146,11 @@ class StripErrors {
   const EdgeGradient& gradient_;
   std::array<const Crossings*, 2> sides_;
   std::array<std::array<double, kStrips>, 2> lift_;
+  std::array<double, kStrips> per_radian_;
   std::array<double, kStrips> by_turn_;
   std::array<double, kStrips> sign_;
   std::array<double, kStrips> bend_;
 };
-
-/// Variance by the turning axis beyond that of the mean slope: three points of Gauss and Hermite.
-double scatter_with_turn(const FramedOutline& outline, double turn_sd, double value) {
-  const double turn = std::sqrt(3.0) * turn_sd;
-  const auto turned = [&](double angle) {
-    FramedOutline moved = outline;
-    const double c = std::cos(angle);
-    const double s = std::sin(angle);
-    for (Point& p : moved.points) {
-      p = Point(c * p.x() - s * p.y(), s * p.x() + c * p.y());
-    }
-    return measure_axis_asymmetry(moved, nullptr);
-  };
-  const double less = turned(-turn);
-  const double more = turned(turn);
-  const double mean = (less + 4.0 * value + more) / 6.0;
-  const double squares = (less * less + 4.0 * value * value + more * more) / 6.0;
-  const double by_slope = (more - less) * (more - less) / 12.0;
-  return std::max(0.0, squares - mean * mean - by_slope);
-}
 
 }  // namespace
 
@@ -213,8 +205,7 @@ double measure_axis_asymmetry(const FramedOutline& outline, EdgeGradient* gradie
     const std::size_t j = outline.next(i);
     const Point along = outline.points[j] - outline.points[i];
     const Point middle = 0.5 * (outline.points[i] + outline.points[j]);
-    const auto k = static_cast<std::size_t>(
-        std::clamp((middle.x() - low) / strip, 0.0, static_cast<double>(kStrips - 1)));
+    const std::size_t k = strip_of(middle.x(), low, strip);
     const double factor = errors.sign(k) * (middle.y() > 0.0 ? 1.0 : -1.0) / outline.area;
     const Point swept = factor * Point(along.y(), -along.x());
     gradient->add(i, swept);
@@ -222,7 +213,14 @@ double measure_axis_asymmetry(const FramedOutline& outline, EdgeGradient* gradie
   }
   gradient->add_scatter(by_strip * by_strip * errors.scatter());
   if (gradient->turn_sd() > 0.0) {
-    gradient->add_scatter(scatter_with_turn(outline, gradient->turn_sd(), value));
+    // The frame turns, the edge the other way.
+    gradient->set_turned(gradient->pose()->answer([&](double turn) {
+      double turned = 0.0;
+      for (std::size_t k = 0; k < kStrips; ++k) {
+        turned += std::abs(wider[k] - turn * errors.per_radian(k));
+      }
+      return by_strip * turned;
+    }));
   }
   // An integral over x: moving the strips changes nothing to first order, the two ends close up.
   add_area(gradient, outline, -value / outline.area);

@@ -8,6 +8,17 @@ namespace maturity {
 namespace {
 /// Reach of the weights to both sides, in L.
 constexpr double kLineWindow = 0.08;
+
+/// Most bends are small: five terms of the series are good to 1e-7 and save the slow function.
+double angle_between(double cross, double dot) {
+  constexpr double kSmall = 0.25;
+  const double ratio = dot > 0.0 ? cross / dot : 2.0;
+  if (std::abs(ratio) < kSmall) {
+    const double r2 = ratio * ratio;
+    return ratio * (1.0 - r2 * (1.0 / 3.0 - r2 * (0.2 - r2 * (1.0 / 7.0 - r2 / 9.0))));
+  }
+  return std::atan2(cross, dot);
+}
 }  // namespace
 
 Bend::Bend(const FramedOutline& outline, double window) : outline_(outline) {
@@ -27,14 +38,7 @@ double Bend::chord_bend(std::size_t i, std::ptrdiff_t steps) const {
   const double squares = u.squaredNorm() + v.squaredNorm();
   // The root of the mean square stands for the mean length: the two chords are nearly equal.
   const double length = std::sqrt(0.5 * squares);
-  const double ratio = dot > 0.0 ? cross / dot : 2.0;
-  // Most bends are small: five terms of the series are good to 1e-7 and save the slow function.
-  constexpr double kSmall = 0.25;
-  if (std::abs(ratio) < kSmall) {
-    const double r2 = ratio * ratio;
-    return ratio * (1.0 - r2 * (1.0 / 3.0 - r2 * (0.2 - r2 * (1.0 / 7.0 - r2 / 9.0)))) / length;
-  }
-  return std::atan2(cross, dot) / length;
+  return angle_between(cross, dot) / length;
 }
 
 void Bend::add_chord_bend(EdgeGradient& gradient, std::size_t i, std::ptrdiff_t steps,
@@ -46,7 +50,7 @@ void Bend::add_chord_bend(EdgeGradient& gradient, std::size_t i, std::ptrdiff_t 
   const double uu = u.squaredNorm();
   const double vv = v.squaredNorm();
   const double length = std::sqrt(0.5 * (uu + vv));
-  const double bend = std::atan2(u.x() * v.y() - u.y() * v.x(), u.dot(v));
+  const double bend = angle_between(u.x() * v.y() - u.y() * v.x(), u.dot(v));
   // angle = angle(v) - angle(u); d angle(w) = (-w.y dw.x + w.x dw.y) / |w|^2.
   const double by_length = -factor * bend / (length * length * length) * 0.5;
   const Point from_u = -factor / length * Point(-u.y(), u.x()) / uu + by_length * u;

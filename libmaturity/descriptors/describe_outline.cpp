@@ -1,19 +1,19 @@
 #include "libmaturity/descriptors/describe_outline.h"
 
-#include <algorithm>
 #include <cmath>
-#include <functional>
 #include <limits>
 #include <numbers>
+#include <optional>
 #include <stdexcept>
 #include <string>
-#include <vector>
 
 #include "libmaturity/core/even_outline.h"
 #include "libmaturity/descriptors/check_outline.h"
 #include "libmaturity/descriptors/edge_error.h"
 #include "libmaturity/descriptors/framed_outline.h"
 #include "libmaturity/descriptors/measure_shape.h"
+#include "libmaturity/descriptors/standard_errors.h"
+#include "libmaturity/descriptors/turned_shape.h"
 #include "libmaturity/pose/judge_pose.h"
 #include "libmaturity/pose/outline_traits.h"
 #include "libmaturity/pose/pose_response.h"
@@ -24,6 +24,8 @@ namespace {
 
 /// Share of the perimeter over which edge errors go together where nobody says otherwise.
 constexpr double kCorrelationShare = 0.02;
+/// Standard deviation of the turn, radians, from which values are measured turned as well.
+constexpr double kTurnsFar = 0.02;
 
 void check_options(const DescribeOptions& options) {
   if (options.edge_sd && !(*options.edge_sd >= 0.0 && std::isfinite(*options.edge_sd))) {
@@ -75,63 +77,13 @@ EdgeNoise assume_edge(const Polygon& even, std::size_t points_given,
   return edge;
 }
 
-/// Turns gradients into standard errors, the moving frame included.
-class StandardErrors : public GradientSink {
- public:
-  StandardErrors(const FramedOutline& outline, const EdgeNoise& noise, PoseResponse response,
-                 Descriptors& result)
-      : outline_(outline),
-        noise_(noise),
-        error_(noise.sd, noise.correlation_length, outline.step()),
-        response_(std::move(response)),
-        result_(result) {
-    turn_sd_ = error_.of(response_.turn);
-    centre_lift_.resize(outline.size());
-    for (std::size_t i = 0; i < outline.size(); ++i) {
-      const Point chord = outline.points[outline.next(i)] - outline.points[outline.before(i)];
-      centre_lift_[i] = 0.5 * chord.norm() * outline.points[i].y() / outline.area;
-    }
-  }
-
-  void take(Descriptor descriptor, const EdgeGradient& gradient) override {
-    result_.error(descriptor) = of(gradient);
-  }
-  EdgeNoise noise() const override { return noise_; }
-  double turn_sd() const override { return turn_sd_; }
-
-  double of(const EdgeGradient& gradient) {
-    const std::size_t n = outline_.size();
-    // The turned-over outline holds the same points the other way round.
-    const bool turned = &gradient.outline() != &outline_;
-    const double sign = turned ? -1.0 : 1.0;
-    total_.resize(n);
-    for (std::size_t i = 0; i < n; ++i) {
-      total_[i] = gradient.normal()[turned ? n - 1 - i : i] -
-                  sign * (gradient.turn() * response_.turn[i] + gradient.lift() * centre_lift_[i] -
-                          gradient.stem_slide() * response_.stem_slide[i] -
-                          gradient.nose_slide() * response_.nose_slide[i]);
-    }
-    return std::hypot(error_.of(total_), std::sqrt(gradient.scatter()));
-  }
-
- private:
-  const FramedOutline& outline_;
-  EdgeNoise noise_;
-  EdgeError error_;
-  /// d(pose) and d(y of the centre) per outward movement of each point, in the frame.
-  PoseResponse response_;
-  double turn_sd_ = 0.0;
-  std::vector<double> centre_lift_;
-  Descriptors& result_;
-  std::vector<double> total_;
-};
-
 /// `traits` may be the plain ones where no errors are wanted.
 ShapeDescription describe(const OutlineTraits& traits, std::size_t points_given, const Pose& pose,
                           const DescribeOptions& options) {
   ShapeDescription result;
   result.pose = pose;
   const FramedOutline framed = frame_outline(traits, pose);
+  const TurnFree turn_free(framed);
   result.length = framed.length;
   result.width = framed.width;
   const double undefined = std::numeric_limits<double>::quiet_NaN();
@@ -140,31 +92,25 @@ ShapeDescription describe(const OutlineTraits& traits, std::size_t points_given,
   result.edge_sd = undefined;
   result.edge_correlation_length = undefined;
   if (!options.with_errors) {
-    result.descriptors = measure_shape(framed, nullptr);
+    result.descriptors = measure_shape(framed, turn_free, nullptr);
     return result;
   }
   const EdgeNoise edge = assume_edge(traits.points, points_given, options);
   result.edge_sd = edge.sd;
   result.edge_correlation_length = edge.correlation_length;
-  PoseResponse response = pose_response(traits, pose, options.evidence);
-  if (pose.ventral_side < 0) {
-    // The frame runs the other way round: angles and slides change sign.
-    for (std::vector<double>* part : {&response.turn, &response.stem_slide, &response.nose_slide}) {
-      std::reverse(part->begin(), part->end());
-      std::transform(part->begin(), part->end(), part->begin(), std::negate<>());
-    }
+  const PoseErrors pose_errors(
+      framed_response(pose_response(traits, pose, options.evidence, edge), pose), framed, edge);
+  StandardErrors errors(framed, edge, pose_errors);
+  result.descriptors = measure_shape(framed, turn_free, &errors);
+  std::optional<TurnedShape> turned;
+  if (pose_errors.turn_sd() > kTurnsFar) {
+    turned = measure_turned(traits, pose, framed, result.descriptors, turn_free, pose_errors);
   }
-  Descriptors errors;
-  StandardErrors standard_errors(framed, edge, std::move(response), errors);
-  result.descriptors = measure_shape(framed, &standard_errors);
-  result.descriptors.se = errors.se;
-  EdgeGradient gradient(framed, edge);
-  add_length(&gradient, 1.0);
-  result.length_se = standard_errors.of(gradient);
-  gradient.clear();
-  add_half_width(&gradient, +1, 1.0);
-  add_half_width(&gradient, -1, 1.0);
-  result.width_se = standard_errors.of(gradient);
+  for (const DescriptorInfo& info : descriptor_registry()) {
+    result.descriptors.error(info.descriptor) = errors.of(info.descriptor, turned);
+  }
+  result.length_se = errors.of_length(turned);
+  result.width_se = errors.of_width(turned);
   return result;
 }
 

@@ -18,6 +18,10 @@ class EdgeError {
   /// Standard error of sum_i gradient_i * error_i.
   double of(std::span<const double> gradient);
 
+  /// The gradient so smoothed that covariances of errors become plain products: that of two values
+  /// is the sum of the products of their smoothed gradients.
+  std::vector<double> smoothed(std::span<const double> gradient);
+
   /// Covariance of sum_i weight_i * error_i with the same sum moved on by 0, 1, ... `lags` - 1
   /// points; the weights are a stretch of the line, 0 outside.
   std::vector<double> covariances(std::span<const double> weights, std::size_t lags) const;
@@ -28,7 +32,6 @@ class EdgeError {
   /// never come out negative.
   std::vector<double> kernel_;
   std::vector<double> wrapped_;
-  std::vector<double> smooth_;
 };
 
 /// Standard deviation of the part of the edge's roughness that goes with no neighbour, in the

@@ -81,9 +81,21 @@ ShoulderFills::ShoulderFills(const FramedOutline& outline) : outline_(outline) {
 }
 
 void ShoulderFills::add(EdgeGradient& gradient, int side, double factor) const {
+  std::optional<EdgeSlopes>& known = slopes_[side > 0 ? 0 : 1];
+  if (!known) {
+    EdgeSlopes before = gradient.slopes();
+    add_once(gradient, side);
+    known = gradient.slopes();
+    known->add(before, -1.0);
+    factor -= 1.0;
+  }
+  gradient.add(*known, factor);
+}
+
+void ShoulderFills::add_once(EdgeGradient& gradient, int side) const {
   const Side& one = sides_[side > 0 ? 0 : 1];
-  const double by_egg = -factor * one.fill / one.egg;
-  add_slice_area(gradient, outline_, kShoulder, side, factor * kEllipseFill / one.egg);
+  const double by_egg = -one.fill / one.egg;
+  add_slice_area(gradient, outline_, kShoulder, side, kEllipseFill / one.egg);
   add_slice_area(gradient, outline_, kNearFlank, side, by_egg * egg().near);
   add_slice_area(gradient, outline_, kFarFlank, side, by_egg * egg().far);
 }

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <optional>
 
 #include "libmaturity/descriptors/edge_gradient.h"
 
@@ -39,8 +40,12 @@ class ShoulderFills {
     double egg = 0.0;
   };
 
+  void add_once(EdgeGradient& gradient, int side) const;
+
   const FramedOutline& outline_;
   std::array<Side, 2> sides_;
+  /// Worked out the first time: four descriptors rest on them.
+  mutable std::array<std::optional<EdgeSlopes>, 2> slopes_;
 };
 
 /// `nose_fill`: area of the last 0.075 L over that of the slice from 0.60 to 0.70 L, both sides, as

@@ -160,6 +160,13 @@ void FramedFourier::add_weighted(EdgeGradient& gradient,
                                  const std::array<Harmonic, kShapeHarmonics + 1>& weights) const {
   const std::size_t n = outline_.size();
   const double share = 2.0 / static_cast<double>(n);
+  std::size_t highest = kShapeHarmonics;
+  const auto weighs = [](const Harmonic& w) {
+    return w.a != 0.0 || w.b != 0.0 || w.c != 0.0 || w.d != 0.0;
+  };
+  while (highest > 1 && !weighs(weights[highest])) {
+    --highest;
+  }
   std::vector<double> along(n);
   double weighted = 0.0;
   for (std::size_t i = 0; i < n; ++i) {
@@ -167,7 +174,7 @@ void FramedFourier::add_weighted(EdgeGradient& gradient,
     Point at = first;
     double gx = 0.0;
     double gy = 0.0;
-    for (std::size_t h = 1; h <= kShapeHarmonics; ++h) {
+    for (std::size_t h = 1; h <= highest; ++h) {
       const Harmonic& w = weights[h];
       gx += w.a * at.x() + w.b * at.y();
       gy += w.c * at.x() + w.d * at.y();
@@ -181,10 +188,15 @@ void FramedFourier::add_weighted(EdgeGradient& gradient,
     weighted += along[i] * static_cast<double>(i) / static_cast<double>(n);
   }
   // Where the edge moves outward the line there gets longer, and the evenly spaced points slide.
+  if (sides_.empty()) {
+    for (std::size_t i = 0; i < n; ++i) {
+      sides_.emplace_back((outline_.points[outline_.next(i)] - outline_.points[i]).normalized());
+    }
+  }
   double after = 0.0;
   for (std::size_t i = n; i-- > 0;) {
     const std::size_t j = outline_.next(i);
-    const Point side = (outline_.points[j] - outline_.points[i]).normalized();
+    const Point& side = sides_[i];
     const double by_length = weighted - after;
     gradient.add(j, by_length * side);
     gradient.add(i, -by_length * side);
@@ -216,18 +228,25 @@ void FramedFourier::add_asymmetry(EdgeGradient& gradient) const {
   const double half_length = -harmonics_[1].a;
   const double plain = shape_.asymmetry * half_length;
   CoefficientErrors errors = coefficient_errors(gradient, outline_.size());
-  // An axis that turns moves all coefficients at once, the start of the line with it.
-  double by_turn = 0.0;
+  // An axis that turns moves all coefficients at once, the start of the line with it: by this much
+  // per radian of the outline turning.
+  double square = 0.0;
+  double crossed = 0.0;
   const double start = harmonics_[1].d / harmonics_[1].a;
   for (std::size_t h = 2; h <= kShapeHarmonics; ++h) {
     const Harmonic& n = harmonics_[h];
     const double b = -n.d + static_cast<double>(h) * n.a * start;
     const double c = n.a - static_cast<double>(h) * n.d * start;
-    by_turn += b * b + c * c;
+    square += b * b + c * c;
+    crossed += b * n.b + c * n.c;
   }
-  by_turn *= gradient.turn_sd() * gradient.turn_sd();
-  errors.variances += by_turn;
-  errors.squares += by_turn * by_turn;
+  if (gradient.turn_sd() > 0.0) {
+    gradient.set_turned(gradient.pose()->answer([&](double turn) {
+      const double squares = plain * plain - 2.0 * turn * crossed + turn * turn * square;
+      return std::sqrt(std::max(0.0, squares) + errors.variances) / half_length;
+    }));
+  }
+  errors.variances += square * gradient.turn_sd() * gradient.turn_sd();
   // The root of a sum of squares that errors of all coefficients lift: near 0 its mean answer
   // fades, and half of what the squares scatter takes its place.
   const double root = std::sqrt(plain * plain + errors.variances);

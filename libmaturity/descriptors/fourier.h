@@ -69,6 +69,8 @@ class FramedFourier {
   /// cos and sin of the start-shifted first harmonic at each point.
   std::vector<Point> turn_;
   FourierShape shape_;
+  /// Directions of the sides, worked out with the first gradient.
+  mutable std::vector<Point> sides_;
 };
 
 }  // namespace maturity

@@ -1,6 +1,7 @@
 #include "libmaturity/descriptors/measure_shape.h"
 
 #include <cmath>
+#include <limits>
 #include <optional>
 
 #include "libmaturity/descriptors/asymmetry.h"
@@ -29,7 +30,7 @@ class Measuring {
   Measuring(const FramedOutline& outline, GradientSink* sink, Descriptors& result)
       : outline_(outline), sink_(sink), result_(result) {
     if (sink != nullptr) {
-      gradient_.emplace(outline, sink->noise(), sink->turn_sd());
+      gradient_.emplace(outline, sink->noise(), &sink->pose());
     }
   }
 
@@ -53,6 +54,17 @@ class Measuring {
     }
   }
 
+  /// Tells the sink of length and width.
+  void take_size(GradientSink& sink) {
+    gradient_->clear();
+    add_length(&*gradient_, 1.0);
+    sink.take_length(*gradient_);
+    gradient_->clear();
+    add_half_width(&*gradient_, +1, 1.0);
+    add_half_width(&*gradient_, -1, 1.0);
+    sink.take_width(*gradient_);
+  }
+
   const FramedOutline& outline() const { return outline_; }
 
  private:
@@ -62,7 +74,17 @@ class Measuring {
   std::optional<EdgeGradient> gradient_;
 };
 
-void measure_both_sides(Measuring& on, const BendLine& line, const ShoulderFills& fills) {
+/// What neither end nor side nor axis changes, and what says of itself how it answers to a turn.
+void measure_free_of_turn(Measuring& on, const BendLine& line) {
+  const FramedOutline& outline = on.outline();
+  on.take(D::circularity, [&](EdgeGradient* g) { return measure_circularity(outline, g); });
+  on.take(D::solidity, [&](EdgeGradient* g) { return measure_solidity(outline, line, g); });
+  on.take(D::bending_energy,
+          [&](EdgeGradient* g) { return measure_bending_energy(outline, line, g); });
+  on.take(D::axis_asymmetry, [&](EdgeGradient* g) { return measure_axis_asymmetry(outline, g); });
+}
+
+void measure_both_sides(Measuring& on, const InscribedDisc& whole, const ShoulderFills& fills) {
   const FramedOutline& outline = on.outline();
   on.take(D::elongation, [&](EdgeGradient* g) { return measure_elongation(outline, g); });
   on.take(D::shoulder_fill, [&](EdgeGradient* g) {
@@ -73,13 +95,9 @@ void measure_both_sides(Measuring& on, const BendLine& line, const ShoulderFills
   });
   on.take(D::stem_hollow, [&](EdgeGradient* g) { return measure_stem_hollow(outline, fills, g); });
   on.take(D::nose_fill, [&](EdgeGradient* g) { return measure_nose_fill(outline, g); });
-  on.take(D::nose_roundness, [&](EdgeGradient* g) { return measure_nose_roundness(outline, g); });
+  on.take(D::nose_roundness,
+          [&](EdgeGradient* g) { return measure_nose_roundness(outline, whole, g); });
   on.take(D::end_balance, [&](EdgeGradient* g) { return measure_end_balance(outline, g); });
-  on.take(D::axis_asymmetry, [&](EdgeGradient* g) { return measure_axis_asymmetry(outline, g); });
-  on.take(D::circularity, [&](EdgeGradient* g) { return measure_circularity(outline, g); });
-  on.take(D::solidity, [&](EdgeGradient* g) { return measure_solidity(outline, line, g); });
-  on.take(D::bending_energy,
-          [&](EdgeGradient* g) { return measure_bending_energy(outline, line, g); });
   on.take(D::turning_shoulder,
           [&](EdgeGradient* g) { return measure_turning_shoulder(outline, g); });
   on.take(D::turning_nose, [&](EdgeGradient* g) { return measure_turning_nose(outline, g); });
@@ -144,13 +162,14 @@ void measure_beak(Measuring& on, const BendLine& line, bool keep_greater) {
 
 }  // namespace
 
-Descriptors measure_shape(const FramedOutline& outline, GradientSink* sink) {
+Descriptors measure_shape(const FramedOutline& outline, const TurnFree& turn_free,
+                          GradientSink* sink) {
   Descriptors result;
   Measuring on(outline, sink, result);
-  const BendLine line(outline);
   const ShoulderFills fills(outline);
-  measure_both_sides(on, line, fills);
-  measure_beak(on, line, false);
+  measure_free_of_turn(on, turn_free.line);
+  measure_both_sides(on, turn_free.whole, fills);
+  measure_beak(on, turn_free.line, false);
   if (outline.side_known) {
     measure_known_sides(on, fills);
   } else {
@@ -158,6 +177,21 @@ Descriptors measure_shape(const FramedOutline& outline, GradientSink* sink) {
     Measuring on_other(other, sink, result);
     measure_beak(on_other, BendLine(other), true);
   }
+  if (sink != nullptr) {
+    on.take_size(*sink);
+  }
+  return result;
+}
+
+Descriptors measure_turning(const FramedOutline& outline, const TurnFree& turn_free) {
+  Descriptors result;
+  Measuring on(outline, nullptr, result);
+  const ShoulderFills fills(outline);
+  measure_both_sides(on, turn_free.whole, fills);
+  if (outline.side_known) {
+    measure_known_sides(on, fills);
+  }
+  result[D::fourier_asymmetry] = std::numeric_limits<double>::quiet_NaN();
   return result;
 }
 

@@ -188,14 +188,14 @@ void add_bounds(EdgeGradient& gradient, const FramedOutline& outline, const Nose
 
 }  // namespace
 
-double measure_nose_roundness(const FramedOutline& outline, EdgeGradient* gradient) {
+double measure_nose_roundness(const FramedOutline& outline, const InscribedDisc& whole,
+                              EdgeGradient* gradient) {
   const double reach = kNoseFitReach * outline.length;
   const NoseDisc disc = disc_at(outline, outline.nose, outline.nose_share, reach);
   const double curvature = disc.curvature();
   if (!(curvature > 0.0)) {
     return std::numeric_limits<double>::quiet_NaN();
   }
-  const InscribedDisc whole = largest_inscribed_disc(outline);
   const double value = 1.0 / (curvature * whole.radius);
   if (gradient != nullptr) {
     const double by_curvature = -value / curvature;

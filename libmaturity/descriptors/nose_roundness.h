@@ -1,6 +1,7 @@
 #pragma once
 
 #include "libmaturity/descriptors/edge_gradient.h"
+#include "libmaturity/descriptors/inscribed_disc.h"
 
 namespace maturity {
 
@@ -13,6 +14,8 @@ namespace maturity {
 /// than the nose's own circle, the latter counts for a quarter of the curvature (a hollow one as
 /// 0): bounded noses would all look alike, however blunt (docs/method/shape.md). NaN when the nose
 /// is not convex.
-double measure_nose_roundness(const FramedOutline& outline, EdgeGradient* gradient);
+/// `whole`: the largest disc inside the outline.
+double measure_nose_roundness(const FramedOutline& outline, const InscribedDisc& whole,
+                              EdgeGradient* gradient);
 
 }  // namespace maturity

@@ -26,6 +26,20 @@ double hull_scatter(double curved) {
   return 0.27 * std::pow(x, -0.6) * std::exp(-1.27 * std::pow(x, 1.17));
 }
 
+/// How much of a hull's side spans a hollow, by its greatest depth over the errors: 0 to 1.
+double deep_share(const FramedOutline& outline, std::size_t from, std::size_t to, std::size_t count,
+                  double sd) {
+  const Point side = (outline.points[to] - outline.points[from]).normalized();
+  double deepest = 0.0;
+  for (std::size_t k = 1; k < count; ++k) {
+    const Point p =
+        outline.points[outline.at(from, static_cast<std::ptrdiff_t>(k))] - outline.points[from];
+    deepest = std::max(deepest, side.x() * p.y() - side.y() * p.x());
+  }
+  const double depth = 2.0 * sd;
+  return deepest > 0.0 ? deepest / std::hypot(deepest, depth) : 0.0;
+}
+
 /// Adds factor * d(area - hull's area): to first order where the hull spans a hollow, by what rough
 /// errors leave below their own hull elsewhere.
 void add_hollows(EdgeGradient& gradient, const FramedOutline& outline, const BendLine& line,
@@ -41,11 +55,14 @@ void add_hollows(EdgeGradient& gradient, const FramedOutline& outline, const Ben
     const std::size_t to = outline.hull[h + 1 == corners ? 0 : h + 1];
     const std::size_t count = to > from ? to - from : to + outline.size() - from;
     if (static_cast<double>(count) * outline.step() > kHollow * length) {
+      // A hollow no deeper than the errors has bumps in it that reach the hull.
+      const double share = deep_share(outline, from, to, count, noise.sd);
+      scatter += (1.0 - share * share) * static_cast<double>(count) * hull_scatter(0.0);
       for (std::size_t k = 0; k <= count; ++k) {
         const std::size_t i = outline.at(from, static_cast<std::ptrdiff_t>(k));
         const Point& before = outline.points[k == 0 ? to : outline.before(i)];
         const Point& after = outline.points[k == count ? from : outline.next(i)];
-        const Point chord = 0.5 * factor * (after - before);
+        const Point chord = 0.5 * share * factor * (after - before);
         gradient.add(i, chord.y(), -chord.x());
       }
     } else if (noise.sd > 0.0) {

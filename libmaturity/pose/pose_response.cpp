@@ -1,11 +1,12 @@
 #include "libmaturity/pose/pose_response.h"
 
-#include <algorithm>
 #include <cmath>
 #include <cstddef>
 
 #include "libmaturity/core/nearest_point.h"
+#include "libmaturity/pose/nose_slide.h"
 #include "libmaturity/pose/stem_belief.h"
+#include "libmaturity/pose/stem_slide.h"
 
 namespace maturity {
 
@@ -15,81 +16,79 @@ Point tangent_at(const OutlineTraits& traits, std::size_t i) {
   return (traits.points[traits.at(i, 1)] - traits.points[traits.at(i, -1)]).normalized();
 }
 
-void add_stem_slide(std::vector<double>& slide, const OutlineTraits& traits,
-                    const StemBelief& belief) {
-  const double reach = static_cast<double>(kBendSteps) * traits.step;
-  for (std::size_t k = 0; k < belief.chance.size(); ++k) {
-    const std::size_t i = traits.at(belief.first, static_cast<std::ptrdiff_t>(k));
-    // A sharper bend lowers the chance, and the mean moves away from there.
-    const double by_bend = -kFlatnessWeight * belief.length *
-                           flatness_slope(traits.bend[i] * belief.length) * belief.chance[k] *
-                           (static_cast<double>(k) - belief.mean) * traits.step;
-    const double by_height = by_bend / (reach * reach);
-    slide[i] += 2.0 * by_height;
-    slide[traits.at(i, kBendSteps)] -= by_height;
-    slide[traits.at(i, -kBendSteps)] -= by_height;
-  }
-}
+/// What follows where stem and nose each slide by so much on their own.
+class Chain {
+ public:
+  Chain(double nose_by_stem, double stem_by_axis, double turn_by_stem, double turn_by_nose)
+      : nose_by_stem_(nose_by_stem),
+        stem_by_axis_(stem_by_axis),
+        turn_by_stem_(turn_by_stem),
+        turn_by_nose_(turn_by_nose) {}
 
-/// Slide of the stem per radian of the axis it is sought with: the line through the centre of area
-/// swings across the proximal end and takes the middle of the belief along.
-double slide_with_axis(const OutlineTraits& traits, const StemBelief& belief, const Point& axis) {
-  const Point across(-axis.y(), axis.x());
-  const double spread = kStemSpread * belief.length;
-  double sum = 0.0;
-  for (std::size_t k = 0; k < belief.chance.size(); ++k) {
-    const std::size_t i = traits.at(belief.first, static_cast<std::ptrdiff_t>(k));
-    const Point p = traits.points[i] - traits.centre;
-    sum += belief.chance[k] * (static_cast<double>(k) - belief.mean) * p.dot(across) * p.dot(axis) /
-           (spread * spread);
+  PoseChange follow(double stem, double nose) const {
+    const PoseChange first = after(stem, nose);
+    return after(stem + stem_by_axis_ * first.turn, nose);
   }
-  return sum * traits.step;
-}
+
+ private:
+  PoseChange after(double stem, double nose) const {
+    PoseChange change;
+    change.stem_slide = stem;
+    change.nose_slide = nose + nose_by_stem_ * stem;
+    change.turn = turn_by_stem_ * change.stem_slide + turn_by_nose_ * change.nose_slide;
+    return change;
+  }
+
+  double nose_by_stem_;
+  double stem_by_axis_;
+  double turn_by_stem_;
+  double turn_by_nose_;
+};
 
 }  // namespace
 
 PoseResponse pose_response(const OutlineTraits& traits, const Pose& pose,
-                           const PoseEvidence& evidence) {
+                           const PoseEvidence& evidence, const EdgeNoise& noise) {
   PoseResponse response;
   response.turn.assign(traits.size(), 0.0);
   response.stem_slide.assign(traits.size(), 0.0);
   response.nose_slide.assign(traits.size(), 0.0);
   const double distance = (pose.nose - pose.stem).norm();
   const Point across(-pose.axis.y(), pose.axis.x());
-  const std::size_t nose = nearest_point(traits.points, pose.nose);
-  const std::size_t stem = nearest_point(traits.points, pose.stem);
-  const Point nose_along = tangent_at(traits, nose);
-  const Point stem_along = tangent_at(traits, stem);
-  // The farthest point slides by slope / (bend - 1 / distance); flatter noses are held to a limit,
-  // where first order ends.
-  constexpr double kLeastContrast = 0.3;
-  const double contrast = std::max(traits.bend[nose] - 1.0 / distance, kLeastContrast / distance);
-  const double nose_by_stem =
-      evidence.given_nose ? 0.0 : -stem_along.dot(nose_along) / (distance * contrast);
+  const std::size_t nose_point = nearest_point(traits.points, pose.nose);
+  const Point nose_along = tangent_at(traits, nose_point);
+  const Point stem_along = tangent_at(traits, nearest_point(traits.points, pose.stem));
+  StemSlide stem;
+  NoseSlide nose;
+  double nose_by_stem = 0.0;
   if (!evidence.given_stem) {
-    const StemBelief belief = believe_stem(traits, pose.axis, evidence);
-    add_stem_slide(response.stem_slide, traits, belief);
-    // The stem is sought twice, the second time with the axis that the first found.
-    const double turn_by_stem =
-        (nose_by_stem * nose_along.dot(across) - stem_along.dot(across)) / distance;
-    const double again = turn_by_stem * slide_with_axis(traits, belief, pose.axis);
-    for (std::size_t i = 0; i < traits.size(); ++i) {
-      response.stem_slide[i] *= 1.0 + again;
-      response.nose_slide[i] += nose_by_stem * response.stem_slide[i];
-    }
+    stem = stem_slide(traits, believe_stem(traits, pose.axis, evidence), pose.axis, noise);
   }
   if (!evidence.given_nose) {
-    // The farthest point is picked from neighbours, so the slope between neighbours moves it.
-    constexpr std::ptrdiff_t kSlopeSteps = 1;
-    const double by_slope = 1.0 / (contrast * 2.0 * kSlopeSteps * traits.step);
-    response.nose_slide[traits.at(nose, kSlopeSteps)] += by_slope;
-    response.nose_slide[traits.at(nose, -kSlopeSteps)] -= by_slope;
+    nose = nose_slide(traits, pose.stem, pose.nose, noise);
+    nose_by_stem = -stem_along.dot(nose_along) / (distance * nose.bend);
   }
-  for (std::size_t i = 0; i < traits.size(); ++i) {
-    response.turn[i] = (response.nose_slide[i] * nose_along.dot(across) -
-                        response.stem_slide[i] * stem_along.dot(across)) /
-                       distance;
-  }
+  const Chain chain(nose_by_stem, stem.by_axis, -stem_along.dot(across) / distance,
+                    nose_along.dot(across) / distance);
+  // Both are linear: what one unit of either makes is enough.
+  const PoseChange by_stem = chain.follow(1.0, 0.0);
+  const PoseChange by_nose = chain.follow(0.0, 1.0);
+  const auto add = [&](const std::vector<double>& slide, const PoseChange& by) {
+    for (std::size_t i = 0; i < slide.size(); ++i) {
+      response.turn[i] += slide[i] * by.turn;
+      response.stem_slide[i] += slide[i] * by.stem_slide;
+      response.nose_slide[i] += slide[i] * by.nose_slide;
+    }
+  };
+  add(stem.by_edge, by_stem);
+  add(nose.by_edge, by_nose);
+  const auto scatter = [](const PoseChange& by, double variance) {
+    const double sd = std::sqrt(variance);
+    return PoseChange{sd * by.turn, sd * by.stem_slide, sd * by.nose_slide};
+  };
+  response.stem_scatter = scatter(by_stem, stem.scatter);
+  response.nose_scatter = scatter(by_nose, nose.scatter);
+  response.mean_turn = nose.mean * by_nose.turn;
   return response;
 }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -23,54 +24,57 @@ const std::vector<std::string> kKinds = {"season", "superellipse", "curves", "eg
 /// 1,000 draws leave 2.2 % of doubt in a spread.
 constexpr int kDraws = kSanitized ? 40 : 1000;
 
-std::vector<shapes::ErrorMatch> over_all_kinds(bool find_pose, double stated_at) {
-  constexpr std::size_t kFruit = kSanitized ? 2 : 12;
+std::vector<shapes::ErrorMatch> over_all_kinds(bool find_pose, std::size_t each) {
   std::mt19937_64 random(2024);
   std::vector<shapes::ErrorMatch> all;
   for (const std::string& kind : kKinds) {
-    const auto some = shapes::match_errors(shapes::outlines_of(kind, kFruit), kDraws, find_pose,
-                                           stated_at, random);
+    const auto some = shapes::match_errors(shapes::outlines_of(kind, kSanitized ? 2 : each), kDraws,
+                                           find_pose, random);
     all.insert(all.end(), some.begin(), some.end());
   }
   return all;
 }
 
-TEST(EdgeErrors, MatchRepeatedDrawsOnNearlyEveryFruitWhereThePoseIsStated) {
-  const auto matches = over_all_kinds(false, shapes::kDrawnSd);
+/// Share of fruit within, for each descriptor; less than `least` only where named.
+void expect_shares(const std::vector<shapes::ErrorMatch>& matches, double least,
+                   const std::map<D, double>& less) {
   for (const DescriptorInfo& info : descriptor_registry()) {
     const double share = shapes::share_within(matches, info.descriptor);
     testing::Test::RecordProperty(std::string(info.name), std::to_string(share));
+    const auto named = less.find(info.descriptor);
     if (!kSanitized) {
-      EXPECT_GE(share, 0.9) << info.name;
+      EXPECT_GE(share, named == less.end() ? least : named->second) << info.name;
     }
   }
 }
 
-TEST(EdgeErrors, FirstOrderAloneWouldNotMatch) {
-  // The answer at the one place that is greatest without errors, and of squares none: what a
-  // thousandth of the edge error gives, scaled up.
-  if (kSanitized) {
-    GTEST_SKIP() << "too few draws";
+/// The answer at the one place that is greatest without errors, of squares none, a pose that never
+/// jumps: what a thousandth of the edge error gives, scaled up.
+void expect_first_order_misses(const std::vector<shapes::ErrorMatch>& matches,
+                               const std::vector<D>& some) {
+  for (const D descriptor : some) {
+    const double share =
+        shapes::share_within(matches, descriptor, &shapes::ErrorMatch::first_order);
+    if (!kSanitized) {
+      EXPECT_LT(share, 0.85) << name(descriptor);
+    }
   }
-  const auto matches = over_all_kinds(false, 1e-3 * shapes::kDrawnSd);
-  for (const D descriptor : {D::nose_roundness, D::solidity, D::bending_energy, D::circularity,
-                             D::shoulder_rise_ventral}) {
-    EXPECT_LT(shapes::share_within(matches, descriptor), 0.85) << name(descriptor);
-  }
+}
+
+TEST(EdgeErrors, MatchRepeatedDrawsOnNearlyEveryFruitWhereThePoseIsStated) {
+  const auto matches = over_all_kinds(false, 12);
+  expect_shares(matches, 0.95, {});
+  expect_first_order_misses(matches, {D::nose_roundness, D::solidity, D::bending_energy,
+                                      D::circularity, D::shoulder_rise_ventral});
 }
 
 TEST(EdgeErrors, MatchRepeatedDrawsWithThePoseFoundAnewEachTime) {
-  const auto matches = over_all_kinds(true, shapes::kDrawnSd);
-  for (const DescriptorInfo& info : descriptor_registry()) {
-    const double share = shapes::share_within(matches, info.descriptor);
-    testing::Test::RecordProperty(std::string(info.name), std::to_string(share));
-    // An axis that is found anew turns further than its first order says where the nose is blunt.
-    const bool turns_much =
-        info.descriptor == D::axis_asymmetry || info.descriptor == D::shoulder_rise_ventral;
-    if (!kSanitized) {
-      EXPECT_GE(share, turns_much ? 0.6 : 0.8) << info.name;
-    }
-  }
+  const auto matches = over_all_kinds(true, 24);
+  // On the bluntest noses, where the axis turns by 2 degrees, what asymmetry the axis leaves is
+  // stated up to 1.6 times too large.
+  expect_shares(matches, 0.95, {{D::axis_asymmetry, 0.9}});
+  expect_first_order_misses(matches, {D::axis_asymmetry, D::shoulder_rise_ventral,
+                                      D::shoulder_rise_dorsal, D::nose_roundness});
 }
 
 TEST(EdgeErrors, KernelGivesTheQuadraticFormOfTheCorrelation) {

@@ -71,23 +71,23 @@ std::vector<PosedOutline> outlines_of(const std::string& kind, std::size_t count
   return some;
 }
 
-bool ErrorMatch::within(Descriptor descriptor) const {
+bool ErrorMatch::within(Descriptor descriptor, const Errors& some) const {
   const auto k = static_cast<std::size_t>(descriptor);
   const double least = kDrawnSd / (3.0 * length);
   const bool rise = descriptor == Descriptor::shoulder_rise_ventral ||
                     descriptor == Descriptor::shoulder_rise_dorsal;
-  if (rise && stated[k] < least && drawn[k] < least) {
+  if (rise && some[k] < least && drawn[k] < least) {
     return true;
   }
-  return stated[k] >= 0.8 * drawn[k] && stated[k] <= 1.2 * drawn[k];
+  return some[k] >= 0.8 * drawn[k] && some[k] <= 1.2 * drawn[k];
 }
 
 std::vector<ErrorMatch> match_errors(const std::vector<PosedOutline>& fruit, int draws,
-                                     bool find_pose, double stated_at, std::mt19937_64& random) {
+                                     bool find_pose, std::mt19937_64& random) {
   std::vector<ErrorMatch> matches;
   for (const PosedOutline& one : fruit) {
     DescribeOptions options;
-    options.edge_sd = stated_at;
+    options.edge_sd = kDrawnSd;
     options.edge_correlation_length = kDrawnLength;
     if (!find_pose) {
       options.evidence.given_stem = one.stem;
@@ -98,6 +98,9 @@ std::vector<ErrorMatch> match_errors(const std::vector<PosedOutline>& fruit, int
     if (base.pose.axis_probability < kPoseKnown || base.pose.side_probability < kPoseKnown) {
       continue;
     }
+    constexpr double kSmall = 1e-3;
+    options.edge_sd = kSmall * kDrawnSd;
+    const ShapeDescription first = describe_outline(one.outline, options);
     options.with_errors = false;
     const EdgeWaves waves(one.outline, kDrawnLength);
     std::array<std::vector<double>, kDescriptorCount> values;
@@ -110,7 +113,8 @@ std::vector<ErrorMatch> match_errors(const std::vector<PosedOutline>& fruit, int
     ErrorMatch match;
     match.length = base.length;
     for (std::size_t k = 0; k < kDescriptorCount; ++k) {
-      match.stated[k] = base.descriptors.se[k] * kDrawnSd / stated_at;
+      match.stated[k] = base.descriptors.se[k];
+      match.first_order[k] = first.descriptors.se[k] / kSmall;
       match.drawn[k] = spread(values[k]);
     }
     matches.push_back(match);
@@ -118,12 +122,12 @@ std::vector<ErrorMatch> match_errors(const std::vector<PosedOutline>& fruit, int
   return matches;
 }
 
-double share_within(const std::vector<ErrorMatch>& matches, Descriptor descriptor) {
-  double count = 0.0;
-  for (const ErrorMatch& match : matches) {
-    count += match.within(descriptor) ? 1.0 : 0.0;
-  }
-  return count / static_cast<double>(matches.size());
+double share_within(const std::vector<ErrorMatch>& matches, Descriptor descriptor,
+                    Errors ErrorMatch::*which) {
+  const auto count = std::count_if(matches.begin(), matches.end(), [&](const ErrorMatch& match) {
+    return match.within(descriptor, match.*which);
+  });
+  return static_cast<double>(count) / static_cast<double>(matches.size());
 }
 
 }  // namespace maturity::shapes

@@ -25,24 +25,27 @@ std::vector<PosedOutline> outlines_of(const std::string& kind, std::size_t count
 inline constexpr double kDrawnSd = 0.1;
 inline constexpr double kDrawnLength = 3.0;
 
+using Errors = std::array<double, kDescriptorCount>;
+
 /// For every descriptor: stated standard error and spread over noisy draws; NaN where undefined.
 struct ErrorMatch {
-  std::array<double, kDescriptorCount> stated{};
-  std::array<double, kDescriptorCount> drawn{};
+  Errors stated{};
+  /// What is stated for a thousandth of the edge error, times a thousand: first order alone.
+  Errors first_order{};
+  Errors drawn{};
   double length = 0.0;
 
-  /// True when the stated error is 0.8 to 1.2 times the drawn one. A rise that stands at its limit
+  /// True when an error is 0.8 to 1.2 times the drawn one. A rise that stands at its limit
   /// 0 hardly moves: there both may be below a third of the edge error over the length.
-  bool within(Descriptor descriptor) const;
+  bool within(Descriptor descriptor, const Errors& some) const;
 };
 
-/// `stated_at`: the edge error for which the error is stated, scaled up to what is drawn; a
-/// thousandth of it gives first-order errors. `find_pose`: the pose is sought in every draw; empty
-/// when it is not known by 0.98 to begin with.
+/// `find_pose`: the pose is sought in every draw; empty when it is not known by 0.98 to begin with.
 std::vector<ErrorMatch> match_errors(const std::vector<PosedOutline>& fruit, int draws,
-                                     bool find_pose, double stated_at, std::mt19937_64& random);
+                                     bool find_pose, std::mt19937_64& random);
 
 /// Share of the fruit on which the descriptor's error is within.
-double share_within(const std::vector<ErrorMatch>& matches, Descriptor descriptor);
+double share_within(const std::vector<ErrorMatch>& matches, Descriptor descriptor,
+                    Errors ErrorMatch::*which = &ErrorMatch::stated);
 
 }  // namespace maturity::shapes

@@ -77,7 +77,7 @@ void print_errors(std::size_t count, int draws) {
     std::vector<std::vector<ErrorMatch>> matches;
     for (const std::string& kind : kinds) {
       std::mt19937_64 random(5);
-      matches.push_back(match_errors(outlines_of(kind, count), draws, find_pose, kDrawnSd, random));
+      matches.push_back(match_errors(outlines_of(kind, count), draws, find_pose, random));
       if (matches.back().empty()) {
         // No end can be told of an ellipse.
         matches.pop_back();

@@ -1,0 +1,72 @@
+#include "libmaturity/descriptors/turned_shape.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+
+#include "libmaturity/core/nearest_point.h"
+
+namespace maturity {
+
+namespace {
+
+/// Fourth moment of the turn over its squared variance: 3 if normal, less on a blunt nose, where
+/// the top of errors on a parabola is told from what lies beside it (docs/method/shape.md).
+constexpr double kFourthMoment = 2.65;
+
+/// The place that lies `slide` along the line from a point near it.
+Point slid(const OutlineTraits& traits, const Point& from, double slide) {
+  const std::size_t i = nearest_point(traits.points, from);
+  const Point chord = traits.points[traits.at(i, 1)] - traits.points[traits.at(i, -1)];
+  const double offset = 2.0 * (from - traits.points[i]).dot(chord) / chord.squaredNorm();
+  // However large the errors: at most an eighth of the way round.
+  const double most = static_cast<double>(traits.size()) / 8.0;
+  const double steps = offset + std::clamp(slide / traits.step, -most, most);
+  const double whole = std::floor(steps);
+  const Point& a = traits.points[traits.at(i, static_cast<std::ptrdiff_t>(whole))];
+  const Point& b = traits.points[traits.at(i, static_cast<std::ptrdiff_t>(whole) + 1)];
+  return a + (steps - whole) * (b - a);
+}
+
+/// `turn` in the sense of the frame.
+FramedOutline frame_turned(const OutlineTraits& traits, const Pose& pose,
+                           const PoseChange& per_turn, double turn) {
+  const double in_outline = pose.ventral_side < 0 ? -turn : turn;
+  Pose turned = pose;
+  turned.stem = slid(traits, pose.stem, in_outline * per_turn.stem_slide);
+  turned.nose = slid(traits, pose.nose, in_outline * per_turn.nose_slide);
+  turned.axis = (turned.nose - turned.stem).normalized();
+  return frame_outline(traits, turned);
+}
+
+}  // namespace
+
+TurnedShape measure_turned(const OutlineTraits& traits, const Pose& pose,
+                           const FramedOutline& framed, const Descriptors& values,
+                           const TurnFree& turn_free, const PoseErrors& errors) {
+  const double middle = errors.response().mean_turn;
+  const double away = std::sqrt(kFourthMoment * errors.turn_variance());
+  const FramedOutline frame_more = frame_turned(traits, pose, errors.per_turn(), middle + away);
+  const FramedOutline frame_less = frame_turned(traits, pose, errors.per_turn(), middle - away);
+  const Descriptors more = measure_turning(frame_more, turn_free);
+  const Descriptors less = measure_turning(frame_less, turn_free);
+  // The parabola through the values at -away, where the pose was found, and away from the middle.
+  const double at = std::clamp(-middle, -0.7 * away, 0.7 * away);
+  const auto answer = [&](double below, double here, double above) {
+    TurnAnswer one;
+    one.slope = (above - below) / (2.0 * away);
+    const double bend = (0.5 * (above + below) + one.slope * at - here) / (away * away - at * at);
+    const double by_square = bend * errors.turn_variance();
+    one.scatter = by_square * by_square * (kFourthMoment - 1.0);
+    return one;
+  };
+  TurnedShape turned;
+  for (std::size_t k = 0; k < kDescriptorCount; ++k) {
+    turned.values[k] = answer(less.value[k], values.value[k], more.value[k]);
+  }
+  turned.length = answer(frame_less.length, framed.length, frame_more.length);
+  turned.width = answer(frame_less.width, framed.width, frame_more.width);
+  return turned;
+}
+
+}  // namespace maturity
