@@ -38,6 +38,7 @@ void bind_flowerings(py::module_& module) {
       },
       "Where the shares of the crop come from, in a sentence; None: not known.");
   module.attr("fewest_share_trees") = kFewestShareTrees;
+  module.attr("most_without_flowering") = kMostWithoutFlowering;
   module.def(
       "estimate_flowerings",
       [](const BlockQuestion& question, const std::vector<std::string>& names,

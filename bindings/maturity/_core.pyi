@@ -175,6 +175,7 @@ class JoinedEstimate(_Drawn):
     fruit_without_flowering: int
 
 fewest_share_trees: int
+most_without_flowering: float
 
 def estimate_flowerings(
     question: BlockQuestion,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -26,26 +27,53 @@ class BlockFlowerings:
     of_tree : dict of str to str
         Flowering of each tree that trees.csv lists and does not exclude, where it is given.
     of_fruit : dict of FruitKey to str
-        Flowering of single fruit, of fruit.csv.
+        Flowering of single fruit, of fruit.csv, whatever the visit and whether or not read.
+    picked : list of date
+        Days on which picked.csv has loads of the block.
     crop : dict of str to float
         Fruit on each tree, where every tree of the table has its flowering and its count.
     why_not_counted : str or None
         Why `crop` is empty, in words.
+    trees_bearing : int or None
+        As blocks.csv has it.
     """
 
     of_tree: dict[str, str] = field(default_factory=dict)
     of_fruit: dict[FruitKey, str] = field(default_factory=dict)
+    picked: list[datetime.date] = field(default_factory=list)
     crop: dict[str, float] = field(default_factory=dict)
     why_not_counted: str | None = None
+    trees_bearing: int | None = None
 
     def of(self, fruit: SampledFruit) -> str:
         """The fruit's own, else its tree's; blank: not known."""
         return self.of_fruit.get(fruit.key) or self.of_tree.get(fruit.key[1]) or ""
 
     def names(self, sample: Sequence[SampledFruit]) -> list[str]:
-        """Flowerings of the block's trees and of these fruit, numbers in their order."""
-        known = {*self.of_tree.values(), *map(self.of, sample)} - {""}
-        return sorted(known, key=_in_order)
+        """Flowerings known by the day of these fruit, numbers in their order.
+
+        Those of the trees, of these fruit, and of fruit.csv since the last pick: a flowering that
+        was seen and not sampled again still hangs there.
+        """
+        first, last = self._span(sample)
+        seen = {name for key, name in self.of_fruit.items() if first < key[2] <= last}
+        known = {*self.of_tree.values(), *map(self.of, sample), *seen} - {""}
+        return sorted(known, key=lambda name: (_in_order(name), name))
+
+    def left_behind(self, sample: Sequence[SampledFruit]) -> str | None:
+        """Which flowerings are forgotten for a pick since, in words."""
+        first, _ = self._span(sample)
+        names = self.names(sample)
+        gone = {one for key, one in self.of_fruit.items() if key[2] <= first} - {*names}
+        if not gone:
+            return None
+        which = ", ".join(sorted(gone, key=lambda name: (_in_order(name), name)))
+        return f"flowering {which}, seen before the pick of {first}, is not reckoned with any more"
+
+    def _span(self, sample: Sequence[SampledFruit]) -> tuple[datetime.date, datetime.date]:
+        """The last pick before the day of these fruit, and that day."""
+        last = max(one.key[2] for one in sample)
+        return max((day for day in self.picked if day < last), default=datetime.date.min), last
 
 
 def _in_order(name: str) -> list[tuple[int, int, str]]:
@@ -57,21 +85,22 @@ def _in_order(name: str) -> list[tuple[int, int, str]]:
 
 
 def block_flowerings(season: Season, block: Row) -> BlockFlowerings | None:
-    """What the tables say; None where they name fewer than two flowerings in this block."""
-    found = BlockFlowerings()
-    trees = [
-        row
-        for row in season.tables["trees"].rows
-        if row["block"] == block["block"] and not row["excluded"]
-    ]
+    """What the tables say; None where they name no flowering in this block."""
+    found = BlockFlowerings(trees_bearing=block["trees_bearing"])
+    own = [row for row in season.tables["trees"].rows if row["block"] == block["block"]]
+    trees = [row for row in own if not row["excluded"]]
+    excluded = {row["tree"] for row in own if row["excluded"]}
     found.of_tree = {row["tree"]: row["flowering"] for row in trees if row["flowering"]}
     found.of_fruit = {
         (row["block"], row["tree"], row["date"], row["fruit"]): row["flowering"]
         for row in season.tables["fruit"].rows
-        if row["block"] == block["block"] and row["flowering"]
+        if row["block"] == block["block"] and row["flowering"] and row["tree"] not in excluded
     }
-    if len({*found.of_tree.values(), *found.of_fruit.values()}) < 2:
+    if not (found.of_tree or found.of_fruit):
         return None
+    found.picked = [
+        row["date"] for row in season.tables["picked"].rows if row["block"] == block["block"]
+    ]
     found.why_not_counted = _why_not_counted(block, trees, found)
     if found.why_not_counted is None:
         found.crop = {row["tree"]: float(row["crop"]) for row in trees}
@@ -106,32 +135,57 @@ def estimate_flowerings(
     sample: Sequence[SampledFruit],
     known: BlockFlowerings | None,
 ) -> _core.JoinedEstimate | None:
-    """Each flowering apart and the block joined; None where these fruit and trees name but one.
+    """Each flowering apart and the block joined; None where all are of one.
+
+    One name alone, beside more than a few fruit without any, is two flowerings of which one was not
+    written down: that keeps "ready" back.
 
     Raises
     ------
     ValueError
         As `maturity.estimate_block`.
     """
-    names = [] if known is None else known.names(sample)
-    if known is None or len(names) < 2:
+    if known is None or not sample:
+        return None
+    names, of_fruit = known.names(sample), [known.of(one) for one in sample]
+    few = of_fruit.count("") <= _core.most_without_flowering * len(of_fruit)
+    if not names or (len(names) == 1 and few):
         return None
     counted = list(known.crop) if set(known.of_tree.values()) == set(names) else []
     return _core.estimate_flowerings(
         question,
         names=names,
-        of_fruit=[known.of(one) for one in sample],
+        of_fruit=of_fruit,
         drawn_at_random=[not (one.oven and one.oven.picked_on_purpose) for one in sample],
         of_tree=[known.of_tree[tree] for tree in counted],
         crop=[known.crop[tree] for tree in counted],
     )
 
 
-def flowering_notes(joined: _core.JoinedEstimate, known: BlockFlowerings | None) -> list[str]:
-    """How the flowerings were joined, as notes of the visit."""
-    notes = [] if "flowering_blocked" in joined.block.reasons else list(joined.sentences)
+def flowering_notes(
+    joined: _core.JoinedEstimate | None,
+    known: BlockFlowerings | None,
+    sample: Sequence[SampledFruit],
+) -> list[str]:
+    """How the flowerings were joined, and which are forgotten, as notes of the visit."""
+    gone = known.left_behind(sample) if known is not None and sample else None
+    notes = [] if gone is None else [gone]
+    if joined is None:
+        return notes
+    notes += [] if "flowering_blocked" in joined.block.reasons else list(joined.sentences)
     if joined.crop_share_sentence is not None:
         notes.append(joined.crop_share_sentence)
     if known is not None and known.why_not_counted and joined.crop_share_source != "counted":
         notes.append(f"crop not counted: {known.why_not_counted}")
+    if known is not None and not known.trees_bearing and joined.crop_share_source == "counted":
+        notes.append(
+            f"blocks.csv gives no trees_bearing: the {len(known.crop)} trees of trees.csv are taken "
+            "for all of the block"
+        )
+    if joined.block.decision == "ready":
+        notes += [
+            f"flowering {one.name} by itself is not yet mature: the rule is met by the crop as a whole"
+            for one in joined.flowerings
+            if one.estimate.decision == "not_yet" and one.crop_share
+        ]
     return [note.rstrip(".") for note in notes]

@@ -274,7 +274,7 @@ def _estimate(
         visit.cross_checks = checks = _core.cross_check(question, answer.estimate)
         if joined is not None:
             answer.flowerings, answer.estimate = joined, joined.block
-            visit.notes += flowering_notes(joined, flowerings)
+        visit.notes += flowering_notes(joined, flowerings, sample)
         visit.notes += [
             f"plainer figures differ strongly, {name}: {text.rstrip('.')}"
             for name, text in zip(checks.disagreements, checks.disagreement_sentences)

@@ -166,6 +166,9 @@ std::optional<CropShares> sampled_crop_shares(const std::vector<int>& group,
   shares.source = CropShareSource::sampled;
   shares.trees = static_cast<int>(of_tree.size());
   shares.fruit = n;
+  if (groups == 1) {
+    return shares;
+  }
   double variance = 0.0;
   double binomial = 0.0;
   for (std::size_t g = 0; g < sum.size(); ++g) {
@@ -177,7 +180,11 @@ std::optional<CropShares> sampled_crop_shares(const std::vector<int>& group,
       variance += k / (k - 1.0) * off * off;
     }
   }
-  const double effect = binomial > 0.0 ? std::max(1.0, variance / binomial) : 1.0;
+  double effect = binomial > 0.0 ? std::max(1.0, variance / binomial) : 1.0;
+  if (std::find(sum.begin(), sum.end(), 0.0) != sum.end()) {
+    // How much trees differ in what none of them gave cannot be told: each counts as one fruit.
+    effect = std::max(effect, n / k);
+  }
   const double few_trees = t_quantile(n - 1.0) / t_quantile(k - 1.0);
   spread_out(n / effect * few_trees * few_trees, kJeffreys, shares);
   return shares;

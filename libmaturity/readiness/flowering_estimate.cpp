@@ -39,10 +39,10 @@ std::vector<int> places(const std::string& what, const std::vector<std::string>&
 
 void check_names(const BlockData& data, const Flowerings& flowerings) {
   const std::set<std::string> names(flowerings.names.begin(), flowerings.names.end());
-  if (flowerings.names.size() < 2 || flowerings.names.size() > kMostFlowerings ||
+  if (flowerings.names.empty() || flowerings.names.size() > kMostFlowerings ||
       names.size() < flowerings.names.size() || names.contains("")) {
     reject_argument("names of flowerings", std::to_string(flowerings.names.size()) + " names",
-                    "2 to " + std::to_string(kMostFlowerings) + ", none blank, none twice");
+                    "1 to " + std::to_string(kMostFlowerings) + ", none blank, none twice");
   }
   const auto check = [&](const char* what, std::size_t length) {
     if (length != data.tree.size()) {
@@ -186,6 +186,8 @@ JoinedEstimate estimate_flowerings(const BlockData& data, const Flowerings& flow
   const auto n = static_cast<int>(of_fruit.size());
   result.fruit_without_flowering =
       static_cast<int>(std::count(of_fruit.begin(), of_fruit.end(), -1));
+  const int without = result.fruit_without_flowering;
+  const bool few_without = without <= kMostWithoutFlowering * n;
 
   std::vector<BlockData> parts;
   std::vector<EstimatedBlock> groups;
@@ -208,11 +210,22 @@ JoinedEstimate estimate_flowerings(const BlockData& data, const Flowerings& flow
     }
     FloweringEstimate one{
         flowerings.names[g], groups.back().estimate, {}, {}, what_lacks(groups.back())};
-    if (shares) {
+    // Of the named ones only, they would be no shares of the crop.
+    if (shares && few_without) {
       one.crop_share = shares->share[g];
       one.crop_share_interval = shares->interval[g];
     }
     const bool counts = !shares || shares->share[g] > 0.0;
+    if (!counts && !rows.empty()) {
+      // A ripe one may have been picked since; an unripe one that is not there is a slip.
+      const bool ripe = one.estimate.decision == Decision::ready;
+      lacking = lacking || !ripe;
+      result.sentences.push_back(
+          "Flowering " + one.name + " has no crop by the counts, though " +
+          counted(static_cast<int>(rows.size()), "fruit", "fruit") + " of this visit " +
+          (rows.size() == 1 ? "is" : "are") + " of it" +
+          (ripe ? ": left out, as if picked since." : " and not ripe: count its trees."));
+    }
     for (const std::string& what : one.lacks) {
       if (counts) {
         lacking = true;
@@ -226,8 +239,6 @@ JoinedEstimate estimate_flowerings(const BlockData& data, const Flowerings& flow
     result.flowerings.push_back(std::move(one));
   }
 
-  const int without = result.fruit_without_flowering;
-  const bool few_without = without <= kMostWithoutFlowering * n;
   if (without > 0) {
     result.sentences.push_back(
         std::to_string(without) + " of " + counted(n, "fruit", "fruit") +
@@ -241,7 +252,7 @@ JoinedEstimate estimate_flowerings(const BlockData& data, const Flowerings& flow
     result.sentences.push_back(
         "The shares of the crop are not known (fewer than " + std::to_string(kFewestShareTrees) +
         " trees with fruit drawn at random): count or guess the crop of every tree, in trees.csv.");
-  } else {
+  } else if (few_without) {
     result.crop_share_source = shares->source;
   }
   result.joined = shares && all_read && few_without;

@@ -15,8 +15,8 @@ inline constexpr std::size_t kMostFlowerings = 12;
 
 /// Which flowering each fruit of a block is of, and what is known of their shares of the crop.
 struct Flowerings {
-  /// Every flowering that the block is known to have, 2 to kMostFlowerings, in the order of the
-  /// results.
+  /// Every flowering that the block is known to have, up to kMostFlowerings, in the order of the
+  /// results. One alone makes sense where other fruit have no name.
   std::vector<std::string> names;
   /// Of each fruit (n), one of `names`; blank: not known.
   std::vector<std::string> of_fruit;
@@ -32,7 +32,8 @@ struct FloweringEstimate {
   std::string name;
   /// A row of fruit for each of its own fruit, in the order of the block.
   BlockEstimate estimate;
-  /// Its part of the crop, 0..1, with 95 % interval; empty where no source tells it.
+  /// Its part of the crop, 0..1, with 95 % interval; empty where no source tells it, or too many
+  /// fruit have no flowering.
   std::optional<double> crop_share;
   std::optional<Interval> crop_share_interval;
   /// What it lacks; empty where nothing.
@@ -65,7 +66,10 @@ inline constexpr double kMostWithoutFlowering = 0.05;
 /// that share trees share tree effects: their means are correlated by what the trees in common
 /// make of both (a common meter's bias is estimated in each apart and not shared).
 ///
-/// Throws std::invalid_argument as estimate_block does, and for fewer than 2 or more
+/// A flowering whose counted crop is 0 counts for nothing; where its own fruit of this visit are not
+/// ready, that keeps "ready" back.
+///
+/// Throws std::invalid_argument as estimate_block does, and for no name or more
 /// than 12 names, blank or repeated ones, a fruit or tree of another name, lengths that differ, and
 /// a crop that is negative or 0 on every tree.
 JoinedEstimate estimate_flowerings(const BlockData& data, const Flowerings& flowerings,

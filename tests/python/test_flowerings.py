@@ -159,6 +159,76 @@ def test_fruit_without_flowering(tmp_path):
     assert any("more than 1 in 20" in text for text in two.reason_sentences())
 
 
+def fruit_table(flowering, *, day="2026-11-03", number=1):
+    """A fruit.csv of the trees for which `flowering` has a name."""
+    named = [(tree, flowering(tree)) for tree in TREES if flowering(tree)]
+    rows = [f"River,{tree},{day},{number},{name}\n" for tree, name in named]
+    return "block,tree,date,fruit,flowering\n" + "".join(rows)
+
+
+def name_of(tree):
+    return "late" if tree in LATE else "early"
+
+
+def test_a_crop_of_0_of_unripe_fruit_that_were_sampled_blocks(tmp_path):
+    unripe = scored(tmp_path, trees=trees_table(lambda tree: 0 if tree in LATE else 100), behind=6)
+    assert unripe.decision == "sample_more" and unripe.estimate.readiness > 99
+    assert any("though 8 fruit of this visit are of it" in one for one in unripe.reason_sentences())
+
+
+@pytest.mark.parametrize("mark", ["trees", "fruit"])
+def test_only_the_late_ones_marked_blocks(tmp_path, mark):
+    marked = trees_table(flowering=dict.fromkeys(LATE, "late"))
+    tables = {"trees": marked}
+    if mark == "fruit":
+        tables = {"fruit": fruit_table(lambda tree: "late" if tree in LATE else "")}
+    visit = scored(tmp_path, behind=0, **tables)
+    assert visit.flowerings.together.decision == "ready" and visit.decision == "sample_more"
+    assert any("16 of 24 fruit have no flowering" in one for one in visit.reason_sentences())
+
+
+@pytest.mark.parametrize(
+    ("fruit", "said"),
+    [
+        # Named, and not read; of an earlier day, and not sampled again; of other fruit numbers.
+        (fruit_table(name_of), "late has no fruit with dry matter"),
+        (fruit_table(name_of, day="2026-10-20"), "late has no fruit with dry matter"),
+        (fruit_table(name_of, number=2), "16 of 16 fruit have no flowering"),
+    ],
+)
+def test_a_flowering_that_was_seen_and_not_read_blocks(tmp_path, fruit, said):
+    visit = scored(tmp_path, fruit=fruit, left_out=LATE)
+    assert visit.flowerings.together.decision == "ready" and visit.decision == "sample_more"
+    assert any(said in one for one in visit.reason_sentences())
+
+
+def test_a_pick_makes_earlier_names_past(tmp_path):
+    picked = "date,block,crew,seen_at,fruit_checked,finding,count\n"
+    folder = season(tmp_path, fruit=fruit_table(name_of, day="2026-10-20"), left_out=LATE)
+    write_files(folder, picked=picked + "2026-10-25,River,A,arrival,60,none,0\n")
+    found = maturity.read_season(folder)
+    assert found.tables["picked"].rows, found.problems
+    visit = maturity.score_season(found).latest()[0]
+    assert visit.flowerings is None and visit.decision == "ready"
+    assert any("late, seen before the pick of 2026-10-25" in note for note in visit.notes)
+
+
+def test_of_excluded_trees_no_flowering_is_known(tmp_path):
+    header, *rows = trees_table().splitlines()
+    marks = [f"{row},{'yes' if row.endswith('late') else ''}" for row in rows]
+    trees = "\n".join([f"{header},excluded", *marks]) + "\n"
+    visit = scored(tmp_path, trees=trees, fruit=fruit_table(name_of))
+    assert visit.flowerings is None and visit.decision == "ready"
+
+
+def test_ready_as_a_whole_names_what_is_not_yet(tmp_path):
+    trees = trees_table(lambda tree: 5 if tree in LATE else 100)
+    visit = scored(tmp_path, trees=trees, behind=6)
+    assert visit.decision == "ready"
+    assert any("flowering late by itself is not yet mature" in note for note in visit.notes)
+    assert any("gives no trees_bearing: the 24 trees" in note for note in visit.notes)
+
+
 def test_without_the_columns_nothing_changes(tmp_path):
     without = season(tmp_path / "a")
     named = season(tmp_path / "b", trees=trees_table(flowering=dict.fromkeys(TREES, "1")))
@@ -174,6 +244,15 @@ def test_names_spelt_two_ways_are_named(tmp_path):
     assert "counted as a flowering of its own" in str(found.problems[0])
     visit = maturity.score_season(found).latest()[0]
     assert "Flowering Late was sampled on one tree only." in visit.flowerings.sentences
+
+
+@pytest.mark.parametrize(("of_fruit", "of_tree"), [("LATE", "late"), ("2", "2.0"), ("2", "02")])
+def test_tables_that_spell_a_name_differently_are_named(tmp_path, of_fruit, of_tree):
+    some = {tree: of_tree if tree in LATE else "early" for tree in TREES}
+    fruit = fruit_table(lambda tree: of_fruit if tree < 8 and tree in LATE else "")
+    found = maturity.read_season(season(tmp_path, trees=trees_table(flowering=some), fruit=fruit))
+    said = str(found.problems[0])
+    assert "fruit.csv, row 2" in said and f"'{of_tree}' as in row 4 of trees.csv" in said
 
 
 def test_a_column_of_something_else_is_an_error_that_says_so(tmp_path):

@@ -75,6 +75,9 @@ TEST(CropShare, TreesAreTheClusters) {
   EXPECT_NEAR(number(clustered), 19.0 * std::pow(2.0010 / 2.0930, 2), 0.05);
   EXPECT_NEAR(number(spread), 60.0 * std::pow(2.0010 / 2.0930, 2), 0.05);
   EXPECT_NEAR(spread.share[1], 15.0 / 60.0, 0.01);
+  // None of the second: 20 trees tell no more of it than 20 fruit.
+  const CropShares none = sampled_crop_shares(std::vector<int>(60, 0), tree, 2).value();
+  EXPECT_NEAR(number(none), 20.0 * std::pow(2.0010 / 2.0930, 2), 0.05);
   EXPECT_FALSE(sampled_crop_shares({0, 1, 0, 1}, {"a", "b", "c", "d"}, 2).has_value());
 }
 

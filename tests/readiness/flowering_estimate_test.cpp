@@ -74,6 +74,28 @@ TEST(FloweringEstimate, CountedTreesComeFirst) {
   made.flowerings.crop = {900.0, 0.0};
   const JoinedEstimate one = estimate_flowerings(made.data, made.flowerings, cases::rule());
   EXPECT_EQ(one.block.readiness, one.flowerings[0].estimate.readiness);
+  EXPECT_EQ(one.block.reasons.front(), BlockReason::flowering_blocked);
+  EXPECT_THAT(one.sentences, ElementsAre(HasSubstr("not ripe: count its trees")));
+  // A ripe one may have been picked, and its trees counted since.
+  made.flowerings.crop = {0.0, 900.0};
+  const JoinedEstimate other = estimate_flowerings(made.data, made.flowerings, cases::rule());
+  EXPECT_EQ(other.block.readiness, other.flowerings[1].estimate.readiness);
+  EXPECT_EQ(other.block.decision, other.flowerings[1].estimate.decision);
+  EXPECT_THAT(other.sentences, ElementsAre(HasSubstr("left out, as if picked since")));
+}
+
+// Only the late trees were marked: the others are of no flowering that has a name.
+TEST(FloweringEstimate, OneNameBesideFruitWithoutAnyBlocks) {
+  Orchard made = orchard(0.0);
+  made.flowerings.names = {"2"};
+  for (std::string& one : made.flowerings.of_fruit) {
+    one = one == "2" ? one : "";
+  }
+  const JoinedEstimate result = estimate_flowerings(made.data, made.flowerings, cases::rule());
+  EXPECT_EQ(result.together.decision, Decision::ready);
+  EXPECT_EQ(result.block.decision, Decision::sample_more);
+  EXPECT_FALSE(result.joined || result.crop_share_source || result.flowerings[0].crop_share);
+  EXPECT_THAT(result.sentences, ElementsAre(HasSubstr("12 of 24 fruit have no flowering")));
 }
 
 TEST(FloweringEstimate, AFloweringWithFewReadingsBlocks) {
@@ -154,7 +176,7 @@ TEST(FloweringEstimate, BadInputIsNamed) {
   EXPECT_THAT(run, ThrowsMessage<std::invalid_argument>(
                        HasSubstr("flowering of fruit in row 6: '3'; expected one of 1, 2")));
   made = orchard(0.0);
-  made.flowerings.names = {"1"};
+  made.flowerings.names = {};
   EXPECT_THROW(run(), std::invalid_argument);
   made.flowerings.names = {"1", "1"};
   EXPECT_THROW(run(), std::invalid_argument);

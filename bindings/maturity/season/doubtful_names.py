@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import collections
+import re
 from typing import Any
 
 from maturity.season.problems import Problem
@@ -15,10 +16,10 @@ def name_doubtful_names(tables: dict[str, Table], problems: list[Problem]) -> No
     _blank_cheeks(tables["meter"], ("meter", "setting"), problems)
     for column in ("meter", "setting"):
         _spelt_two_ways(
-            tables["meter"], column, "counted as a meter of its own with its own bias", problems
+            [tables["meter"]], column, "counted as a meter of its own with its own bias", problems
         )
-    for name in ("trees", "fruit"):
-        _spelt_two_ways(tables[name], "flowering", "counted as a flowering of its own", problems)
+    both = [tables["trees"], tables["fruit"]]
+    _spelt_two_ways(both, "flowering", "counted as a flowering of its own", problems)
 
 
 def _blank_cheeks(table: Table, more: tuple[str, ...], problems: list[Problem]) -> None:
@@ -44,33 +45,47 @@ def _blank_cheeks(table: Table, more: tuple[str, ...], problems: list[Problem]) 
         )
 
 
-def _spelt_two_ways(table: Table, column: str, effect: str, problems: list[Problem]) -> None:
-    """Names that differ in capitals or spaces only, at the first row of the rarer spelling."""
-    first: dict[str, Row] = {}
+def _spelt_two_ways(
+    tables: list[Table], column: str, effect: str, problems: list[Problem]
+) -> None:
+    """Names that differ only in capitals, spaces or how a number is written.
+
+    Named at the first row of the rarer spelling.
+    """
+    first: dict[str, tuple[str, int]] = {}
     counts: collections.Counter[str] = collections.Counter()
-    for row in table.rows:
-        if row[column]:
-            first.setdefault(row[column], row)
-            counts[row[column]] += 1
+    for table in tables:
+        for row in table.rows:
+            if row[column]:
+                first.setdefault(row[column], (table.declaration.file, row[ROW_NUMBER]))
+                counts[row[column]] += 1
     alike: dict[str, list[str]] = {}
     for name in counts:
-        alike.setdefault("".join(name.split()).lower(), []).append(name)
+        alike.setdefault(_plain(name), []).append(name)
     for names in alike.values():
         usual = max(names, key=lambda name: counts[name])
         for name in names:
             if name == usual:
                 continue
-            row = first[name]
+            (file, row_number), (other, other_row) = first[name], first[usual]
+            where = f"row {other_row}" + ("" if other == file else f" of {other}")
             problems.append(
                 Problem(
-                    table.declaration.file,
-                    row[ROW_NUMBER],
+                    file,
+                    row_number,
                     column,
                     name,
-                    f"{usual!r} as in row {first[usual][ROW_NUMBER]}, if it is the same one",
+                    f"{usual!r} as in {where}, if it is the same one",
                     f"{_rows(counts[name])} kept, {effect}",
                 )
             )
+
+
+def _plain(name: str) -> str:
+    """Small letters without spaces; of 01 and 1.0, which tables make of 1, that 1."""
+    bare = "".join(name.split()).lower()
+    number = re.fullmatch(r"0*([0-9]+)([.,]0+)?", bare)
+    return number[1] if number else bare
 
 
 def _rows(count: int) -> str:
