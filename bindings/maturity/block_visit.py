@@ -165,14 +165,18 @@ class BlockVisit:
             sentences.append(self.error)
         return sentences + self.estimate_sentences()
 
+    @property
+    def flowering_hold(self) -> list[str]:
+        """What the flowerings lack, in sentences, where only that keeps "ready" back."""
+        if self.flowerings is None or "flowering_blocked" not in self.flowerings.block.reasons:
+            return []
+        return list(self.flowerings.sentences)
+
     def estimate_sentences(self) -> list[str]:
         """Why the estimate says what it says, and which flowering keeps it back."""
         if self.estimate is None:
             return []
-        sentences = list(self.estimate.reason_sentences)
-        if self.flowerings is not None and "flowering_blocked" in self.estimate.reasons:
-            sentences += self.flowerings.sentences
-        return sentences
+        return [*self.estimate.reason_sentences, *self.flowering_hold]
 
     def plot(self, ax: Any = None) -> Any:
         """Each fruit's dry matter with its 95 % interval, lowest first, and the minimum.

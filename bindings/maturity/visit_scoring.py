@@ -95,7 +95,9 @@ def score_visit(
     _estimate(visit, counted, calibration, descriptors, meters or {}, flowerings)
     if visit.estimate is not None:
         visit.decision = visit.estimate.decision if clearance.cleared else "not_cleared"
-        if latest and visit.decision == "sample_more" and visit.estimate.readiness is not None:
+        # Trees drawn at random are no remedy for what one flowering lacks.
+        settles = visit.estimate.readiness is not None and not visit.flowering_hold
+        if latest and visit.decision == "sample_more" and settles:
             visit.plan = more_samples(visit.estimate)
     elif not clearance.cleared:
         visit.decision = "not_cleared"

@@ -12,6 +12,7 @@ from season_folders import BLOCKS, CLEARED, OVEN_HEADER, POLICY, oven_row, write
 
 import maturity
 from maturity.commands import command
+from maturity.report.pages import Standing
 from maturity.walk_answer import answer_of
 
 TREES = range(1, 25)
@@ -127,6 +128,10 @@ def test_few_readings_of_one_flowering_keep_ready_back(tmp_path):
     assert visit.flowerings.together.decision == "ready" != visit.decision
     assert visit.decision == "sample_more" and visit.estimate.reasons == ["flowering_blocked"]
     assert "Flowering late has 3 oven fruit of the 5 needed." in visit.reason_sentences()
+    # Trees drawn at random would not give the two fruit that are missing.
+    assert visit.plan is None
+    standing = Standing(visit, None)
+    assert standing.next_steps[1:] == ["Flowering late has 3 oven fruit of the 5 needed."]
     walk = answer_of(visit, 1.0, [], trees_left=False)
     assert walk.state == "blocked" and "late has 3 oven fruit" in " ".join(walk.sentences())
     # Wrong on purpose: with one name for all the same fruit are ready.

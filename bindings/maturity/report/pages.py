@@ -49,6 +49,8 @@ class Standing:
         steps = []
         if self.visit.plan is not None and self.visit.decision == "sample_more":
             steps.append(plan_sentence(self.visit.plan))
+        elif self.visit.flowering_hold and self.visit.decision == "sample_more":
+            steps += ["Make good what the flowerings lack.", *self.visit.flowering_hold]
         elif self.visit.walk_hold is not None and self.visit.decision == "sample_more":
             steps.append("Go by the walk: `maturity walk` says how many more and where.")
         else:
