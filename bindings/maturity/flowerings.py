@@ -152,14 +152,30 @@ def estimate_flowerings(
     if not names or (len(names) == 1 and few):
         return None
     counted = list(known.crop) if set(known.of_tree.values()) == set(names) else []
-    return _core.estimate_flowerings(
-        question,
-        names=names,
-        of_fruit=of_fruit,
-        drawn_at_random=[not (one.oven and one.oven.picked_on_purpose) for one in sample],
-        of_tree=[known.of_tree[tree] for tree in counted],
-        crop=[known.crop[tree] for tree in counted],
-    )
+    made = [
+        _core.estimate_flowerings(
+            question,
+            names=names,
+            of_fruit=of_fruit,
+            drawn_at_random=drawn,
+            of_tree=[known.of_tree[tree] for tree in counted],
+            crop=[known.crop[tree] for tree in counted],
+        )
+        for drawn in _drawn_at_random(sample, bool(counted))
+    ]
+    return min(made, key=lambda one: (one.block.decision == "ready", one.block.readiness or 0.0))
+
+
+def _drawn_at_random(sample: Sequence[SampledFruit], counted: bool) -> list[list[bool]]:
+    """Which fruit speak for shares of the crop; twice where the tables leave it open.
+
+    Oven fruit picked on purpose that were photographed or metered too may be some of a sample drawn
+    at random, or have been added to it.
+    """
+    purpose = [bool(one.oven and one.oven.picked_on_purpose) for one in sample]
+    others = [not one for one in purpose]
+    every = [not one or bool(f.meters or f.shape) for one, f in zip(purpose, sample)]
+    return [others] if counted or every == others else [others, every]
 
 
 def flowering_notes(
@@ -177,6 +193,11 @@ def flowering_notes(
         notes.append(joined.crop_share_sentence)
     if known is not None and known.why_not_counted and joined.crop_share_source != "counted":
         notes.append(f"crop not counted: {known.why_not_counted}")
+    if joined.crop_share_source == "sampled" and len(_drawn_at_random(sample, False)) > 1:
+        notes.append(
+            "shares of the crop with or without the fruit picked on purpose, whichever makes the block "
+            "less ready: count the trees"
+        )
     if known is not None and not known.trees_bearing and joined.crop_share_source == "counted":
         notes.append(
             f"blocks.csv gives no trees_bearing: the {len(known.crop)} trees of trees.csv are taken "

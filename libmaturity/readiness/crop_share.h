@@ -60,11 +60,11 @@ CropShares counted_crop_shares(const std::vector<int>& group, const std::vector<
 /// From fruit drawn at random: `group` and `tree` (fruit). With p the share among the fruit, trees
 /// are the clusters of a ratio estimate: var = k/(k-1) SUM (n_tg - n_t p_g)^2 / n^2 (Cochran 1977);
 /// design effect d = SUM_g var_g / SUM_g p_g (1 - p_g)/n, the mean one of Rao and Scott (1981), at
-/// least 1 (n/k where a group gave none); effective number n/d, made smaller by (t_(n-1)/t_(k-1))^2 for the few trees behind d
-/// (Korn and Graubard 1998); Dirichlet with 1/2 added to each group (Jeffreys). Sources from
-/// memory; coverage by simulation in docs/method/block-estimate-evidence.md. Empty below
-/// kFewestShareTrees trees. Throws std::invalid_argument for lengths that differ or an unknown
-/// group.
+/// least 1 (n/k where a group gave none); effective number n/d, made smaller by (t_(n-1)/t_(k-1))^2
+/// for the few trees behind d (Korn and Graubard 1998); Dirichlet with 1/2 added to each group
+/// (Jeffreys). Sources from memory; coverage by simulation in
+/// docs/method/block-estimate-evidence.md. Empty below kFewestShareTrees trees. Throws
+/// std::invalid_argument for lengths that differ or an unknown group.
 std::optional<CropShares> sampled_crop_shares(const std::vector<int>& group,
                                               const std::vector<std::string>& tree, int groups);
 

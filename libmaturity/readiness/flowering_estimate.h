@@ -66,8 +66,8 @@ inline constexpr double kMostWithoutFlowering = 0.05;
 /// that share trees share tree effects: their means are correlated by what the trees in common
 /// make of both (a common meter's bias is estimated in each apart and not shared).
 ///
-/// A flowering whose counted crop is 0 counts for nothing; where its own fruit of this visit are not
-/// ready, that keeps "ready" back.
+/// A flowering whose counted crop is 0 counts for nothing; where its own fruit of this visit are
+/// not ready, that keeps "ready" back.
 ///
 /// Throws std::invalid_argument as estimate_block does, and for no name or more
 /// than 12 names, blank or repeated ones, a fruit or tree of another name, lengths that differ, and

@@ -154,6 +154,25 @@ def test_fruit_picked_on_purpose_say_nothing_of_the_crop(tmp_path):
     assert any("count or guess the crop" in text for text in visit.flowerings.sentences)
 
 
+@pytest.mark.parametrize("behind", [2.4, -2.4])
+def test_fruit_picked_on_purpose_out_of_a_sample(tmp_path, behind):
+    """All trees metered; of the late ones every fruit went into the oven, on purpose."""
+    folder = season(
+        tmp_path,
+        trees=trees_table(lambda tree: ""),
+        behind=behind,
+        left_out=[tree for tree in TREES if tree not in LATE and tree > 8],
+        purpose=LATE - {3, 6},
+    )
+    rows = [f"River,{tree},2026-11-03,1,M,{dry_matter(tree, behind):.2f}\n" for tree in TREES]
+    write_files(folder, meter="block,tree,date,fruit,meter,dm_pct\n" + "".join(rows))
+    visit = maturity.score_season(folder).latest()[0]
+    # Without them 2 of 18 are late, with them 8 of 24: the less ready of both is taken.
+    share = visit.flowerings.flowerings[1].crop_share
+    assert share == pytest.approx((8 if behind > 0 else 2) / (24 if behind > 0 else 18), abs=0.04)
+    assert any("whichever makes the block less ready" in note for note in visit.notes)
+
+
 def test_fruit_without_flowering(tmp_path):
     some = {tree: "late" if tree in LATE else "early" for tree in TREES}
     one = scored(tmp_path / "1", trees=trees_table(flowering={**some, 1: ""}), behind=0.0)
