@@ -37,6 +37,17 @@ def flowering_rows(joined: _core.JoinedEstimate | None) -> list[dict[str, Any]]:
     return rows
 
 
+def not_yet_alone(joined: _core.JoinedEstimate | None) -> list[str]:
+    """Flowerings with a part of the crop of a ready block that by themselves are not yet mature."""
+    if joined is None or joined.block.decision != "ready":
+        return []
+    return [
+        one.name
+        for one in joined.flowerings
+        if one.estimate.decision == "not_yet" and one.crop_share
+    ]
+
+
 def flowering_columns(joined: _core.JoinedEstimate | None) -> dict[str, Any]:
     """Columns of a table that has a row for each visit: flowering_1, flowering_1_..., and so on."""
     columns: dict[str, Any] = {}

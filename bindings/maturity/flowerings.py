@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from maturity import _core
+from maturity.flowering_rows import not_yet_alone
 from maturity.joining import FruitKey, SampledFruit
 from maturity.season.checks import fruit_counted
 from maturity.season.season import Season
@@ -195,18 +196,16 @@ def flowering_notes(
         notes.append(f"crop not counted: {known.why_not_counted}")
     if joined.crop_share_source == "sampled" and len(_drawn_at_random(sample, False)) > 1:
         notes.append(
-            "shares of the crop with or without the fruit picked on purpose, whichever makes the block "
-            "less ready: count the trees"
+            "shares of the crop with or without the fruit picked on purpose, whichever makes the "
+            "block less ready: count the trees"
         )
     if known is not None and not known.trees_bearing and joined.crop_share_source == "counted":
         notes.append(
             f"blocks.csv gives no trees_bearing: the {len(known.crop)} trees of trees.csv are taken "
             "for all of the block"
         )
-    if joined.block.decision == "ready":
-        notes += [
-            f"flowering {one.name} by itself is not yet mature: the rule is met by the crop as a whole"
-            for one in joined.flowerings
-            if one.estimate.decision == "not_yet" and one.crop_share
-        ]
+    notes += [
+        f"flowering {name} by itself is not yet mature: the crop as a whole meets the rule"
+        for name in not_yet_alone(joined)
+    ]
     return [note.rstrip(".") for note in notes]

@@ -250,6 +250,9 @@ def test_ready_as_a_whole_names_what_is_not_yet(tmp_path):
     visit = scored(tmp_path, trees=trees, behind=6)
     assert visit.decision == "ready"
     assert any("flowering late by itself is not yet mature" in note for note in visit.notes)
+    assert "Flowering late by itself is not yet mature" in " ".join(
+        Standing(visit, None).next_steps
+    )
     assert any("gives no trees_bearing: the 24 trees" in note for note in visit.notes)
 
 

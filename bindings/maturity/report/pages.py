@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from maturity import _core
 from maturity.block_visit import DECISION_WORDS, BlockVisit, in_100, share_in_100
+from maturity.flowering_rows import not_yet_alone
 from maturity.flowering_text import FloweringText, flowering_texts
 from maturity.outlook import Outlook
 from maturity.planning import plan_sentence
@@ -55,6 +56,12 @@ class Standing:
             steps.append("Go by the walk: `maturity walk` says how many more and where.")
         else:
             steps.append(_NEXT_STEPS[self.visit.decision])
+        if self.visit.decision == "ready":
+            steps += [
+                f"Flowering {name} by itself is not yet mature: leave it where crews can tell "
+                "which is which."
+                for name in not_yet_alone(self.visit.flowerings)
+            ]
         if self.outlook is not None and self.visit.latest and self.visit.decision != "ready":
             steps += [self.outlook.sentence(), *self.outlook.fall_sentences()]
             steps += filter(None, [self.outlook.range_sentence()])

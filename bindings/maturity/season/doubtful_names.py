@@ -45,9 +45,7 @@ def _blank_cheeks(table: Table, more: tuple[str, ...], problems: list[Problem]) 
         )
 
 
-def _spelt_two_ways(
-    tables: list[Table], column: str, effect: str, problems: list[Problem]
-) -> None:
+def _spelt_two_ways(tables: list[Table], column: str, effect: str, problems: list[Problem]) -> None:
     """Names that differ only in capitals, spaces or how a number is written.
 
     Named at the first row of the rarer spelling.
