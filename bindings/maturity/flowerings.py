@@ -201,8 +201,8 @@ def flowering_notes(
         )
     if known is not None and not known.trees_bearing and joined.crop_share_source == "counted":
         notes.append(
-            f"blocks.csv gives no trees_bearing: the {len(known.crop)} trees of trees.csv are taken "
-            "for all of the block"
+            f"blocks.csv gives no trees_bearing: the {len(known.crop)} trees of trees.csv are "
+            "taken for all of the block"
         )
     notes += [
         f"flowering {name} by itself is not yet mature: the crop as a whole meets the rule"
