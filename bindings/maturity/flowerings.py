@@ -78,11 +78,10 @@ class BlockFlowerings:
 
 
 def _in_order(name: str) -> list[tuple[int, int, str]]:
-    """A key that puts 2 before 10."""
-    return [
-        (0, int(part), "") if part.isdigit() else (1, 0, part)
-        for part in re.findall(r"[0-9]+|[^0-9]+", name)
-    ]
+    """A key that puts 2 before 10; numbers of any length."""
+    parts = re.findall(r"[0-9]+|[^0-9]+", name)
+    bare = [part.lstrip("0") if "0" <= part[0] <= "9" else None for part in parts]
+    return [(1, 0, part) if n is None else (0, len(n), n) for part, n in zip(parts, bare)]
 
 
 def block_flowerings(season: Season, block: Row) -> BlockFlowerings | None:

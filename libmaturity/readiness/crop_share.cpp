@@ -68,6 +68,10 @@ void spread_out(double number, double prior, CropShares& shares) {
   }
   for (std::size_t g = 0; g < shares.share.size(); ++g) {
     const double own = shares.concentration[g];
+    if (own == 0.0) {
+      shares.interval[g] = {0.0, 0.0};
+      continue;
+    }
     const boost::math::beta_distribution<> margin(own, sum - own);
     shares.share[g] = own / sum;
     shares.interval[g] = {boost::math::quantile(margin, kShareTail),
@@ -142,7 +146,7 @@ CropShares counted_crop_shares(const std::vector<int>& group, const std::vector<
     binomial += p * (1.0 - p);
   }
   // A Dirichlet of number n has variances p (1 - p)/(n + 1).
-  spread_out(std::max(1.0, binomial / variance - 1.0), 1e-9, shares);
+  spread_out(std::max(1.0, binomial / variance - 1.0), 0.0, shares);
   return shares;
 }
 

@@ -30,7 +30,7 @@ struct CropShares {
   std::vector<double> share;
   /// 95 % (g).
   std::vector<Interval> interval;
-  /// Dirichlet parameters (g), all above 0; empty: the shares are exact.
+  /// Dirichlet parameters (g), 0 where the share is; empty: the shares are exact.
   std::vector<double> concentration;
   /// Trees, and fruit counted or drawn, that they rest on.
   int trees = 0;

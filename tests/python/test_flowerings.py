@@ -282,6 +282,13 @@ def test_tables_that_spell_a_name_differently_are_named(tmp_path, of_fruit, of_t
     assert "fruit.csv, row 2" in said and f"'{of_tree}' as in row 4 of trees.csv" in said
 
 
+def test_any_name_has_its_place(tmp_path):
+    names = ["2", "10", "9" * 4400, "late", "\u00b2"]
+    some = {tree: names[tree % 5] for tree in TREES}
+    visit = scored(tmp_path, trees=trees_table(flowering=some))
+    assert [one.name for one in visit.flowerings.flowerings] == names
+
+
 def test_a_column_of_something_else_is_an_error_that_says_so(tmp_path):
     visit = scored(tmp_path, trees=trees_table(flowering={tree: f"n{tree}" for tree in TREES}))
     assert visit.estimate is None and "names of flowerings: 24 names" in visit.error

@@ -130,6 +130,19 @@ TEST(FloweringEstimate, AFloweringThatWasNotSampledBlocks) {
   EXPECT_THAT(result.sentences, ElementsAre("Flowering 3 has no fruit with dry matter."));
 }
 
+// Picked, and its trees counted since.
+TEST(FloweringEstimate, OneOfThreeWithoutCropCountsForNothing) {
+  Orchard made = orchard(0.0);
+  made.flowerings.names = {"0", "1", "2"};
+  made.flowerings.of_tree = {"0", "1", "2"};
+  made.flowerings.crop = {0.0, 500.0, 400.0};
+  const JoinedEstimate result = estimate_flowerings(made.data, made.flowerings, cases::rule());
+  EXPECT_TRUE(result.joined);
+  EXPECT_EQ(result.block.decision, Decision::ready);
+  EXPECT_EQ(*result.flowerings[0].crop_share, 0.0);
+  EXPECT_EQ(result.flowerings[0].crop_share_interval->high, 0.0);
+}
+
 TEST(FloweringEstimate, FruitWithoutFlowering) {
   Orchard made = orchard(0.0);
   made.flowerings.of_fruit[3] = "";
