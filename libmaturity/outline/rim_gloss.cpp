@@ -64,10 +64,12 @@ struct DentColours {
 
 bool is_mirror(const DentColours& c) {
   constexpr double kLighterThanSkin = 0.1;  // log light
+  constexpr double kMostLighter = 0.55;     // 0.18 to 0.46 of true rims; paper itself from 0.6
   constexpr double kLeastOfMost = 0.1;      // of what is added to red, green and blue
   const Light added = c.within - c.skin;
+  const double lighter = log_light(c.within) - log_light(c.skin);
   return added.minCoeff() > kLeastOfMost * added.maxCoeff() && added.minCoeff() > 0.0 &&
-         log_light(c.within) - log_light(c.skin) > kLighterThanSkin &&
+         lighter > kLighterThanSkin && lighter < kMostLighter &&
          log_light(c.within) > log_light(c.beyond);
 }
 

@@ -86,6 +86,17 @@ TEST(RimGloss, SomethingYellowInAHollowIsNone) {
                   .empty());
 }
 
+// Lighter than skin and board in all colours, but by far more than a mirror on skin: the paper.
+TEST(RimGloss, WhitePaperInAHollowIsNoneAndTheHollowStays) {
+  const DrawnFruit fruit = body();
+  const Polygon outline = dented_outline(fruit);
+  for (const Light& paper : {Light::all(0.45F), Light(0.35F, 0.35F, 0.29F)}) {
+    const Photo photo = with_dent(fruit, paper);
+    EXPECT_TRUE(find_rim_gloss(photo, outline).empty());
+    EXPECT_LT(made::compare(refine_edge(photo, outline, 8.0).outline_px, outline).worst, 1.5);
+  }
+}
+
 TEST(RimGloss, AnOutlineWithoutDentsHasNone) {
   const DrawnFruit fruit = body();
   const Photo photo = with_dent(fruit, skin_and(fruit, Light(0.05F, 0.05F, 0.05F)));
@@ -113,7 +124,8 @@ TEST(RimGloss, ATrueHollowStays) {
 TEST(RimGloss, AHollowOnABoardWhoseLightVariesStays) {
   const DrawnFruit fruit = body();
   const Polygon outline = dented_outline(fruit);
-  const Photo photo = with_dent(fruit, Light::all(0.415F), Light::all(0.4F));
+  const Photo photo =
+      with_dent(fruit, Light(0.270F, 0.330F, 0.094F), Light(0.260F, 0.320F, 0.090F));
   ASSERT_FALSE(find_rim_gloss(photo, outline).empty());
   const RefinedOutline refined = refine_edge(photo, outline, 8.0);
   EXPECT_LT(made::compare(refined.outline_px, outline).worst, 1.5);
