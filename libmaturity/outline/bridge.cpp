@@ -62,10 +62,24 @@ void bridge_from(Polygon& outline, const Stub& stub, std::size_t margin, std::si
 
 }  // namespace
 
-// A stem stands in the hollow it grew from: no wider than it must be, or the hollow is lost.
+// A stem stands in the hollow it grew from: the gap is no wider than it must be, or the hollow is
+// lost. Where that and a wide gap differ by more than a hollow is deep, the nearest points lie on a
+// leaf or another thing that crosses the outline.
 void bridge(Polygon& outline, const Stub& stub) {
   constexpr std::size_t kMargin = 3;
-  bridge_from(outline, stub, kMargin, kShortestArm);
+  constexpr std::size_t kMostMargin = 8;
+  constexpr double kMostApart = 0.03;  // of the root of the area
+  Polygon narrow = outline;
+  bridge_from(narrow, stub, kMargin, kShortestArm);
+  bridge(outline, stub, std::min(kMargin + stub.length / 3, kMostMargin));
+  const double least = kMostApart * std::sqrt(std::abs(signed_area(outline)));
+  double most = 0.0;
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    most = std::max(most, (outline[i] - narrow[i]).norm());
+  }
+  if (most <= least) {
+    outline = std::move(narrow);
+  }
 }
 
 void bridge(Polygon& outline, const Stub& stub, std::size_t margin) {

@@ -186,12 +186,14 @@ void search_channel(Search& search, const std::vector<float>& channel) {
 // Whether an outline takes the place of a better one that it overlaps. A part of a fruit, its blush
 // or its sunlit side, may be bounded more sharply than the whole: the outline around it is right. A
 // fruit with its cast shadow may be more elliptic than the fruit: the outline within is right.
-bool takes_place(const Candidate& c, const Candidate& held, double shared,
-                 const ColourField& field) {
+bool takes_place(const Candidate& c, const Candidate& held, double shared, const ColourField& field,
+                 double least_area) {
   constexpr double kMostGrowth = 1.7;
-  constexpr double kMostGrowthOfPart = 6.0;  // of a piece cut off something larger
+  // Of a piece cut off something larger and hardly as large as the least fruit.
+  constexpr double kMostGrowthOfPart = 6.0;
+  constexpr double kSmallPart = 2.0;
   constexpr double kNearlyAll = 0.9;
-  const bool part = held.cut >= 0;
+  const bool part = held.cut >= 0 && held.area < kSmallPart * least_area;
   const bool around = shared > kNearlyAll * held.area && c.area > 1.12 * held.area &&
                       c.area < (part ? kMostGrowthOfPart : kMostGrowth) * held.area &&
                       c.ellipticity > held.ellipticity - (part ? 0.03 : 0.004);
@@ -205,7 +207,8 @@ bool takes_place(const Candidate& c, const Candidate& held, double shared,
 }
 
 // Greedy by score.
-std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const ColourField& field) {
+std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const ColourField& field,
+                                           double least_area) {
   constexpr double kMostShared = 0.15;
   constexpr double kNearlyAsGood = 0.7;
   std::stable_sort(found.begin(), found.end(),
@@ -244,7 +247,7 @@ std::vector<Candidate> best_of_overlapping(std::vector<Candidate> found, const C
       first_score.push_back(c.score);
       place = kept.size();
     } else if (touched == 1 && c.score > kNearlyAsGood * first_score[other - 1] &&
-               takes_place(c, kept[other - 1], shared[other], field)) {
+               takes_place(c, kept[other - 1], shared[other], field, least_area)) {
       kept[other - 1] = c;
       owner.setTo(0.0, owner == static_cast<double>(other));
       place = other;
@@ -294,7 +297,7 @@ std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange
   // Sun to sky shade moves every colour along about one line in (light, yellow): across that line
   // shaded and lit skin are alike and cast shadows are not skin.
   search_channel(search, mixed(field.light, -kShadeSlope));
-  std::vector<Candidate> kept = best_of_overlapping(std::move(search.found), field);
+  std::vector<Candidate> kept = best_of_overlapping(std::move(search.found), field, range.least);
   drop_halves(kept);
   return kept;
 }

@@ -17,11 +17,11 @@ namespace maturity {
 /// board.
 ///
 /// Limits: 268 dents of rendered photos (the sample season, photographed pairs, fruit with traits
-/// independent of each other), 14 of them skin: 12 of those are given, and 5 of the others. Whoever
-/// follows the edge below must see one there; it is clear on nearly all of those 12, on half of
-/// the 5. Of 2,700 outlines of the same fruit with white, grey, yellowish or brown patches painted
-/// into their true hollows the rule makes 2 worse by more than 1.2 px and 38 better; without the
-/// upper bound on the light, which was set on them, 26 and 38.
+/// independent of each other), 14 of them skin: 12 of those are given, none of the others. Of 2,700
+/// outlines of the same fruit with white, grey, yellowish or brown patches painted into their true
+/// hollows the rule makes 2 worse by more than 1.2 px and 38 better; without the upper bound on the
+/// light, which was set on them, 26 and 38. Other things look alike where no edge follows: whoever
+/// follows the edge below must see one there.
 std::vector<Stub> find_rim_gloss(const Photo& photo, const Polygon& outline);
 
 }  // namespace maturity

@@ -79,6 +79,27 @@ TEST(FindStubs, TakesADarkLineBesideAShadowForNoStem) {
       covered_by_stubs(beside_a_shadow(fruit, Light(0.02F, 0.025F, 0.035F)), fruit).empty());
 }
 
+// A leaf crosses the outline: the points nearest to its rib are its own, and a curve drawn from
+// them alone would stand far out.
+TEST(Bridge, TakesNoCurveFromALeafBesideIt) {
+  const DrawnFruit fruit = lying_fruit(0.0);
+  const Polygon before = resample_by_arc_length(fruit.outline(), 300);
+  constexpr std::size_t kFirst = 100;
+  constexpr std::size_t kLength = 13;
+  constexpr int kReach = 10;  // of the leaf, points on either side of its rib
+  Polygon after = before;
+  for (int k = -kReach; k < static_cast<int>(kLength) + kReach; ++k) {
+    const int beside = k < 0 ? -k : std::max(0, k - static_cast<int>(kLength) + 1);
+    const double out = 3.0 * (kReach - beside);
+    Point& p = after[kFirst + static_cast<std::size_t>(k + kReach) - kReach];
+    p += out * (p - fruit.centre).normalized();
+  }
+  bridge(after, {kFirst, kLength, 0.0, 1.0});
+  for (std::size_t k = 0; k < kLength; ++k) {
+    EXPECT_LT(distance_to_outline(before, after[kFirst + k]), 15.0) << k;
+  }
+}
+
 // The hollow beside a stem is what is left to tell how deep it is.
 TEST(Bridge, ChangesNothingBesideTheStem) {
   const DrawnFruit fruit = lying_fruit(0.0);
