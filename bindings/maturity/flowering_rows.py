@@ -48,6 +48,13 @@ def not_yet_alone(joined: _core.JoinedEstimate | None) -> list[str]:
     ]
 
 
+def ready_alone(joined: _core.JoinedEstimate | None) -> list[str]:
+    """Flowerings of a block that is not ready which meet its rule by themselves."""
+    if joined is None or joined.block.decision == "ready":
+        return []
+    return [one.name for one in joined.flowerings if one.estimate.decision == "ready"]
+
+
 def flowering_columns(joined: _core.JoinedEstimate | None) -> dict[str, Any]:
     """Columns of a table that has a row for each visit: flowering_1, flowering_1_..., and so on."""
     columns: dict[str, Any] = {}

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from maturity import _core
-from maturity.flowering_rows import not_yet_alone
+from maturity.flowering_rows import not_yet_alone, ready_alone
 from maturity.joining import FruitKey, SampledFruit
 from maturity.season.checks import fruit_counted
 from maturity.season.season import Season
@@ -206,5 +206,10 @@ def flowering_notes(
     notes += [
         f"flowering {name} by itself is not yet mature: the crop as a whole meets the rule"
         for name in not_yet_alone(joined)
+    ]
+    notes += [
+        f"flowering {name} by itself meets the rule: where crews can tell which is which it may be "
+        "picked first, once the clearance is confirmed"
+        for name in ready_alone(joined)
     ]
     return [note.rstrip(".") for note in notes]

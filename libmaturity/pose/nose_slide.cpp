@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <utility>
 
 #include "libmaturity/core/nearest_point.h"
 
@@ -41,8 +42,8 @@ constexpr double kReach = 3.0;
 
 class Distances {
  public:
-  Distances(const OutlineTraits& traits, const Point& stem, std::size_t nose)
-      : traits_(traits), stem_(stem), nose_(nose), at_nose_(at(0)) {}
+  Distances(const OutlineTraits& traits, Point stem, std::size_t nose)
+      : traits_(traits), stem_(std::move(stem)), nose_(nose), at_nose_(at(0)) {}
   double at_nose() const { return at_nose_; }
   double at(std::ptrdiff_t steps) const {
     return (traits_.points[traits_.at(nose_, steps)] - stem_).norm();

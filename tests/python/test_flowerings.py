@@ -131,7 +131,8 @@ def test_few_readings_of_one_flowering_keep_ready_back(tmp_path):
     # Trees drawn at random would not give the two fruit that are missing.
     assert visit.plan is None
     standing = Standing(visit, None)
-    assert standing.next_steps[1:] == ["Flowering late has 3 oven fruit of the 5 needed."]
+    assert standing.next_steps[1] == "Flowering late has 3 oven fruit of the 5 needed."
+    assert standing.next_steps[2].startswith("Flowering early by itself meets the rule")
     walk = answer_of(visit, 1.0, [], trees_left=False)
     assert walk.state == "blocked" and "late has 3 oven fruit" in " ".join(walk.sentences())
     # Wrong on purpose: with one name for all the same fruit are ready.
@@ -254,6 +255,17 @@ def test_ready_as_a_whole_names_what_is_not_yet(tmp_path):
         Standing(visit, None).next_steps
     )
     assert any("gives no trees_bearing: the 24 trees" in note for note in visit.notes)
+
+
+def test_a_block_that_waits_names_what_may_be_picked_first(tmp_path):
+    visit = scored(tmp_path, trees=trees_table())
+    assert visit.decision != "ready"
+    assert any("flowering early by itself meets the rule" in note for note in visit.notes)
+    assert not any("flowering late by itself" in note for note in visit.notes)
+    assert "Flowering early by itself meets the rule" in " ".join(Standing(visit, None).next_steps)
+    ready = scored(tmp_path / "ready", trees=trees_table(), behind=0)
+    assert ready.decision == "ready"
+    assert not any("picked first" in note for note in ready.notes)
 
 
 def test_without_the_columns_nothing_changes(tmp_path):

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from maturity import _core
 from maturity.block_visit import DECISION_WORDS, BlockVisit, in_100, share_in_100
-from maturity.flowering_rows import not_yet_alone
+from maturity.flowering_rows import not_yet_alone, ready_alone
 from maturity.flowering_text import FloweringText, flowering_texts
 from maturity.outlook import Outlook
 from maturity.planning import plan_sentence
@@ -62,6 +62,11 @@ class Standing:
                 "which is which."
                 for name in not_yet_alone(self.visit.flowerings)
             ]
+        steps += [
+            f"Flowering {name} by itself meets the rule: where crews can tell which is which it "
+            "may be picked first, once the clearance is confirmed."
+            for name in ready_alone(self.visit.flowerings)
+        ]
         if self.outlook is not None and self.visit.latest and self.visit.decision != "ready":
             steps += [self.outlook.sentence(), *self.outlook.fall_sentences()]
             steps += filter(None, [self.outlook.range_sentence()])
