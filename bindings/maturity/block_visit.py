@@ -293,6 +293,19 @@ def in_100(chance: float) -> str:
     return "more than 99" if chance > 99 else str(math.floor(chance + 1e-9))
 
 
+def mean_range(mean: float, low: float, high: float) -> str:
+    """Dry matter with its interval."""
+    return f"{mean:.1f} % ({low:.1f} to {high:.1f})"
+
+
+def share_range(middle: float, low: float, high: float, of: str = "") -> str:
+    """Shares as so many in 100 `of` what, with the interval where it shows."""
+    ends = [share_in_100(one) for one in (middle, low, high)]
+    if ends[0] == ends[1] == ends[2]:
+        return f"{ends[0]} in 100{of}"
+    return f"{ends[0]} in 100{of} ({ends[1]} to {ends[2]})"
+
+
 def share_in_100(share: float) -> str:
     """A share as so many in 100, to the nearest as on the screen, never none or all."""
     if share < 0.01:

@@ -49,10 +49,15 @@ def not_yet_alone(joined: _core.JoinedEstimate | None) -> list[str]:
 
 
 def ready_alone(joined: _core.JoinedEstimate | None) -> list[str]:
-    """Flowerings of a block that is not ready which meet its rule by themselves."""
+    """Of each flowering that meets the rule while the block does not: that it may be picked."""
     if joined is None or joined.block.decision == "ready":
         return []
-    return [one.name for one in joined.flowerings if one.estimate.decision == "ready"]
+    return [
+        f"flowering {one.name} by itself meets the rule: where crews can tell which is which it "
+        "may be picked first, once the clearance is confirmed"
+        for one in joined.flowerings
+        if one.estimate.decision == "ready"
+    ]
 
 
 def flowering_columns(joined: _core.JoinedEstimate | None) -> dict[str, Any]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from maturity.block_visit import BlockVisit, in_100, share_in_100
+from maturity.block_visit import BlockVisit, in_100, mean_range, share_range
 from maturity.flowering_rows import flowering_rows
 
 #: What the chance of one flowering means, beside it wherever it is shown.
@@ -36,12 +36,11 @@ def flowering_texts(visit: BlockVisit) -> list[FloweringText]:
     for row in flowering_rows(visit.flowerings):
         mean = share = crop = "not known"
         if row["mean_dm_pct"] is not None:
-            low, high = row["mean_dm_low_pct"], row["mean_dm_high_pct"]
-            mean = f"{row['mean_dm_pct']:.1f} % ({low:.1f} to {high:.1f})"
+            mean = mean_range(row["mean_dm_pct"], row["mean_dm_low_pct"], row["mean_dm_high_pct"])
         if row["share_mature"] is not None:
-            share = _in_100(row["share_mature"], row["share_low"], row["share_high"])
+            share = share_range(row["share_mature"], row["share_low"], row["share_high"])
         if row["crop_share"] is not None:
-            crop = _in_100(row["crop_share"], row["crop_share_low"], row["crop_share_high"])
+            crop = share_range(row["crop_share"], row["crop_share_low"], row["crop_share_high"])
         ready = row["readiness_in_100"]
         chance = "chance not known" if ready is None else f"{in_100(ready)} in 100 chance"
         fruit = f"{row['fruit']} fruit, {row['fruit_with_oven']} with oven"
@@ -55,10 +54,3 @@ def flowering_sentences(visit: BlockVisit) -> list[str]:
     """One line for each flowering, and what they are; empty where fewer than two are named."""
     lines = [text.sentence() for text in flowering_texts(visit)]
     return [f"By flowering ({ALONE}):", *lines] if lines else []
-
-
-def _in_100(middle: float, low: float, high: float) -> str:
-    ends = [share_in_100(one) for one in (middle, low, high)]
-    if ends[0] == ends[1] == ends[2]:
-        return f"{ends[0]} in 100"
-    return f"{ends[0]} in 100 ({ends[1]} to {ends[2]})"

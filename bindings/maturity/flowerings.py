@@ -207,9 +207,5 @@ def flowering_notes(
         f"flowering {name} by itself is not yet mature: the crop as a whole meets the rule"
         for name in not_yet_alone(joined)
     ]
-    notes += [
-        f"flowering {name} by itself meets the rule: where crews can tell which is which it may be "
-        "picked first, once the clearance is confirmed"
-        for name in ready_alone(joined)
-    ]
+    notes += ready_alone(joined)
     return [note.rstrip(".") for note in notes]

@@ -201,12 +201,11 @@ FollowedEdge follow_edge(const Photo& photo, const Polygon& start, double band_p
 // The edge around the curve that bridges one dent, in place of the dent. The others stay as they
 // are: the curve over a true hollow next to it would draw the edge away from it.
 void follow_below_dent(const Photo& photo, Polygon& outline, const Stub& dent, double band_px) {
-  constexpr std::size_t kMargin = 3;
   constexpr double kNarrow = 0.5;
   constexpr double kMostlyClear = 0.8;  // 0.87 to 1 of true rims, at most 0.63 of others
   const std::size_t n = outline.size();
   Polygon bridged = outline;
-  bridge(bridged, dent, kMargin);
+  bridge(bridged, dent, kDentMargin);
   const FollowedEdge edge = follow_edge(photo, bridged, kNarrow * band_px);
   std::size_t seen = 0;
   for (std::size_t k = 0; k < dent.length; ++k) {
@@ -215,8 +214,8 @@ void follow_below_dent(const Photo& photo, Polygon& outline, const Stub& dent, d
   if (static_cast<double>(seen) < kMostlyClear * static_cast<double>(dent.length)) {
     return;  // the board begins at the dent after all
   }
-  std::size_t i = ring_before(dent.first, kMargin, n);
-  for (std::size_t k = 0; k < dent.length + 2 * kMargin; ++k, i = ring_next(i, n)) {
+  std::size_t i = ring_before(dent.first, kDentMargin, n);
+  for (std::size_t k = 0; k < dent.length + 2 * kDentMargin; ++k, i = ring_next(i, n)) {
     outline[i] = edge.outline_px[i];
   }
 }

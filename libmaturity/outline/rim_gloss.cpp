@@ -14,7 +14,6 @@ namespace {
 
 constexpr double kLeastDepth = 0.0015;  // below the hull, of the perimeter: 0.5 mm
 constexpr double kLongest = 0.2;        // of the perimeter
-constexpr std::size_t kMargin = 3;
 
 double log_light(const Light& c) {
   constexpr double kFloor = 0.01;
@@ -80,11 +79,11 @@ bool is_gloss(const Photo& photo, const Polygon& outline, const Normals& normals
   constexpr int kFewest = 5;
   const std::size_t n = outline.size();
   Polygon bridged = outline;
-  bridge(bridged, dent, kMargin);
+  bridge(bridged, dent, kDentMargin);
   DentColours sums;
   int count = 0;
-  std::size_t i = ring_before(dent.first, kMargin, n);
-  for (std::size_t k = 0; k < dent.length + 2 * kMargin; ++k, i = ring_next(i, n)) {
+  std::size_t i = ring_before(dent.first, kDentMargin, n);
+  for (std::size_t k = 0; k < dent.length + 2 * kDentMargin; ++k, i = ring_next(i, n)) {
     if (normals.outward[i].dot(bridged[i] - outline[i]) < kThin) {
       continue;
     }

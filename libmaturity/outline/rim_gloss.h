@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <vector>
 
 #include "libmaturity/core/polygon.h"
@@ -7,6 +8,9 @@
 #include "libmaturity/photo/photo.h"
 
 namespace maturity {
+
+/// Points beside a dent, on both sides, that are bridged with it.
+inline constexpr std::size_t kDentMargin = 3;
 
 /// Dents of an outline that are skin: at a rim seen at a grazing angle waxy skin mirrors what lies
 /// beside the fruit, and where that is white paper the rim is no longer the colour of skin. A

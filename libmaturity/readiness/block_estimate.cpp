@@ -215,10 +215,6 @@ void flag_readings(BlockEstimate& estimate) {
   }
 }
 
-bool has_flag(const BlockEstimate& estimate, BlockFlag flag) {
-  return std::find(estimate.flags.begin(), estimate.flags.end(), flag) != estimate.flags.end();
-}
-
 }  // namespace
 
 EstimatedBlock estimate_with_posterior(const BlockData& data, const BlockRule& rule,
@@ -265,18 +261,10 @@ EstimatedBlock estimate_with_posterior(const BlockData& data, const BlockRule& r
   flag_humps(model, fitted, estimate);
   fill_fruit(design, model, fitted.fruit, estimate);
 
-  DecisionInput input;
-  input.readiness = readiness;
-  input.confidence = rule.confidence;
-  input.oven_fruit = estimate.counts.oven_fruit;
-  input.oven_trees = estimate.counts.oven_trees;
-  input.trees = std::min(estimate.counts.trees, estimate.counts.phase_one_trees);
+  DecisionInput input = decision_input(estimate, readiness);
   input.selection_not_corrected = design.selection_not_corrected;
   input.outside_calibration = design.outside_calibration;
-  input.left_skew = has_flag(estimate, BlockFlag::left_skew);
-  const DecisionResult result = decide(input);
-  estimate.decision = result.decision;
-  estimate.reasons = result.reasons;
+  settle(input, estimate);
   estimated.blocks = what_blocks(input);
   estimated.nodes = std::move(fitted.nodes);
   return estimated;

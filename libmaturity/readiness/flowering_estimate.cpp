@@ -130,10 +130,6 @@ std::optional<CropShares> shares_of(const BlockData& data, const Flowerings& flo
   return sampled_crop_shares(group, tree, groups);
 }
 
-bool flagged(const BlockEstimate& estimate, BlockFlag flag) {
-  return std::find(estimate.flags.begin(), estimate.flags.end(), flag) != estimate.flags.end();
-}
-
 /// Flags of the whole that the flowerings answer give way to theirs.
 void join_flags(const std::vector<EstimatedBlock>& groups, BlockEstimate& block) {
   auto& flags = block.flags;
@@ -144,7 +140,7 @@ void join_flags(const std::vector<EstimatedBlock>& groups, BlockEstimate& block)
               flags.end());
   for (const BlockFlag flag : {BlockFlag::left_skew, BlockFlag::two_humps}) {
     if (std::any_of(groups.begin(), groups.end(),
-                    [&](const EstimatedBlock& group) { return flagged(group.estimate, flag); })) {
+                    [&](const EstimatedBlock& group) { return has_flag(group.estimate, flag); })) {
       flags.push_back(flag);
     }
   }
@@ -158,19 +154,11 @@ void decide_anew(const std::vector<BlockReason>& blocks, bool lacking, BlockEsti
   const auto blocked_by = [&](BlockReason why) {
     return std::find(blocks.begin(), blocks.end(), why) != blocks.end();
   };
-  DecisionInput input;
-  input.readiness = *block.readiness / 100.0;
-  input.confidence = block.rule.confidence;
-  input.oven_fruit = block.counts.oven_fruit;
-  input.oven_trees = block.counts.oven_trees;
-  input.trees = std::min(block.counts.trees, block.counts.phase_one_trees);
+  DecisionInput input = decision_input(block, *block.readiness / 100.0);
   input.selection_not_corrected = blocked_by(BlockReason::selection_not_corrected);
   input.outside_calibration = blocked_by(BlockReason::outside_calibration_without_oven);
-  input.left_skew = flagged(block, BlockFlag::left_skew);
   input.flowering_blocked = lacking;
-  const DecisionResult result = decide(input);
-  block.decision = result.decision;
-  block.reasons = result.reasons;
+  settle(input, block);
 }
 
 }  // namespace

@@ -23,6 +23,10 @@ FRUIT_PER_BOARD = 7
 LIGHTS = ("overcast", "sun", "window")
 
 
+def _between(rng: np.random.Generator) -> Callable[[float, float], float]:
+    return lambda low, high: float(rng.uniform(low, high))
+
+
 def _sizes(rng: np.random.Generator, lowest: float, highest: float) -> dict[str, float]:
     """Length, width and thickness (mm) for an elongation between two bounds."""
     length = float(rng.uniform(104, 122))
@@ -32,9 +36,7 @@ def _sizes(rng: np.random.Generator, lowest: float, highest: float) -> dict[str,
 
 
 def _of_the_season(rng: np.random.Generator) -> ShapeParameters:
-    def between(low: float, high: float) -> float:
-        return float(rng.uniform(low, high))
-
+    between = _between(rng)
     return ShapeParameters(
         **_sizes(rng, 1.22, 1.45),
         shoulder_ventral=between(1.85, 2.6),
@@ -52,9 +54,7 @@ def _of_the_season(rng: np.random.Generator) -> ShapeParameters:
 
 
 def _of_curves(rng: np.random.Generator) -> CurvedShape:
-    def between(low: float, high: float) -> float:
-        return float(rng.uniform(low, high))
-
+    between = _between(rng)
     return CurvedShape(
         **_sizes(rng, 1.22, 1.50),
         shoulder_ventral=between(0.50, 0.70),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from maturity import _core
-from maturity.block_visit import DECISION_WORDS, BlockVisit, in_100, share_in_100
+from maturity.block_visit import DECISION_WORDS, BlockVisit, in_100, mean_range, share_range
 from maturity.flowering_rows import not_yet_alone, ready_alone
 from maturity.flowering_text import FloweringText, flowering_texts
 from maturity.outlook import Outlook
@@ -62,11 +62,7 @@ class Standing:
                 "which is which."
                 for name in not_yet_alone(self.visit.flowerings)
             ]
-        steps += [
-            f"Flowering {name} by itself meets the rule: where crews can tell which is which it "
-            "may be picked first, once the clearance is confirmed."
-            for name in ready_alone(self.visit.flowerings)
-        ]
+        steps += [f"F{said[1:]}." for said in ready_alone(self.visit.flowerings)]
         if self.outlook is not None and self.visit.latest and self.visit.decision != "ready":
             steps += [self.outlook.sentence(), *self.outlook.fall_sentences()]
             steps += filter(None, [self.outlook.range_sentence()])
@@ -78,8 +74,7 @@ class Standing:
         row = self.visit.to_row()
         if row["mean_dm_pct"] is None or row["mean_dm_low_pct"] is None:
             return "not known"
-        low, high = row["mean_dm_low_pct"], row["mean_dm_high_pct"]
-        return f"{row['mean_dm_pct']:.1f} % ({low:.1f} to {high:.1f})"
+        return mean_range(row["mean_dm_pct"], row["mean_dm_low_pct"], row["mean_dm_high_pct"])
 
     @property
     def share_text(self) -> str:
@@ -87,12 +82,7 @@ class Standing:
         row = self.visit.to_row()
         if row["share_mature"] is None or row["share_low"] is None:
             return "not known"
-        middle, low, high = (
-            share_in_100(row[name]) for name in ("share_mature", "share_low", "share_high")
-        )
-        if middle == low == high:
-            return f"{middle} in 100 fruit"
-        return f"{middle} in 100 fruit ({low} to {high})"
+        return share_range(row["share_mature"], row["share_low"], row["share_high"], " fruit")
 
     @property
     def chance_text(self) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
+from maturity.block_visit import mean_range
 from maturity.report.charts import Chart, in_style, svg_chart
 from maturity.scoring import SeasonScore
 from maturity.views.drawing import INK, STRONG
@@ -55,8 +56,7 @@ def ranking(score: SeasonScore) -> Ranking | None:
 
 
 def _interval(row: dict[str, Any], name: str) -> str:
-    low, high = row[f"{name}_low_pct"], row[f"{name}_high_pct"]
-    return f"{row[f'{name}_pct']:.1f} % ({low:.1f} to {high:.1f})"
+    return mean_range(row[f"{name}_pct"], row[f"{name}_low_pct"], row[f"{name}_high_pct"])
 
 
 @in_style
