@@ -4,6 +4,6 @@ namespace maturity {
 
 const char* version() { return MATURITY_VERSION; }
 
-int method_version() { return 8; }
+int method_version() { return 9; }
 
 }  // namespace maturity

@@ -2,9 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-
-#include "libmaturity/descriptors/greatest.h"
 
 namespace maturity {
 
@@ -17,10 +14,6 @@ constexpr double kBeakTo = 0.97;
 constexpr double kBeakOffAxis = 0.03;
 /// Size of the errors that photos leave in a rise, over L.
 constexpr double kRiseError = 0.002;
-
-bool in_stretch(const FramedOutline& outline, std::size_t i) {
-  return outline.points[i].y() > 0.0 && outline.along(i) > kBeakFrom;
-}
 
 /// How far inside the stretch a place lies by what bounds it, over L; below 0 outside.
 double inside(const FramedOutline& outline, std::size_t i) {
@@ -37,43 +30,15 @@ double way_out(const FramedOutline& outline, std::size_t i, std::ptrdiff_t step)
   return here > there ? std::clamp(here / (here - there), 0.0, 1.0) : 0.0;
 }
 
-/// Adds the answer of the greatest curvature, any of the points having it with the chance that edge
-/// errors give it.
-void add_greatest(EdgeGradient& gradient, const FramedOutline& outline, const BendLine& line,
-                  double greatest_curvature) {
-  const std::vector<double> covariance = line.covariances(gradient.noise());
-  const double reach = Greatest::kOutOfReach * std::sqrt(covariance[0]);
-  std::vector<std::size_t> near;
-  for (std::size_t i = 0; i < outline.size(); ++i) {
-    if (in_stretch(outline, i) && line.curvature[i] >= greatest_curvature - reach) {
-      near.push_back(i);
-    }
-  }
-  const std::size_t stride = near.size() / Greatest::kMost + 1;
-  Greatest greatest;
-  for (std::size_t k = 0; k < near.size(); k += stride) {
-    greatest.add(line.curvature[near[k]]);
-  }
-  for (std::size_t a = 0; a < greatest.size(); ++a) {
-    for (std::size_t b = a; b < greatest.size(); ++b) {
-      const std::size_t steps = outline.steps_apart(near[a * stride], near[b * stride]);
-      greatest.set_covariance(a, b, steps < covariance.size() ? covariance[steps] : 0.0);
-    }
-  }
-  greatest.solve();
-  for (std::size_t a = 0; a < greatest.size(); ++a) {
-    if (greatest.chance(a) > 1e-3) {
-      line.bend.add(gradient, near[a * stride], greatest.chance(a) * outline.length);
-    }
-  }
-  gradient.add_scatter(greatest.scatter() * outline.length * outline.length);
-}
-
 }  // namespace
+
+bool in_beak_stretch(const FramedOutline& outline, std::size_t i) {
+  return outline.points[i].y() > 0.0 && outline.along(i) > kBeakFrom;
+}
 
 std::optional<Beak> find_beak(const FramedOutline& outline) {
   const auto off_axis = [&](std::size_t i) {
-    return in_stretch(outline, i) && outline.along(i) < kBeakTo &&
+    return in_beak_stretch(outline, i) && outline.along(i) < kBeakTo &&
            outline.points[i].y() > kBeakOffAxis * outline.length;
   };
   // Counter-clockwise, the ventral distal stretch runs from the nose towards the stem end.
@@ -147,45 +112,6 @@ void add_beak_place(EdgeGradient& gradient, const FramedOutline& outline, const 
       add_rise(gradient, outline, beak.places[k], factor * beak.chance[k] * off / kRiseError);
     }
   }
-}
-
-double measure_beak_prominence(const FramedOutline& outline, const std::optional<Beak>& beak,
-                               EdgeGradient* gradient) {
-  if (!beak) {
-    return std::numeric_limits<double>::quiet_NaN();
-  }
-  if (gradient != nullptr) {
-    std::vector<RisePlace> places = beak->ends;
-    for (const EdgeRise& place : beak->places) {
-      places.push_back({place, place, 0.0});
-    }
-    add_highest(*gradient, outline, places, +1.0, 1.0);
-  }
-  return beak->height;
-}
-
-double measure_beak_curvature(const FramedOutline& outline, const BendLine& line,
-                              EdgeGradient* gradient) {
-  double greatest = -std::numeric_limits<double>::infinity();
-  std::size_t apex = outline.size();
-  for (std::size_t i = 0; i < outline.size(); ++i) {
-    if (!in_stretch(outline, i)) {
-      continue;
-    }
-    const double curvature = line.curvature[i];
-    if (curvature > greatest) {
-      greatest = curvature;
-      apex = i;
-    }
-  }
-  if (apex == outline.size()) {
-    return std::numeric_limits<double>::quiet_NaN();
-  }
-  if (gradient != nullptr) {
-    add_greatest(*gradient, outline, line, greatest);
-    add_length(gradient, greatest);
-  }
-  return greatest * outline.length;
 }
 
 }  // namespace maturity

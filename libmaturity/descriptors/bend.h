@@ -40,8 +40,8 @@ class Bend {
   double mix_ = 0.0;
 };
 
-/// The curvature at every point, smoothed over 0.08 L of arc: bending energy and the beak's
-/// curvature are read from the same line.
+/// The curvature at every point, smoothed over 0.08 L of arc: the beak's curvature and
+/// the solidity's errors are read from the same line.
 struct BendLine {
   explicit BendLine(const FramedOutline& outline);
 

@@ -10,7 +10,7 @@
 namespace maturity {
 
 /// Raised whenever a definition changes: a calibration made with other definitions is refused.
-inline constexpr int kDescriptorsVersion = 4;
+inline constexpr int kDescriptorsVersion = 5;
 
 /// The shape descriptors, all free of scale. The definition of each is in the header of its own
 /// name in this folder.
@@ -33,15 +33,13 @@ enum class Descriptor : std::size_t {
   axis_asymmetry,
   circularity,
   solidity,
-  bending_energy,
-  turning_shoulder,
   turning_nose,
   fourier_taper,
   fourier_squareness,
   fourier_asymmetry
 };
 
-inline constexpr std::size_t kDescriptorCount = 24;
+inline constexpr std::size_t kDescriptorCount = 22;
 
 /// What one descriptor is, for tables, column heads and documentation.
 struct DescriptorInfo {

@@ -4,19 +4,25 @@
 #include <limits>
 #include <optional>
 
-#include "libmaturity/descriptors/asymmetry.h"
+#include "libmaturity/descriptors/axis_asymmetry.h"
 #include "libmaturity/descriptors/beak.h"
+#include "libmaturity/descriptors/beak_curvature.h"
+#include "libmaturity/descriptors/beak_prominence.h"
 #include "libmaturity/descriptors/bend.h"
-#include "libmaturity/descriptors/curvature_profile.h"
+#include "libmaturity/descriptors/cheek_asymmetry.h"
+#include "libmaturity/descriptors/circularity.h"
 #include "libmaturity/descriptors/elongation.h"
 #include "libmaturity/descriptors/end_balance.h"
-#include "libmaturity/descriptors/end_fill.h"
 #include "libmaturity/descriptors/fourier.h"
+#include "libmaturity/descriptors/nose_fill.h"
 #include "libmaturity/descriptors/nose_roundness.h"
-#include "libmaturity/descriptors/roundness_of_whole.h"
+#include "libmaturity/descriptors/shoulder_asymmetry.h"
+#include "libmaturity/descriptors/shoulder_fill.h"
 #include "libmaturity/descriptors/shoulder_rise.h"
 #include "libmaturity/descriptors/sinus_depth.h"
+#include "libmaturity/descriptors/solidity.h"
 #include "libmaturity/descriptors/stem_hollow.h"
+#include "libmaturity/descriptors/turning_nose.h"
 
 namespace maturity {
 
@@ -79,8 +85,6 @@ void measure_free_of_turn(Measuring& on, const BendLine& line) {
   const FramedOutline& outline = on.outline();
   on.take(D::circularity, [&](EdgeGradient* g) { return measure_circularity(outline, g); });
   on.take(D::solidity, [&](EdgeGradient* g) { return measure_solidity(outline, line, g); });
-  on.take(D::bending_energy,
-          [&](EdgeGradient* g) { return measure_bending_energy(outline, line, g); });
   on.take(D::axis_asymmetry, [&](EdgeGradient* g) { return measure_axis_asymmetry(outline, g); });
 }
 
@@ -98,8 +102,6 @@ void measure_both_sides(Measuring& on, const InscribedDisc& whole, const Shoulde
   on.take(D::nose_roundness,
           [&](EdgeGradient* g) { return measure_nose_roundness(outline, whole, g); });
   on.take(D::end_balance, [&](EdgeGradient* g) { return measure_end_balance(outline, g); });
-  on.take(D::turning_shoulder,
-          [&](EdgeGradient* g) { return measure_turning_shoulder(outline, g); });
   on.take(D::turning_nose, [&](EdgeGradient* g) { return measure_turning_nose(outline, g); });
   const FramedFourier fourier(outline);
   on.take(D::fourier_taper, [&](EdgeGradient* g) {

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "libmaturity/descriptors/edge_gradient.h"
-#include "libmaturity/descriptors/end_fill.h"
+#include "libmaturity/descriptors/shoulder_fill.h"
 
 namespace maturity {
 

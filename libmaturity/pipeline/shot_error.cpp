@@ -33,8 +33,6 @@ constexpr std::array<ShotSd, kDescriptorCount> kShotSds = {{
     {D::axis_asymmetry, 0.016},
     {D::circularity, 0.0056},
     {D::solidity, 0.0022},
-    {D::bending_energy, 0.11},
-    {D::turning_shoulder, 0.02},
     {D::turning_nose, 0.02},
     {D::fourier_taper, 0.0025},
     {D::fourier_squareness, 0.0023},

@@ -5,14 +5,16 @@
 #include <cmath>
 #include <numbers>
 
-#include "libmaturity/descriptors/asymmetry.h"
+#include "libmaturity/descriptors/circularity.h"
 #include "libmaturity/descriptors/describe_outline.h"
 #include "libmaturity/descriptors/elongation.h"
 #include "libmaturity/descriptors/end_balance.h"
-#include "libmaturity/descriptors/end_fill.h"
+#include "libmaturity/descriptors/half_ellipse.h"
 #include "libmaturity/descriptors/inscribed_disc.h"
-#include "libmaturity/descriptors/roundness_of_whole.h"
+#include "libmaturity/descriptors/nose_fill.h"
+#include "libmaturity/descriptors/shoulder_fill.h"
 #include "libmaturity/descriptors/shoulder_rise.h"
+#include "libmaturity/descriptors/solidity.h"
 #include "tests/shapes/invented_fruit.h"
 
 namespace maturity {
@@ -92,7 +94,6 @@ TEST(ClosedForms, EllipseGivesTheFormulasOfTheDefinitions) {
     EXPECT_LT(sharpest, 2.0 * a * a / (b * b) + 1e-6);
     EXPECT_NEAR(d[D::beak_curvature], sharpest, 0.02 * sharpest);
     EXPECT_NEAR(d[D::turning_nose], 2.0 * std::atan(std::sqrt(3.0) * a / b) / pi, 1e-3);
-    EXPECT_NEAR(d[D::turning_shoulder], 2.0 * std::atan(std::sqrt(3.0) * a / b) / pi, 1e-3);
     for (const D zero :
          {D::shoulder_rise_ventral, D::shoulder_rise_dorsal, D::end_balance, D::cheek_asymmetry,
           D::shoulder_asymmetry, D::axis_asymmetry, D::fourier_taper, D::fourier_asymmetry}) {
@@ -110,7 +111,6 @@ TEST(ClosedForms, CircularityOfTheEllipseSixByFour) {
 TEST(ClosedForms, CircleIsRoundInEveryWay) {
   const Descriptors d = of_ellipse(50.0, 50.0);
   EXPECT_NEAR(d[D::circularity], 1.0, 1e-4);
-  EXPECT_NEAR(d[D::bending_energy], 1.0, 5e-3);
   EXPECT_NEAR(d[D::nose_roundness], 1.0, 2e-3);
   EXPECT_NEAR(d[D::fourier_squareness], 0.0, 1e-6);
   EXPECT_NEAR(d[D::stem_hollow], 0.0, 1e-5);

@@ -94,9 +94,8 @@ TEST_P(Invariance, ResamplingFrom100To4000PointsHardlyMatters) {
     for (const DescriptorInfo& info : descriptor_registry()) {
       // Bends and what rests on them see the corners of 100 straight sides; the sharpest bend also
       // hangs on where the points of its window fall on a nose that is all but a corner.
-      const bool bends = info.descriptor == D::beak_curvature ||
-                         info.descriptor == D::nose_roundness ||
-                         info.descriptor == D::bending_energy;
+      const bool bends =
+          info.descriptor == D::beak_curvature || info.descriptor == D::nose_roundness;
       double tolerance = bends ? (count == 100 ? 0.08 : 0.03) : 0.006;
       if (info.descriptor == D::beak_curvature) {
         tolerance = 0.15;

@@ -63,7 +63,7 @@ def test_calibration_of_the_first_format_is_read():
         0.657, abs=5e-4
     )
     # Its slopes belong to shapes as an earlier method measured them.
-    with pytest.raises(ValueError, match="method_version: 3; expected this library's, 8"):
+    with pytest.raises(ValueError, match="method_version: 3; expected this library's, 9"):
         made.slopes("Amberlee")
 
 

@@ -210,12 +210,9 @@ def _heading(f: Framed, at: float, side: int) -> float:
     return float(np.arctan2(chord[1], chord[0]))
 
 
-def _turning(f: Framed) -> dict[str, float]:
-    turned = {}
-    for name, share, end in (("turning_shoulder", 0.25, -1), ("turning_nose", 0.75, +1)):
-        at = f.low + share * f.length
-        turned[name] = 1 + end * (_heading(f, at, +1) - _heading(f, at, -1)) / np.pi
-    return turned
+def _turning_nose(f: Framed) -> float:
+    at = f.low + 0.75 * f.length
+    return 1 + (_heading(f, at, +1) - _heading(f, at, -1)) / np.pi
 
 
 def _asymmetry(f: Framed) -> dict[str, float]:
@@ -279,17 +276,15 @@ def describe(
     f = frame(outline, stem, nose, side)
     curvature = bends(f, 0.08 * f.length)
     fills = _fills(f)
-    energy = (curvature**2).sum() * f.perimeter**2 / (POINTS * 4 * np.pi**2)
     return {
         "elongation": f.length / f.width,
         "circularity": 4 * np.pi * f.area / f.perimeter**2,
         "solidity": f.area / _hull_area(f.points),
-        "bending_energy": float(energy),
         "nose_roundness": _nose_roundness(f),
+        "turning_nose": _turning_nose(f),
         **fills,
         **_stem(f, fills["shoulder_fill"]),
         **_beak(f, curvature),
-        **_turning(f),
         **_asymmetry(f),
         **_fourier(f),
     }

@@ -157,8 +157,6 @@ def mark(axes: Any, name: str, outline: Points, stem: Points, at: Points) -> Non
         marker.edge(marker.beak_stretch(), MEASURED)
     elif name.endswith("_asymmetry") and not name.startswith("fourier"):
         _asymmetry(name, marker)
-    elif name == "turning_shoulder":
-        marker.edge(outline[:, 0] < 0.25, MEASURED)
     elif name == "turning_nose":
         marker.edge(outline[:, 0] > 0.75, MEASURED)
     else:

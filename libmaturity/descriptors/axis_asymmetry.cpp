@@ -1,4 +1,4 @@
-#include "libmaturity/descriptors/asymmetry.h"
+#include "libmaturity/descriptors/axis_asymmetry.h"
 
 #include <algorithm>
 #include <array>
@@ -12,43 +12,13 @@ namespace {
 
 constexpr std::size_t kStrips = 128;
 
-/// A crossing of the outline with a line, as the side it lies on and the share along it.
+/// A crossing of the outline with the middle of a strip: its y, the side it lies on and the share
+/// along it.
 struct Crossing {
   double value = 0.0;
   std::size_t side = 0;
   double share = 0.0;
 };
-
-/// Most proximal crossing of the outline with the line y = `at`.
-Crossing front_at_height(const FramedOutline& outline, double at) {
-  Crossing best;
-  best.value = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < outline.size(); ++i) {
-    const Point& a = outline.points[i];
-    const Point& b = outline.points[outline.next(i)];
-    if ((a.y() <= at) == (b.y() <= at)) {
-      continue;
-    }
-    const double share = (at - a.y()) / (b.y() - a.y());
-    const double x = a.x() + share * (b.x() - a.x());
-    if (x < best.value) {
-      best = {x, i, share};
-    }
-  }
-  return best;
-}
-
-/// Adds factor * d(x of the crossing with y = height)/d(points), the height growing with the
-/// half-width of its side.
-void add_front(EdgeGradient* gradient, const FramedOutline& outline, const Crossing& front,
-               int side, double factor) {
-  const Point& a = outline.points[front.side];
-  const Point& b = outline.points[outline.next(front.side)];
-  const double slope = (b.x() - a.x()) / (b.y() - a.y());
-  gradient->add(front.side, factor * (1.0 - front.share), -factor * (1.0 - front.share) * slope);
-  gradient->add(outline.next(front.side), factor * front.share, -factor * front.share * slope);
-  add_half_width(gradient, side, factor * slope * 0.5 * side);
-}
 
 using Crossings = std::array<Crossing, kStrips>;
 
@@ -153,25 +123,6 @@ class StripErrors {
 };
 
 }  // namespace
-
-double measure_cheek_asymmetry(const FramedOutline& outline, EdgeGradient* gradient) {
-  const double value = (outline.half_width_ventral - outline.half_width_dorsal) / outline.width;
-  add_half_width(gradient, +1, (1.0 - value) / outline.width);
-  add_half_width(gradient, -1, (-1.0 - value) / outline.width);
-  return value;
-}
-
-double measure_shoulder_asymmetry(const FramedOutline& outline, EdgeGradient* gradient) {
-  const Crossing ventral = front_at_height(outline, 0.5 * outline.half_width_ventral);
-  const Crossing dorsal = front_at_height(outline, -0.5 * outline.half_width_dorsal);
-  const double value = (dorsal.value - ventral.value) / outline.length;
-  if (gradient != nullptr) {
-    add_front(gradient, outline, dorsal, -1, 1.0 / outline.length);
-    add_front(gradient, outline, ventral, +1, -1.0 / outline.length);
-    add_length(gradient, -value / outline.length);
-  }
-  return value;
-}
 
 double measure_axis_asymmetry(const FramedOutline& outline, EdgeGradient* gradient) {
   const double low = outline.points[outline.most_proximal].x();

@@ -1,4 +1,4 @@
-#include "libmaturity/descriptors/curvature_profile.h"
+#include "libmaturity/descriptors/turning_nose.h"
 
 #include <algorithm>
 #include <cmath>
@@ -10,7 +10,8 @@ namespace maturity {
 
 namespace {
 
-constexpr double kProfilePlace = 0.25;
+/// Where the two directions are taken, as a share of the length.
+constexpr double kProfilePlace = 0.75;
 /// Half of the arc over which a direction is taken, in L.
 constexpr double kDirectionReach = 0.03;
 
@@ -83,18 +84,15 @@ double heading_rate(const FramedOutline& outline, const Heading& heading) {
   return curvature / std::max(0.2, std::cos(heading.angle));
 }
 
-/// `end` +1: the distal quarter, -1: the proximal one.
-double turning(const FramedOutline& outline, int end, EdgeGradient* gradient) {
+}  // namespace
+
+double measure_turning_nose(const FramedOutline& outline, EdgeGradient* gradient) {
   const double low = outline.points[outline.most_proximal].x();
-  const double share = end > 0 ? 1.0 - kProfilePlace : kProfilePlace;
-  const double at = low + share * outline.length;
+  const double at = low + kProfilePlace * outline.length;
   const Heading ventral = heading_at(outline, at, +1);
   const Heading dorsal = heading_at(outline, at, -1);
-  // Round the nose from dorsal to ventral the walk turns by pi + (ventral - dorsal heading), both
-  // headings being walks towards +x; round the stem end by the rest.
-  const double change = ventral.angle - dorsal.angle;
   if (gradient != nullptr) {
-    const double factor = end / std::numbers::pi;
+    const double factor = 1.0 / std::numbers::pi;
     add_heading(*gradient, outline, ventral, factor);
     add_heading(*gradient, outline, dorsal, -factor);
     // Towards +x the ventral heading falls and the dorsal one rises on a convex fruit.
@@ -105,43 +103,12 @@ double turning(const FramedOutline& outline, int end, EdgeGradient* gradient) {
       const std::size_t i = heading->share < 0.5 ? heading->side : outline.next(heading->side);
       gradient->add(i, factor * heading_rate(outline, *heading), 0.0);
     }
-    gradient->add_extreme(Extreme::proximal, -(by_place * (1.0 - share)));
-    gradient->add_extreme(Extreme::distal, by_place * share);
+    gradient->add_extreme(Extreme::proximal, -(by_place * (1.0 - kProfilePlace)));
+    gradient->add_extreme(Extreme::distal, by_place * kProfilePlace);
   }
-  return 1.0 + end * change / std::numbers::pi;
-}
-
-}  // namespace
-
-double measure_bending_energy(const FramedOutline& outline, const BendLine& line,
-                              EdgeGradient* gradient) {
-  const std::size_t n = outline.size();
-  double squares = 0.0;
-  for (const double curvature : line.curvature) {
-    squares += curvature * curvature;
-  }
-  const double scale = outline.perimeter * outline.perimeter /
-                       (static_cast<double>(n) * 4.0 * std::numbers::pi * std::numbers::pi);
-  const double value = squares * scale;
-  if (gradient != nullptr) {
-    for (std::size_t i = 0; i < n; ++i) {
-      line.bend.add(*gradient, i, 2.0 * line.curvature[i] * scale);
-    }
-    add_perimeter(gradient, outline, 2.0 * value / outline.perimeter);
-    // A sum of squares: what the squares of the errors add.
-    const std::vector<double> covariance = line.covariances(gradient->noise());
-    gradient->add_scatter(2.0 * scale * scale * static_cast<double>(n) *
-                          sum_of_squares_both_ways(covariance));
-  }
-  return value;
-}
-
-double measure_turning_shoulder(const FramedOutline& outline, EdgeGradient* gradient) {
-  return turning(outline, -1, gradient);
-}
-
-double measure_turning_nose(const FramedOutline& outline, EdgeGradient* gradient) {
-  return turning(outline, +1, gradient);
+  // Round the nose from dorsal to ventral the walk turns by half a turn and by what the two
+  // headings, both towards +x, differ.
+  return 1.0 + (ventral.angle - dorsal.angle) / std::numbers::pi;
 }
 
 }  // namespace maturity

@@ -4,12 +4,9 @@
 #include <optional>
 
 #include "libmaturity/descriptors/edge_gradient.h"
+#include "libmaturity/descriptors/half_ellipse.h"
 
 namespace maturity {
-
-/// Every fill of an ellipse: 2 (pi/6 - sqrt(3)/8), the proximal quarter of an ellipse on one side
-/// of the axis over the rectangle around it.
-inline constexpr double kEllipseFill = 0.61418484930437857;
 
 /// `shoulder_fill_ventral` (side +1), `shoulder_fill_dorsal` (side -1) and their mean
 /// `shoulder_fill`: area of the shoulder, from 0.10 to 0.25 L behind the most proximal point on
@@ -47,11 +44,5 @@ class ShoulderFills {
   /// Worked out the first time: four descriptors rest on them.
   mutable std::array<std::optional<EdgeSlopes>, 2> slopes_;
 };
-
-/// `nose_fill`: area of the last 0.075 L over that of the slice from 0.60 to 0.70 L, both sides, as
-/// a share of what an ellipse has, times 0.614185. No unit; about 0.4 to 0.8; 0.614185 on an
-/// ellipse. Measured at the tip, since the distal quarter over the rectangle 0.25 L x W, used
-/// before, answered to taper and beak as much as to the nose. Adds to `gradient` unless null.
-double measure_nose_fill(const FramedOutline& outline, EdgeGradient* gradient);
 
 }  // namespace maturity

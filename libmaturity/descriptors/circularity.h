@@ -1,6 +1,5 @@
 #pragma once
 
-#include "libmaturity/descriptors/bend.h"
 #include "libmaturity/descriptors/edge_gradient.h"
 
 namespace maturity {
@@ -9,8 +8,5 @@ namespace maturity {
 /// ellipse with semi-axes 6 and 4. The perimeter is that of the evenly resampled outline, so that
 /// pixel steps do not lengthen it.
 double measure_circularity(const FramedOutline& outline, EdgeGradient* gradient);
-
-/// `solidity`: area over the area of the convex hull. No unit; 0 to 1; 1 on an ellipse.
-double measure_solidity(const FramedOutline& outline, const BendLine& line, EdgeGradient* gradient);
 
 }  // namespace maturity
