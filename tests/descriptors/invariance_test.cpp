@@ -1,4 +1,5 @@
-// What must not change: shift, turn, scale, mirror (sides swap), start, direction, resampling.
+// What must not change: shift, turn, scale, mirror (sides swap), start, direction, resampling; and
+// what may only by a little: errors of the edge.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -107,6 +108,62 @@ TEST_P(Invariance, ResamplingFrom100To4000PointsHardlyMatters) {
       EXPECT_NEAR(d[info.descriptor], base[info.descriptor],
                   tolerance * std::max(1.0, std::abs(base[info.descriptor])))
           << info.name << " at " << count << " points";
+    }
+  }
+}
+
+TEST_P(Invariance, WhereTheSideIsNotKnownTheMirrorChangesNothing) {
+  auto options = with_pose(fruit_);
+  options.evidence.given_ventral_side = 0;
+  const Descriptors one = describe_outline(fruit_.outline, options).descriptors;
+  const auto mirrored = shapes::placed(fruit_, 0.7, true, Point(10.0, 20.0));
+  auto again = with_pose(mirrored);
+  again.evidence.given_ventral_side = 0;
+  const Descriptors other = describe_outline(mirrored.outline, again).descriptors;
+  for (const DescriptorInfo& info : descriptor_registry()) {
+    const double value = one[info.descriptor];
+    EXPECT_EQ(std::isnan(value), std::isnan(other[info.descriptor])) << info.name;
+    if (!std::isnan(value)) {
+      // The points are walked the other way: stretches end at other points.
+      EXPECT_NEAR(other[info.descriptor], value, 1e-4 * std::max(1.0, std::abs(value)))
+          << info.name;
+    }
+  }
+}
+
+/// How far errors of the edge may move a value: what scatters is in its standard error (5,280
+/// looks: beyond 4.5 none is to be expected, of a skew value now and then), what a rough edge
+/// always does is not.
+double farthest(D descriptor, const ShapeDescription& clean) {
+  const double rough = clean.edge_sd / clean.edge_correlation_length;
+  const double se = clean.descriptors.error(descriptor);
+  switch (descriptor) {
+    case D::circularity:
+      // The perimeter grows by half the mean square slope of the errors.
+      return 6.0 * se + 1.5 * clean.descriptors[descriptor] * rough * rough;
+    case D::solidity:
+      return 12.0 * se;
+    case D::sinus_depth:
+      // The beak may be found at another place.
+      return 8.0 * se;
+    default:
+      return 6.0 * se;
+  }
+}
+
+TEST_P(Invariance, EdgeErrorsMoveNothingFartherThanTheirStandardErrorsAllow) {
+  DescribeOptions options = with_pose(fruit_);
+  options.with_errors = true;
+  options.edge_sd = 0.1;
+  options.edge_correlation_length = 3.0;
+  const ShapeDescription clean = describe_outline(fruit_.outline, options);
+  for (int draw = 0; draw < 20; ++draw) {
+    const Polygon noisy = shapes::with_edge_noise(fruit_.outline, 0.1, 3.0, random_);
+    const Descriptors d = describe_outline(noisy, with_pose(fruit_)).descriptors;
+    for (const DescriptorInfo& info : descriptor_registry()) {
+      EXPECT_NEAR(d[info.descriptor], clean.descriptors[info.descriptor],
+                  farthest(info.descriptor, clean))
+          << info.name;
     }
   }
 }
