@@ -5,10 +5,9 @@
 #include <cmath>
 #include <cstddef>
 #include <limits>
-#include <numbers>
 
-#include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/named_text.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -23,10 +22,6 @@ constexpr double kHighestBound = 12.0;
 constexpr double kRounding = 1e-9;
 // Below this nothing is spent.
 constexpr double kLeastSpent = 1e-15;
-
-double upper_tail(double z) { return 0.5 * std::erfc(z / std::numbers::sqrt2); }
-
-double density(double z) { return std::exp(-0.5 * z * z) / std::sqrt(2.0 * std::numbers::pi); }
 
 constexpr std::array<NamedText, 4> kVerdicts{{
     {"ready", "Enough: the rule is met at the confidence asked for."},
@@ -44,11 +39,11 @@ class OpenPaths {
   double chance_above(double limit, double step) const {
     const double sd = std::sqrt(step);
     if (weight_.empty()) {
-      return upper_tail(limit / sd);
+      return normal_cdf(-limit / sd);
     }
     double chance = 0.0;
     for (std::size_t i = 0; i < weight_.size(); ++i) {
-      chance += weight_[i] * upper_tail((limit - place_[i]) / sd);
+      chance += weight_[i] * normal_cdf((place_[i] - limit) / sd);
     }
     return chance;
   }
@@ -65,10 +60,10 @@ class OpenPaths {
       place[i] = low + width * static_cast<double>(i);
       double here = 0.0;
       if (weight_.empty()) {
-        here = density(place[i] / sd) / sd;
+        here = normal_density(place[i] / sd) / sd;
       } else {
         for (std::size_t j = 0; j < weight_.size(); ++j) {
-          here += weight_[j] * density((place[i] - place_[j]) / sd) / sd;
+          here += weight_[j] * normal_density((place[i] - place_[j]) / sd) / sd;
         }
       }
       // Simpson's rule: an even number of steps.
@@ -111,7 +106,7 @@ double spent_error(double fraction, double error) {
   if (!(error > 0.0 && error < 0.5)) {
     reject_argument("error", error, "between 0 and 0.5");
   }
-  return 2.0 * upper_tail(normal_quantile(1.0 - error / 2.0) / std::sqrt(fraction));
+  return 2.0 * normal_cdf(normal_quantile(error / 2.0) / std::sqrt(fraction));
 }
 
 std::vector<double> look_bounds(const std::vector<double>& fraction, double error) {
@@ -150,7 +145,7 @@ Look judge_look(double readiness, double fraction, const std::vector<double>& ea
   all.push_back(fraction);
   Look look;
   look.fraction = fraction;
-  look.needed = 1.0 - upper_tail(look_bounds(all, 1.0 - confidence).back());
+  look.needed = normal_cdf(look_bounds(all, 1.0 - confidence).back());
   look.spent = spent_error(fraction, 1.0 - confidence) / (1.0 - confidence);
   if (readiness >= look.needed) {
     look.verdict = LookVerdict::ready;

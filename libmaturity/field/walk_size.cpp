@@ -5,8 +5,8 @@
 #include <functional>
 #include <string>
 
-#include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/decision.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {

@@ -10,6 +10,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -189,7 +190,7 @@ std::optional<double> GainForecast::probability(double day) const {
     return std::nullopt;
   }
   const double z = (then->mean - minimum_dm_pct) / then->sd;
-  return 0.5 * std::erfc(-z / std::sqrt(2.0));
+  return normal_cdf(z);
 }
 
 GainForecast forecast_readiness(const std::vector<double>& day, const std::vector<double>& psi,

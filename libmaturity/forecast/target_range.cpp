@@ -7,6 +7,7 @@
 #include <string>
 
 #include "libmaturity/forecast/heat_forecast.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -88,7 +89,7 @@ DateRange target_range(double left, const std::vector<double>& daily, double lev
             (days * days * of_pace + variance_of_sum(days, scatter.autocorrelation)) +
         drift * drift;
     const double z = (days * pace - left) / std::sqrt(variance);
-    const double chance = 0.5 * std::erfc(-z / std::sqrt(2.0));
+    const double chance = normal_cdf(z);
     if (!range.from && chance >= (1.0 - level) / 2.0) {
       range.from = day;
     }

@@ -15,6 +15,7 @@
 #include "libmaturity/readiness/grid_posterior.h"
 #include "libmaturity/readiness/meter_slope.h"
 #include "libmaturity/readiness/residual_skewness.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/two_normals.h"
 
 namespace maturity {

@@ -1,17 +1,17 @@
 #include "libmaturity/readiness/block_mixture.h"
 
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
 #include <boost/math/tools/roots.hpp>
 #include <cmath>
 #include <cstdint>
 #include <utility>
 
+#include "libmaturity/stats/normal.h"
+
 namespace maturity {
 
 namespace {
 
-constexpr double kInverseSqrt2 = 0.70710678118654752440;
 constexpr double kRootTolerance = 1e-9;
 constexpr double kVarianceFloor = 1e-12;
 constexpr double kLargestZ = 8.0;
@@ -98,12 +98,6 @@ MeanSd moments(double sum, double square) {
 }
 
 }  // namespace
-
-double normal_cdf(double z) { return 0.5 * std::erfc(-z * kInverseSqrt2); }
-
-double normal_quantile(double probability) {
-  return boost::math::quantile(boost::math::normal(), probability);
-}
 
 BlockMixture::BlockMixture(std::vector<GridNode> nodes, double minimum_dm_pct)
     : nodes_(std::move(nodes)), minimum_(minimum_dm_pct) {

@@ -45,8 +45,4 @@ class BlockMixture {
   MeanSd typical_z_;
 };
 
-/// Normal distribution function, and its inverse for probabilities within (0,1).
-double normal_cdf(double z);
-double normal_quantile(double probability);
-
 }  // namespace maturity

@@ -10,10 +10,10 @@
 #include <map>
 
 #include "libmaturity/readiness/block_design.h"
-#include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/check_block_input.h"
 #include "libmaturity/readiness/decision.h"
 #include "libmaturity/readiness/named_text.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/tolerance_limit.h"
 
 namespace maturity {

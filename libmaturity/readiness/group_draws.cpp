@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/stats/normal.h"
 
 namespace maturity {
 

@@ -11,6 +11,7 @@
 
 #include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/group_draws.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
@@ -48,7 +49,6 @@ double share_above(const std::vector<Level>& levels, const std::vector<double>& 
 double psi_of(const std::vector<Level>& levels, const std::vector<double>& weights, double share) {
   constexpr int kMostNewtonSteps = 60;
   constexpr double kClose = 1e-6;
-  constexpr double kPeakOfNormal = 0.39894228040143268;
   const double z = normal_quantile(share);
   double low = std::numeric_limits<double>::infinity();
   double high = -low;
@@ -63,7 +63,7 @@ double psi_of(const std::vector<Level>& levels, const std::vector<double>& weigh
     double density = 0.0;
     for (std::size_t g = 0; g < levels.size(); ++g) {
       const double u = (levels[g].mean - x) / levels[g].spread;
-      density += weights[g] * kPeakOfNormal * std::exp(-0.5 * u * u) / levels[g].spread;
+      density += weights[g] * normal_density(u) / levels[g].spread;
     }
     const double next = x + off / density;
     if (std::abs(next - x) < kClose) {

@@ -5,9 +5,9 @@
 #include <cmath>
 #include <cstddef>
 
-#include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/decision.h"
 #include "libmaturity/readiness/named_text.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {

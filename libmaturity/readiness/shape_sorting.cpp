@@ -14,6 +14,7 @@
 #include "libmaturity/readiness/check_block_input.h"
 #include "libmaturity/readiness/grid_posterior.h"
 #include "libmaturity/readiness/meter_slope.h"
+#include "libmaturity/stats/normal.h"
 
 namespace maturity {
 
@@ -25,7 +26,6 @@ constexpr double kFarthest = 8.0;
 constexpr double kTail = 6.0;
 constexpr double kSmallestResidual = 1e-9;
 constexpr double kTwoSided95 = 1.959963984540054;
-constexpr double kInverseRootTwoPi = 0.39894228040143267794;
 
 /// Gauss-Hermite points of a standard normal variable (7 points; Abramowitz and Stegun 1964, table
 /// 25.10, abscissas times the root of 2, weights over the root of pi; from memory, and tested).
@@ -165,7 +165,7 @@ ShapeCut cut_at(double cut, double score_level, const Score& score, double minim
 double share_below_among_taken(double below, double above, double r) {
   const double residual = std::sqrt(std::max(kSmallestResidual, 1.0 - r * r));
   const auto density = [&](double s) {
-    return kInverseRootTwoPi * std::exp(-0.5 * s * s) * normal_cdf((below - r * s) / residual);
+    return normal_density(s) * normal_cdf((below - r * s) / residual);
   };
   const double end = std::max(above, 0.0) + kTail;
   const double start = std::max(above, -kTail);

@@ -1,4 +1,5 @@
 #include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/stats/normal.h"
 
 #include <gtest/gtest.h>
 

@@ -11,8 +11,8 @@
 #include <vector>
 
 #include "libmaturity/readiness/block_estimate.h"
-#include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/residual_skewness.h"
+#include "libmaturity/stats/normal.h"
 #include "tests/readiness/block_cases.h"
 
 namespace maturity {

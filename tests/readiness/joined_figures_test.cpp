@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/stats/normal.h"
 #include "tests/readiness/block_cases.h"
 
 namespace maturity {

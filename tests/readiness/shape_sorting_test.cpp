@@ -9,7 +9,7 @@
 #include <stdexcept>
 #include <string>
 
-#include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/stats/normal.h"
 #include "tests/readiness/block_cases.h"
 
 namespace maturity {

@@ -7,7 +7,7 @@
 
 #include "libmaturity/drymatter/duplicates.h"
 #include "libmaturity/readiness/block_estimate.h"
-#include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/random_stream.h"
 #include "tools/simulate/cheeks_and_crop.h"
 #include "tools/simulate/real_fruit.h"

@@ -6,7 +6,7 @@
 #include <numeric>
 #include <vector>
 
-#include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/stats/normal.h"
 #include "tools/simulate/real_fruit.h"
 #include "tools/simulate/scenario.h"
 

@@ -8,8 +8,8 @@
 #include <string>
 #include <vector>
 
-#include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/flowering_estimate.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/random_stream.h"
 #include "tools/simulate/flowering_blocks.h"
 #include "tools/simulate/real_pairs.h"

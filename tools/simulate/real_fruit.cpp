@@ -7,7 +7,7 @@
 #include <string>
 #include <utility>
 
-#include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/stats/normal.h"
 
 namespace maturity::simulate {
 

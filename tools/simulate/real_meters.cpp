@@ -7,9 +7,9 @@
 #include <map>
 #include <string>
 
-#include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/node_solver.h"
 #include "libmaturity/readiness/variance_grid.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/one_way.h"
 #include "libmaturity/stats/random_stream.h"
 

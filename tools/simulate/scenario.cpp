@@ -8,7 +8,7 @@
 #include <limits>
 #include <numeric>
 
-#include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/random_stream.h"
 
 namespace maturity::simulate {

@@ -5,8 +5,8 @@
 #include <cstddef>
 #include <vector>
 
-#include "libmaturity/readiness/block_mixture.h"
 #include "libmaturity/readiness/shape_sorting.h"
+#include "libmaturity/stats/normal.h"
 #include "tools/simulate/mean_and_selective.h"
 #include "tools/simulate/real_pairs.h"
 

@@ -8,7 +8,7 @@
 #include <string>
 
 #include "libmaturity/forecast/gain_forecast.h"
-#include "libmaturity/readiness/block_mixture.h"
+#include "libmaturity/stats/normal.h"
 #include "libmaturity/stats/random_stream.h"
 #include "tools/simulate/reliability_bins.h"
 #include "tools/simulate/replicate.h"
