@@ -44,39 +44,6 @@ struct ColourSums {
   }
 };
 
-// Directions that best part inside from outside around each normal (Fisher's linear discriminant
-// over the neighbouring normals), scaled so that scatter along them has unit variance.
-std::vector<Light> parting_directions(const std::vector<Light>& samples,
-                                      const std::vector<RowRange>& ranges, std::size_t rows,
-                                      double noise2) {
-  const std::size_t count = ranges.size();
-  std::vector<ColourSums> inside(count);
-  std::vector<ColourSums> outside(count);
-  for (std::size_t i = 0; i < count; ++i) {
-    inside[i].add(&samples[i * rows], ranges[i].in_first, ranges[i].in_last);
-    outside[i].add(&samples[i * rows], ranges[i].out_first, ranges[i].out_last);
-  }
-  std::vector<Light> directions(count, Light::Zero());
-  for (std::size_t i = 0; i < count; ++i) {
-    ColourSums in;
-    ColourSums out;
-    std::size_t j = ring_before(i, kPool, count);
-    for (std::size_t k = 0; k <= 2 * kPool; ++k) {
-      in.add(inside[j]);
-      out.add(outside[j]);
-      j = ring_next(j, count);
-    }
-    if (in.count < 3.0 || out.count < 3.0) {
-      continue;
-    }
-    const Eigen::Matrix3d scatter =
-        0.5 * (in.covariance() + out.covariance()) + noise2 * Eigen::Matrix3d::Identity();
-    const Light w = scatter.ldlt().solve(in.mean() - out.mean());
-    directions[i] = w / std::sqrt(std::max(1e-12, w.dot(scatter * w)));
-  }
-  return directions;
-}
-
 }  // namespace
 
 Normals normals_of(const Polygon& outline) {
@@ -101,20 +68,53 @@ Rays sample_rays(const Photo& photo, const Normals& normals, double band_px) {
   rays.rows = 2 * static_cast<std::size_t>(half_rows) + 1;
   rays.half = rays.step * half_rows;
   rays.light.resize(rays.count * rays.rows);
+  rays.planes.resize(rays.count * rays.rows);
   for (std::size_t i = 0; i < rays.count; ++i) {
     sample_linear_rgb(photo, normals.at[i] - rays.half * normals.outward[i],
                       rays.step * normals.outward[i],
-                      std::span(rays.light).subspan(i * rays.rows, rays.rows));
+                      std::span(rays.light).subspan(i * rays.rows, rays.rows),
+                      std::span(rays.planes).subspan(i * rays.rows, rays.rows));
   }
   return rays;
+}
+
+std::vector<Parting> part_sides(const std::vector<Light>& samples,
+                                const std::vector<RowRange>& ranges, std::size_t rows,
+                                const Light& noise2) {
+  const std::size_t count = ranges.size();
+  std::vector<ColourSums> inside(count);
+  std::vector<ColourSums> outside(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    inside[i].add(&samples[i * rows], ranges[i].in_first, ranges[i].in_last);
+    outside[i].add(&samples[i * rows], ranges[i].out_first, ranges[i].out_last);
+  }
+  std::vector<Parting> parted(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    ColourSums in;
+    ColourSums out;
+    std::size_t j = ring_before(i, kPool, count);
+    for (std::size_t k = 0; k <= 2 * kPool; ++k) {
+      in.add(inside[j]);
+      out.add(outside[j]);
+      j = ring_next(j, count);
+    }
+    if (in.count < 3.0 || out.count < 3.0) {
+      continue;
+    }
+    Eigen::Matrix3d scatter = 0.5 * (in.covariance() + out.covariance());
+    scatter.diagonal() += noise2;
+    const Light w = scatter.ldlt().solve(in.mean() - out.mean());
+    parted[i] = {in.mean(), out.mean(), w / std::sqrt(std::max(1e-12, w.dot(scatter * w)))};
+  }
+  return parted;
 }
 
 std::vector<double> profiles(const std::vector<Light>& samples, const std::vector<RowRange>& ranges,
                              std::size_t rows, double noise2) {
   std::vector<double> profile(samples.size());
-  const std::vector<Light> directions = parting_directions(samples, ranges, rows, noise2);
+  const std::vector<Parting> parted = part_sides(samples, ranges, rows, Light::Constant(noise2));
   for (std::size_t i = 0; i < ranges.size(); ++i) {
-    const Light& w = directions[i];
+    const Light& w = parted[i].direction;
     for (std::size_t r = 0; r < rows; ++r) {
       profile[i * rows + r] = w.dot(samples[i * rows + r]);
     }

@@ -28,6 +28,9 @@ struct Rays {
   double step = 0.0;
   double half = 0.0;
   std::vector<Light> light;
+  /// The same samples as the file keeps them (linear_light.h): light of the luminance, blue and red
+  /// difference.
+  std::vector<Light> planes;
 };
 
 /// Samples half a pixel apart; farther on a large photo, so that no normal has more than 35: edges
@@ -42,9 +45,21 @@ struct RowRange {
   int out_last;
 };
 
-/// The samples on the direction that best parts inside from outside around each normal (Fisher's
-/// linear discriminant over the neighbouring normals), scaled so that scatter along it, `noise2`
-/// added, has unit variance.
+/// What parts inside from outside around a normal.
+struct Parting {
+  Light inside = Light::Zero();
+  Light outside = Light::Zero();
+  /// Fisher's linear discriminant over the neighbouring normals, scaled so that scatter along it
+  /// has unit variance; zero where too little is known.
+  Light direction = Light::Zero();
+};
+
+/// `noise2` is added to the scatter of each of the three values.
+std::vector<Parting> part_sides(const std::vector<Light>& samples,
+                                const std::vector<RowRange>& ranges, std::size_t rows,
+                                const Light& noise2);
+
+/// The samples on the direction that best parts inside from outside around each normal.
 std::vector<double> profiles(const std::vector<Light>& samples, const std::vector<RowRange>& ranges,
                              std::size_t rows, double noise2);
 

@@ -6,6 +6,7 @@
 
 #include "libmaturity/core/ring_index.h"
 #include "libmaturity/outline/cyclic_path.h"
+#include "libmaturity/outline/edge_fit.h"
 #include "libmaturity/outline/edge_rays.h"
 #include "libmaturity/outline/rim_gloss.h"
 #include "libmaturity/outline/sharp_corners.h"
@@ -20,6 +21,8 @@ constexpr double kNoise2 = 4e-5;    // variance of sensor noise and texture floo
 constexpr double kClearEdge = 3.0;  // contrast over noise that counts as an edge
 constexpr float kEdgeStiffness = 0.12F;
 constexpr int kEdgeJump = 2;
+// 10 to 90 % of a normal ramp, in standard deviations.
+constexpr double kWidthOfSpread = 2.563;
 
 // Log ratios and log light of linear colours: there shading only adds a constant, so the edge of
 // the skin is told from the edge of the light on it.
@@ -90,8 +93,7 @@ Crossing locate(const std::vector<double>& profile, std::size_t base, const Rays
     second += weight * (r + 0.5) * (r + 0.5);
   }
   c.offset_px = rays.step * moment - rays.half;
-  // 10 to 90 % of a normal ramp is 2.563 standard deviations.
-  c.width_px = 2.563 * rays.step * std::sqrt(std::max(0.0, second - moment * moment));
+  c.width_px = kWidthOfSpread * rays.step * std::sqrt(std::max(0.0, second - moment * moment));
   return c;
 }
 
@@ -137,8 +139,8 @@ std::vector<int> best_path(const Rays& rays) {
                               kEdgeJump, kEdgeStiffness);
 }
 
-// In linear light, where pixels mix, on the direction that parts the two sides of the chosen line.
-std::vector<double> light_profile(const Rays& rays, const std::vector<int>& path) {
+// Rows on both sides of the chosen line.
+std::vector<RowRange> sides_of(const Rays& rays, const std::vector<int>& path) {
   constexpr int kNear = 5;
   constexpr int kFar = 12;
   const int last = static_cast<int>(rays.rows) - 1;
@@ -147,12 +149,13 @@ std::vector<double> light_profile(const Rays& rays, const std::vector<int>& path
     ranges[i] = {std::max(0, path[i] - kFar), path[i] - kNear, path[i] + kNear,
                  std::min(last, path[i] + kFar)};
   }
-  return profiles(rays.light, ranges, rays.rows, kNoise2);
+  return ranges;
 }
 
 // The edge within +/- band_px of a line, smoothed along it.
 struct FollowedEdge {
   Polygon outline_px;
+  Polygon crossings_px;          // the same before the fit, in which corners are sharper
   double scatter_px = 0.0;       // of single crossings about the smoothed line
   std::vector<double> contrast;  // of each crossing, over noise
   double clear_share = 0.0;
@@ -165,7 +168,9 @@ FollowedEdge follow_edge(const Photo& photo, const Polygon& start, double band_p
   const Normals normals = normals_of(start);
   const Rays rays = sample_rays(photo, normals, band_px);
   const std::vector<int> path = best_path(rays);
-  const std::vector<double> profile = light_profile(rays, path);
+  // In linear light, where pixels mix.
+  const std::vector<RowRange> sides = sides_of(rays, path);
+  const std::vector<double> profile = profiles(rays.light, sides, rays.rows, kNoise2);
   std::vector<double> offsets(rays.count);
   std::vector<double> weights(rays.count);
   double clear = 0.0;
@@ -185,9 +190,10 @@ FollowedEdge follow_edge(const Photo& photo, const Polygon& start, double band_p
   }
   const std::vector<double> smooth = smooth_ring(offsets, weights, kHalfWindow);
   edge.outline_px.resize(rays.count);
+  edge.crossings_px.resize(rays.count);
   std::vector<double> off(rays.count);
   for (std::size_t i = 0; i < rays.count; ++i) {
-    edge.outline_px[i] = normals.at[i] + smooth[i] * normals.outward[i];
+    edge.crossings_px[i] = normals.at[i] + smooth[i] * normals.outward[i];
     off[i] = std::abs(offsets[i] - smooth[i]);
   }
   std::nth_element(off.begin(), off.begin() + static_cast<std::ptrdiff_t>(rays.count / 2),
@@ -195,6 +201,13 @@ FollowedEdge follow_edge(const Photo& photo, const Polygon& start, double band_p
   edge.scatter_px = 1.4826 * off[rays.count / 2];
   edge.clear_share = clear / static_cast<double>(rays.count);
   edge.width_px = clear > 0.0 ? widths / clear : 0.0;
+  const Photo::Planes& planes = photo.planes();
+  const EdgeForm form{edge.width_px / kWidthOfSpread,
+                      Point(planes.colour_shrink_x, planes.colour_shrink_y)};
+  const std::vector<double> fitted = fit_edge(rays, sides, smooth, weights, kHalfWindow, form);
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    edge.outline_px[i] = normals.at[i] + fitted[i] * normals.outward[i];
+  }
   return edge;
 }
 
@@ -250,7 +263,7 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
   RefinedOutline result;
   result.outline_px = edge.outline_px;
   const std::size_t count = result.outline_px.size();
-  for (const Stub& spike : find_spikes(result.outline_px)) {
+  for (const Stub& spike : find_spikes(edge.crossings_px)) {
     stubs.push_back(spike);
   }
   std::sort(stubs.begin(), stubs.end(), [](const Stub& a, const Stub& b) {

@@ -101,6 +101,22 @@ double linear_light(double code) {
   return kTable[i] + (position - static_cast<double>(i)) * (kTable[i + 1] - kTable[i]);
 }
 
+double gamma_code(double light) {
+  const double v = std::clamp(light, 0.0, 1.0);
+  return 255.0 * (v <= 0.0031308 ? 12.92 * v : 1.055 * std::pow(v, 1.0 / 2.4) - 0.055);
+}
+
+Eigen::Vector3d rgb_of_planes(const Eigen::Vector3d& planes) {
+  return linear_rgb(gamma_code(planes.x()), 255.0 * planes.y() + 128.0, 255.0 * planes.z() + 128.0);
+}
+
+Eigen::Vector3d planes_of_rgb(const Eigen::Vector3d& rgb) {
+  const double red = gamma_code(rgb.x());
+  const double blue = gamma_code(rgb.z());
+  const double luma = 0.299 * red + 0.587 * gamma_code(rgb.y()) + 0.114 * blue;
+  return {linear_light(luma), (blue - luma) / (1.772 * 255.0), (red - luma) / (1.402 * 255.0)};
+}
+
 double sample_light(const Photo& photo, const Point& upright) {
   const Photo::LumaCell cell = photo.luma_cell(upright);
   double light = 0.0;
@@ -121,23 +137,26 @@ Eigen::Vector3d sample_linear_rgb(const Photo& photo, const Point& upright) {
 }
 
 void sample_linear_rgb(const Photo& photo, const Point& upright, const Point& step,
-                       std::span<Eigen::Vector3d> colours) {
-  const Photo::Planes& planes = photo.planes();
+                       std::span<Eigen::Vector3d> colours, std::span<Eigen::Vector3d> planes) {
+  const Photo::Planes& stored = photo.planes();
   const Point at = photo.stored_from_upright(upright);
   const Point by = photo.stored_from_upright(upright + step) - at;
-  const Point shrink(planes.colour_shrink_x, planes.colour_shrink_y);
+  const Point shrink(stored.colour_shrink_x, stored.colour_shrink_y);
   const Point half(0.5, 0.5);
   const auto walk = [](const ImageView& plane, const Point& from, const Point& along) {
     return Walk{plane, static_cast<float>(from.x()), static_cast<float>(from.y()),
                 static_cast<float>(along.x()), static_cast<float>(along.y())};
   };
-  const Walk luma = walk(planes.luma, at, by);
+  const Walk luma = walk(stored.luma, at, by);
   const Point colour_at = (at + half).cwiseQuotient(shrink) - half;
-  const Walk blue = walk(planes.blue, colour_at, by.cwiseQuotient(shrink));
-  const Walk red = walk(planes.red, colour_at, by.cwiseQuotient(shrink));
+  const Walk blue = walk(stored.blue, colour_at, by.cwiseQuotient(shrink));
+  const Walk red = walk(stored.red, colour_at, by.cwiseQuotient(shrink));
   if (!luma.inside(colours.size()) || !blue.inside(colours.size())) {
     for (std::size_t i = 0; i < colours.size(); ++i) {
-      colours[i] = sample_linear_rgb(photo, upright + static_cast<double>(i) * step);
+      const Point here = upright + static_cast<double>(i) * step;
+      const auto [cb, cr] = photo.sample_colour(here);
+      colours[i] = sample_linear_rgb(photo, here);
+      planes[i] = {sample_light(photo, here), (cb - 128.0) / 255.0, (cr - 128.0) / 255.0};
     }
     return;
   }
@@ -147,6 +166,11 @@ void sample_linear_rgb(const Photo& photo, const Point& upright, const Point& st
     const Cell cell = cell_inside(luma, k);
     const float cb = cell_inside(blue, k).mean() - 128.0F;
     const float cr = cell_inside(red, k).mean() - 128.0F;
+    float of_luma = 0.0F;
+    for (std::size_t n = 0; n < 4; ++n) {
+      of_luma += cell.weight[n] * light.at(LightTable::position(cell.value[n]));
+    }
+    planes[i] = Eigen::Vector3f(of_luma, cb / 255.0F, cr / 255.0F).cast<double>();
     const std::array<float, 3> shift{1.402F * cr, -0.344136F * cb - 0.714136F * cr, 1.772F * cb};
     for (std::size_t c = 0; c < 3; ++c) {
       float sum = 0.0F;
