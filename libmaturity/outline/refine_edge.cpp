@@ -241,6 +241,22 @@ void follow_below_gloss(const Photo& photo, Polygon& outline, double band_px) {
   }
 }
 
+// Feet of stems that the edge took in; a stem known by what stands out farther keeps its place.
+void bridge_feet(const Photo& photo, RefinedOutline& refined, double unit_px) {
+  constexpr double kSame = 2.0;  // units
+  Polygon& outline = refined.outline_px;
+  for (const Stub& foot : find_stem_feet(photo, outline, normals_of(outline).outward, unit_px)) {
+    bridge(outline, foot);
+    const Point base = outline[(foot.first + foot.length / 2) % outline.size()];
+    const bool known = std::any_of(
+        refined.stems.begin(), refined.stems.end(),
+        [&](const RefinedOutline::Stem& s) { return (s.base_px - base).norm() < kSame * unit_px; });
+    if (!known) {
+      refined.stems.push_back({base, foot.reach_px, foot.likeness});
+    }
+  }
+}
+
 }  // namespace
 
 RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double band_px) {
@@ -274,6 +290,7 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
     result.stems.push_back(
         {result.outline_px[(stub.first + stub.length / 2) % count], stub.reach_px, stub.likeness});
   }
+  bridge_feet(photo, result, band_px);
   follow_below_gloss(photo, result.outline_px, band_px);
   result.whole = mend_sharp_corners(result.outline_px);
   // Noise left after averaging over the window, and what no smoothing removes: the tone curve of

@@ -91,6 +91,18 @@ class Ring {
     return departure > least ? departure : 0.0;
   }
 
+  // How much darker point i is than the median around it, log light.
+  double darker(std::size_t i) {
+    const std::size_t n = size();
+    channel_.clear();
+    std::size_t at = ring_before(i, reach_, n);
+    for (std::size_t k = 0; k <= 2 * reach_; k += 2) {
+      channel_.push_back(tone(at)[0]);
+      at = ring_next(ring_next(at, n), n);
+    }
+    return median(channel_) - tone(i)[0];
+  }
+
  private:
   const Photo& photo_;
   const Polygon& outline_;
@@ -198,6 +210,34 @@ void doubt_lines_below(const std::vector<Ray>& rays, std::vector<Stub>& stubs) {
   }
 }
 
+// Neighbouring points that are marked; single gaps do not end a run.
+struct Run {
+  std::size_t first;
+  std::size_t length;
+};
+
+std::vector<Run> runs_of(const std::vector<char>& marks) {
+  const std::size_t n = marks.size();
+  const auto marked = [&](std::size_t i) { return marks[i % n] != 0; };
+  std::vector<Run> runs;
+  std::size_t start = 0;
+  while (start < n && marked(start)) {
+    ++start;  // begin between runs
+  }
+  for (std::size_t i = start; i < start + n; ++i) {
+    if (!marked(i)) {
+      continue;
+    }
+    std::size_t end = i;
+    while (end + 1 < i + n && (marked(end + 1) || marked(end + 2))) {
+      ++end;
+    }
+    runs.push_back({i % n, end - i + 1});
+    i = end;
+  }
+  return runs;
+}
+
 }  // namespace
 
 std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const Polygon& outward,
@@ -213,23 +253,10 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
     stands_out[i] = rings[0].departure(i, kLeastChange) > 0.0 ? 1 : 0;
   }
   const auto widest = static_cast<std::size_t>(kWidest * static_cast<double>(n));
-  const auto marked = [&](std::size_t i) { return stands_out[i % n] != 0; };
   std::vector<Stub> stubs;
   std::vector<Ray> through;  // of each stub that can be followed to the last ring
-  std::size_t start = 0;
-  while (start < n && marked(start)) {
-    ++start;  // begin between runs
-  }
-  for (std::size_t i = start; i < start + n; ++i) {
-    if (!marked(i)) {
-      continue;
-    }
-    std::size_t end = i;
-    while (end + 1 < i + n && (marked(end + 1) || marked(end + 2))) {
-      ++end;
-    }
-    const std::size_t length = end - i + 1;
-    const RunTones tones = tones_of(rings[0], i % n, length);
+  for (const auto& [i, length] : runs_of(stands_out)) {
+    const RunTones tones = tones_of(rings[0], i, length);
     if (length >= 2 && length <= widest && (stands_alone(tones) || yellower_than_both(tones))) {
       std::size_t ring = 1;
       Ray ray{stubs.size(), outline[(i + length / 2) % n], Point::Zero()};
@@ -246,13 +273,48 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
       if (ring == kRings) {
         through.push_back(ray);
       }
-      stubs.push_back({i % n, length, ring_distance(ring - 1, unit_px),
+      stubs.push_back({i, length, ring_distance(ring - 1, unit_px),
                        likeness_of(tones, static_cast<double>(length) / static_cast<double>(n))});
     }
-    i = end;
   }
   doubt_lines_below(through, stubs);
   return stubs;
+}
+
+std::vector<Stub> find_stem_feet(const Photo& photo, const Polygon& outline, const Polygon& outward,
+                                 double unit_px) {
+  constexpr double kInside = 0.15;     // units
+  constexpr double kLeastOut = 0.07;   // units
+  constexpr double kDarker = 0.6;      // log light
+  constexpr double kShortest = 0.012;  // share of the outline
+  constexpr double kSureness = 1.0;    // as a stem that is followed for so many units
+  const std::size_t n = outline.size();
+  Ring ring(photo, outline, outward, -kInside * unit_px);
+  std::vector<char> dark(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    dark[i] = ring.darker(i) > 0.5 * kDarker ? 1 : 0;
+  }
+  std::vector<Stub> feet;
+  for (const Run& run : runs_of(dark)) {
+    const double share = static_cast<double>(run.length) / static_cast<double>(n);
+    if (share < kShortest || share > kWidest) {
+      continue;
+    }
+    const Stub foot{run.first, run.length, kSureness * unit_px, 1.0};
+    Polygon bridged = outline;
+    bridge(bridged, foot);
+    double darkest = 0.0;
+    double out = 0.0;
+    std::size_t i = run.first;
+    for (std::size_t k = 0; k < run.length; ++k, i = ring_next(i, n)) {
+      darkest = std::max(darkest, ring.darker(i));
+      out = std::max(out, outward[i].dot(outline[i] - bridged[i]));
+    }
+    if (darkest > kDarker && out > kLeastOut * unit_px) {
+      feet.push_back(foot);
+    }
+  }
+  return feet;
 }
 
 }  // namespace maturity

@@ -26,6 +26,14 @@ struct Stub {
 std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const Polygon& outward,
                              double unit_px);
 
+/// Feet of stems that lie within an outline: a short run that stands out of the curve which the
+/// outline beyond points to, and just inside of which the photo is much darker than beside it. A
+/// stem trimmed to a millimetre or two leaves no more. Limits: of 360 rendered fruit (the sample
+/// season, photographed pairs, fruit with traits independent of each other) some 80 have such a
+/// run where the stem is; elsewhere one has.
+std::vector<Stub> find_stem_feet(const Photo& photo, const Polygon& outline, const Polygon& outward,
+                                 double unit_px);
+
 /// Narrow spikes of the outline itself: two hollow corners close to each other with something that
 /// stands out between them, as where a stem of the colour of the skin was followed. A beak has such
 /// a corner on one side only, a stem cavity has its corners the other way round.
