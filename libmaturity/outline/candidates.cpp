@@ -31,6 +31,7 @@ struct Seen {
 struct Search {
   const ColourField& field;
   AreaRange range;
+  const TimeLimit& time;
   std::vector<Candidate> found;
   std::vector<std::vector<Seen>> seen;  // by the top row of the box
   int cuts = 0;
@@ -167,6 +168,7 @@ void search_channel(Search& search, const std::vector<float>& channel) {
                kMostOfPhoto * static_cast<double>(search.field.width) * search.field.height);
   Windows windows{cv::Rect(0, 0, search.field.width, search.field.height)};
   for (int level = 1; level <= sets.levels() && !windows.empty(); ++level) {
+    search.time.check();
     // A higher level has nothing outside what is large enough here.
     Windows next;
     for (const cv::Rect& w : windows) {
@@ -282,9 +284,10 @@ void drop_halves(std::vector<Candidate>& kept) {
 
 }  // namespace
 
-std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange& range) {
+std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange& range,
+                                       const TimeLimit& time) {
   const auto rows = static_cast<std::size_t>(field.height);
-  Search search{field, range, {}, std::vector<std::vector<Seen>>(rows), 0};
+  Search search{field, range, time, {}, std::vector<std::vector<Seen>>(rows), 0};
   search_channel(search, field.yellow);
   const auto mixed = [&](const std::vector<float>& other, float share) {
     std::vector<float> plane(field.yellow.size());

@@ -6,6 +6,7 @@
 
 #include "libmaturity/core/polygon.h"
 #include "libmaturity/photo/colour_field.h"
+#include "libmaturity/photo/time_limit.h"
 
 namespace maturity {
 
@@ -36,6 +37,8 @@ struct AreaRange {
 /// Smooth, roundish blobs that stand out from what is around them in yellowness, redness, greenness
 /// or light: components of every channel at many levels, each scored by how elliptic it is and by
 /// the weakest quarter of the edge around it; of overlapping ones the best stays.
-std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange& range);
+/// `time` is asked at every level of every channel; throws PhotoTimeUp.
+std::vector<Candidate> find_candidates(const ColourField& field, const AreaRange& range,
+                                       const TimeLimit& time);
 
 }  // namespace maturity

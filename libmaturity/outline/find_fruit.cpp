@@ -231,7 +231,7 @@ FoundFruit find_fruit(const Photo& photo, const FruitSearch& search) {
 FoundFruit find_fruit(const Photo& photo, const ColourField& field, const FruitSearch& search) {
   const ColourField half = half_size(field);
   std::vector<Candidate> candidates;
-  for (const Candidate& c : find_candidates(half, area_range(half, search))) {
+  for (const Candidate& c : find_candidates(half, area_range(half, search), search.time)) {
     if (c.score >= kLeastScore && !in_excluded(half.photo_from_field(c.centre), search)) {
       candidates.push_back(on_field(c, half, field));
     }

@@ -19,7 +19,7 @@ struct FruitSearch {
   std::vector<Polygon> excluded;
   /// Corners of square markers with a white rim, clockwise on screen: their paper tells the light.
   std::vector<Polygon> white_rimmed;
-  /// Asked before each fruit; by default there is none.
+  /// Asked at every level of the search and before each fruit; by default there is none.
   TimeLimit time;
 };
 

@@ -212,8 +212,9 @@ FollowedEdge follow_edge(const Photo& photo, const Polygon& start, double band_p
 }
 
 // The edge around the curve that bridges one dent, in place of the dent. The others stay as they
-// are: the curve over a true hollow next to it would draw the edge away from it.
-void follow_below_dent(const Photo& photo, Polygon& outline, const Stub& dent, double band_px) {
+// are: the curve over a true hollow next to it would draw the edge away from it. Returns what the
+// steps where it meets the old line add to the mean squared error of the outline, px^2.
+double follow_below_dent(const Photo& photo, Polygon& outline, const Stub& dent, double band_px) {
   constexpr double kNarrow = 0.5;
   constexpr double kMostlyClear = 0.8;  // 0.87 to 1 of true rims, at most 0.63 of others
   const std::size_t n = outline.size();
@@ -225,20 +226,29 @@ void follow_below_dent(const Photo& photo, Polygon& outline, const Stub& dent, d
     seen += edge.contrast[(dent.first + k) % n] > kClearEdge ? 1U : 0U;
   }
   if (static_cast<double>(seen) < kMostlyClear * static_cast<double>(dent.length)) {
-    return;  // the board begins at the dent after all
+    return 0.0;  // the board begins at the dent after all
   }
+  double steps2 = 0.0;
   std::size_t i = ring_before(dent.first, kDentMargin, n);
   for (std::size_t k = 0; k < dent.length + 2 * kDentMargin; ++k, i = ring_next(i, n)) {
+    const double step = (outline[i] - edge.outline_px[i]).norm();
+    if (k == 0 || k + 1 == dent.length + 2 * kDentMargin) {
+      steps2 += step * step;
+    }
     outline[i] = edge.outline_px[i];
   }
+  // Where the true line goes from one to the other is not known to better than the margin.
+  return steps2 * static_cast<double>(kDentMargin) / static_cast<double>(n);
 }
 
 // Where the rim mirrors something white, the edge is sought again around the curve that the outline
-// beyond points to.
-void follow_below_gloss(const Photo& photo, Polygon& outline, double band_px) {
+// beyond points to. Returns the mean squared error that this adds, px^2.
+double follow_below_gloss(const Photo& photo, Polygon& outline, double band_px) {
+  double error2 = 0.0;
   for (const Stub& dent : find_rim_gloss(photo, outline)) {
-    follow_below_dent(photo, outline, dent, band_px);
+    error2 += follow_below_dent(photo, outline, dent, band_px);
   }
+  return error2;
 }
 
 // Feet of stems that the edge took in; a stem known by what stands out farther keeps its place.
@@ -291,12 +301,13 @@ RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double b
         {result.outline_px[(stub.first + stub.length / 2) % count], stub.reach_px, stub.likeness});
   }
   bridge_feet(photo, result, band_px);
-  follow_below_gloss(photo, result.outline_px, band_px);
+  const double gloss2 = follow_below_gloss(photo, result.outline_px, band_px);
   result.whole = mend_sharp_corners(result.outline_px);
   // Noise left after averaging over the window, and what no smoothing removes: the tone curve of
   // the phone moves the half-light point by a tenth or two of a pixel.
   constexpr double kToneSe = 0.15;
-  result.se_px = std::hypot(edge.scatter_px / std::sqrt(0.6 * (2 * kHalfWindow + 1)), kToneSe);
+  result.se_px = std::hypot(edge.scatter_px / std::sqrt(0.6 * (2 * kHalfWindow + 1)), kToneSe,
+                            std::sqrt(gloss2));
   result.correlation_px = length / static_cast<double>(count) * kHalfWindow;
   result.edge_share = edge.clear_share;
   result.edge_width_px = edge.width_px;

@@ -1,12 +1,10 @@
 #include "libmaturity/outline/stem_stub.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <optional>
 
-#include "libmaturity/core/ring_index.h"
-#include "libmaturity/photo/linear_light.h"
+#include "libmaturity/outline/tone_ring.h"
 
 namespace maturity {
 
@@ -15,105 +13,8 @@ namespace {
 constexpr std::size_t kRings = 8;
 constexpr double kFirstRing = 0.7;  // in units (about 3 mm), outside the outline
 constexpr double kRingStep = 0.5;
-constexpr double kNeighbourhood = 0.04;  // share of the outline on each side
-constexpr double kWidest = 0.045;        // share of the outline that a stem may cover
-constexpr double kLeastChange = 0.45;    // of log light or colour difference, against the median
-constexpr double kYellower = 0.12;       // of colour difference: a stem against a board
-
-std::array<double, 3> colour(const Photo& photo, const Point& at) {
-  const auto [blue, red] = photo.sample_colour(at);
-  return {std::log(sample_light(photo, at) + 0.01), (blue - 128.0) / 32.0, (red - 128.0) / 32.0};
-}
-
-double median(std::vector<double>& values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
-using Tone = std::array<double, 3>;
-
-// The colours along a line around the fruit; read where asked for, since beyond the first ring only
-// the surroundings of a stub matter.
-class Ring {
- public:
-  Ring(const Photo& photo, const Polygon& outline, const Polygon& outward, double distance_px)
-      : photo_(photo),
-        outline_(outline),
-        outward_(outward),
-        distance_px_(distance_px),
-        reach_(std::max<std::size_t>(
-            6, static_cast<std::size_t>(kNeighbourhood * static_cast<double>(outline.size())))),
-        tones_(outline.size()),
-        read_(outline.size(), 0) {}
-
-  std::size_t size() const { return outline_.size(); }
-
-  const Tone& tone(std::size_t i) {
-    if (read_[i] == 0) {
-      tones_[i] = colour(photo_, outline_[i] + distance_px_ * outward_[i]);
-      read_[i] = 1;
-    }
-    return tones_[i];
-  }
-
-  // How much the colour at point i departs from the median around it; 0 where it is not more than
-  // `least`, which the extremes around it mostly tell without a median.
-  double departure(std::size_t i, double least) {
-    const std::size_t n = size();
-    window_.clear();
-    std::size_t at = ring_before(i, reach_, n);
-    for (std::size_t k = 0; k <= 2 * reach_; k += 2) {
-      window_.push_back(tone(at));
-      at = ring_next(ring_next(at, n), n);
-    }
-    const Tone here = tone(i);
-    double most = 0.0;
-    for (std::size_t c = 0; c < 3; ++c) {
-      double off = 0.0;
-      for (const Tone& t : window_) {
-        off = std::max(off, std::abs(here[c] - t[c]));
-      }
-      most += off * off;
-    }
-    if (most <= least * least) {
-      return 0.0;
-    }
-    double sum = 0.0;
-    for (std::size_t c = 0; c < 3; ++c) {
-      channel_.resize(window_.size());
-      std::transform(window_.begin(), window_.end(), channel_.begin(),
-                     [c](const Tone& t) { return t[c]; });
-      const double off = here[c] - median(channel_);
-      sum += off * off;
-    }
-    const double departure = std::sqrt(sum);
-    return departure > least ? departure : 0.0;
-  }
-
-  // How much darker point i is than the median around it, log light.
-  double darker(std::size_t i) {
-    const std::size_t n = size();
-    channel_.clear();
-    std::size_t at = ring_before(i, reach_, n);
-    for (std::size_t k = 0; k <= 2 * reach_; k += 2) {
-      channel_.push_back(tone(at)[0]);
-      at = ring_next(ring_next(at, n), n);
-    }
-    return median(channel_) - tone(i)[0];
-  }
-
- private:
-  const Photo& photo_;
-  const Polygon& outline_;
-  const Polygon& outward_;
-  double distance_px_;
-  std::size_t reach_;
-  std::vector<Tone> tones_;
-  std::vector<char> read_;
-  std::vector<Tone> window_;
-  std::vector<double> channel_;
-};
+constexpr double kLeastChange = 0.45;  // of log light or colour difference, against the median
+constexpr double kYellower = 0.12;     // of colour difference: a stem against a board
 
 // What lies under the run and to both sides of it.
 struct RunTones {
@@ -122,7 +23,7 @@ struct RunTones {
   Tone right;
 };
 
-RunTones tones_of(Ring& ring, std::size_t first, std::size_t length) {
+RunTones tones_of(ToneRing& ring, std::size_t first, std::size_t length) {
   const std::size_t n = ring.size();
   constexpr std::size_t kGap = 2;
   constexpr std::size_t kSide = 5;
@@ -174,7 +75,7 @@ double ring_distance(std::size_t ring, double unit_px) {
 }
 
 // Point with the strongest departure among `count` points from `first`; none departs enough: empty.
-std::optional<std::size_t> clearest(Ring& ring, std::size_t first, std::size_t count) {
+std::optional<std::size_t> clearest(ToneRing& ring, std::size_t first, std::size_t count) {
   std::optional<std::size_t> best;
   double most = kLeastChange;
   for (std::size_t k = 0; k < count; ++k) {
@@ -210,40 +111,12 @@ void doubt_lines_below(const std::vector<Ray>& rays, std::vector<Stub>& stubs) {
   }
 }
 
-// Neighbouring points that are marked; single gaps do not end a run.
-struct Run {
-  std::size_t first;
-  std::size_t length;
-};
-
-std::vector<Run> runs_of(const std::vector<char>& marks) {
-  const std::size_t n = marks.size();
-  const auto marked = [&](std::size_t i) { return marks[i % n] != 0; };
-  std::vector<Run> runs;
-  std::size_t start = 0;
-  while (start < n && marked(start)) {
-    ++start;  // begin between runs
-  }
-  for (std::size_t i = start; i < start + n; ++i) {
-    if (!marked(i)) {
-      continue;
-    }
-    std::size_t end = i;
-    while (end + 1 < i + n && (marked(end + 1) || marked(end + 2))) {
-      ++end;
-    }
-    runs.push_back({i % n, end - i + 1});
-    i = end;
-  }
-  return runs;
-}
-
 }  // namespace
 
 std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const Polygon& outward,
                              double unit_px) {
   const std::size_t n = outline.size();
-  std::vector<Ring> rings;
+  std::vector<ToneRing> rings;
   rings.reserve(kRings);
   for (std::size_t r = 0; r < kRings; ++r) {
     rings.emplace_back(photo, outline, outward, ring_distance(r, unit_px));
@@ -252,7 +125,7 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
   for (std::size_t i = 0; i < n; ++i) {
     stands_out[i] = rings[0].departure(i, kLeastChange) > 0.0 ? 1 : 0;
   }
-  const auto widest = static_cast<std::size_t>(kWidest * static_cast<double>(n));
+  const auto widest = static_cast<std::size_t>(kWidestStem * static_cast<double>(n));
   std::vector<Stub> stubs;
   std::vector<Ray> through;  // of each stub that can be followed to the last ring
   for (const auto& [i, length] : runs_of(stands_out)) {
@@ -279,42 +152,6 @@ std::vector<Stub> find_stubs(const Photo& photo, const Polygon& outline, const P
   }
   doubt_lines_below(through, stubs);
   return stubs;
-}
-
-std::vector<Stub> find_stem_feet(const Photo& photo, const Polygon& outline, const Polygon& outward,
-                                 double unit_px) {
-  constexpr double kInside = 0.15;     // units
-  constexpr double kLeastOut = 0.07;   // units
-  constexpr double kDarker = 0.6;      // log light
-  constexpr double kShortest = 0.012;  // share of the outline
-  constexpr double kSureness = 1.0;    // as a stem that is followed for so many units
-  const std::size_t n = outline.size();
-  Ring ring(photo, outline, outward, -kInside * unit_px);
-  std::vector<char> dark(n);
-  for (std::size_t i = 0; i < n; ++i) {
-    dark[i] = ring.darker(i) > 0.5 * kDarker ? 1 : 0;
-  }
-  std::vector<Stub> feet;
-  for (const Run& run : runs_of(dark)) {
-    const double share = static_cast<double>(run.length) / static_cast<double>(n);
-    if (share < kShortest || share > kWidest) {
-      continue;
-    }
-    const Stub foot{run.first, run.length, kSureness * unit_px, 1.0};
-    Polygon bridged = outline;
-    bridge(bridged, foot);
-    double darkest = 0.0;
-    double out = 0.0;
-    std::size_t i = run.first;
-    for (std::size_t k = 0; k < run.length; ++k, i = ring_next(i, n)) {
-      darkest = std::max(darkest, ring.darker(i));
-      out = std::max(out, outward[i].dot(outline[i] - bridged[i]));
-    }
-    if (darkest > kDarker && out > kLeastOut * unit_px) {
-      feet.push_back(foot);
-    }
-  }
-  return feet;
 }
 
 }  // namespace maturity
