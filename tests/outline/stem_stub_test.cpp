@@ -79,6 +79,66 @@ TEST(FindStubs, TakesADarkLineBesideAShadowForNoStem) {
       covered_by_stubs(beside_a_shadow(fruit, Light(0.02F, 0.025F, 0.035F)), fruit).empty());
 }
 
+// An outline that goes round a foot of 3 px, and the photo of what it goes round.
+struct Foot {
+  Light colour{0.05F, 0.04F, 0.02F};
+  double painted_px = 3.0;   // how far the foot stands out
+  double followed_px = 2.5;  // how far the outline does
+};
+
+std::vector<Stub> feet_of(const Foot& foot) {
+  constexpr double kHalfWidth = 7.0;
+  const DrawnFruit fruit = lying_fruit(0.0);
+  const Point base = fruit.centre - Point(fruit.a, 0.0);
+  cv::Mat light = made::plain_light(600, 400, Light::all(0.4F));
+  made::paint(
+      light, [&](const Point& p) { return fruit.holds(p); }, fruit.skin);
+  made::paint(
+      light,
+      [&](const Point& p) {
+        return std::abs(p.y() - base.y()) < kHalfWidth && p.x() > base.x() - foot.painted_px &&
+               p.x() < base.x() + 1.0;
+      },
+      foot.colour);
+  made::blur(light, 0.8);
+  const Photo photo = made::photo_of_light(light, 1.5);
+  Polygon outline = resample_by_arc_length(fruit.outline(), 300);
+  Polygon outward;
+  for (Point& p : outline) {
+    const double aside = std::abs(p.y() - base.y());
+    if (p.x() < fruit.centre.x() && aside < kHalfWidth + 3.0) {
+      p.x() -= foot.followed_px * std::min(1.0, (kHalfWidth + 3.0 - aside) / 3.0);
+    }
+    const Point d = p - fruit.centre;
+    outward.emplace_back(
+        Point(d.x() / (fruit.a * fruit.a), d.y() / (fruit.b * fruit.b)).normalized());
+  }
+  std::vector<Stub> feet = find_stem_feet(photo, outline, outward, kUnitPx);
+  for (const Stub& found : feet) {
+    const Point& middle = outline[(found.first + found.length / 2) % outline.size()];
+    EXPECT_LT((middle - base).norm(), 5.0);
+  }
+  return feet;
+}
+
+TEST(FindStemFeet, SeesAFootThatTheOutlineWentRound) { EXPECT_EQ(feet_of({}).size(), 1U); }
+
+// A beak, a bulge: skin as everywhere.
+TEST(FindStemFeet, TakesSkinThatStandsOutForNone) {
+  Foot skin;
+  skin.colour = lying_fruit(0.0).skin;
+  EXPECT_TRUE(feet_of(skin).empty());
+}
+
+// A blemish on the rim, and nothing stands out.
+TEST(FindStemFeet, TakesADarkPlaceOfASmoothRimForNone) {
+  Foot flat;
+  flat.painted_px = -0.0;
+  flat.followed_px = 0.0;
+  flat.colour = Light(0.02F, 0.02F, 0.01F);
+  EXPECT_TRUE(feet_of(flat).empty());
+}
+
 // A leaf crosses the outline: the points nearest to its rib are its own, and a curve drawn from
 // them alone would stand far out.
 TEST(Bridge, TakesNoCurveFromALeafBesideIt) {
