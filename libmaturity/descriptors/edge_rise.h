@@ -70,8 +70,17 @@ struct RisePlace {
 void add_highest(EdgeGradient& gradient, const FramedOutline& outline,
                  std::span<const RisePlace> places, double sign, double factor);
 
+/// d(height) per unit of outward movement of each point of a stretch, which begins at `first`.
+struct RiseAnswer {
+  std::size_t first = 0;
+  std::vector<double> by_normal;
+};
+
+RiseAnswer answer_of(const FramedOutline& outline, const EdgeRise& rise);
+
 /// Covariances of the heights of two places so many points apart, from that of one place.
 std::vector<double> rise_covariances(const EdgeGradient& gradient, const EdgeRise& rise);
+std::vector<double> rise_covariances(const EdgeGradient& gradient, const RiseAnswer& answer);
 
 /// Many places with one window: the weights by distance are worked out once.
 class EdgeRises {

@@ -37,6 +37,8 @@ class Greatest {
   double chance(std::size_t i) const { return chance_[i]; }
   /// Mean of the greatest.
   double mean() const { return mean_; }
+  /// Its variance.
+  double variance() const { return variance_; }
   /// Variance of the greatest less that of the mean of all values weighed by their chances: what a
   /// first-order answer through those weights leaves out; 0 or more.
   double scatter() const { return scatter_; }

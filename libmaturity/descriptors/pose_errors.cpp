@@ -30,7 +30,30 @@ PoseErrors::PoseErrors(PoseResponse response, const FramedOutline& outline, cons
   }
   if (turn_variance_ > 0.0) {
     per_turn_ = {1.0, turn_stem_ / turn_variance_, turn_nose / turn_variance_};
+    if (response_.on_blunt_nose) {
+      scale_to(*response_.on_blunt_nose);
+    }
   }
+}
+
+void PoseErrors::scale_to(const TurnSpread& spread) {
+  turns_ = spread.parts;
+  fourth_moment_ = spread.fourth_moment;
+  const double by = spread.sd / turn_sd();
+  for (std::vector<double>* part :
+       {&smooth_turn_, &response_.turn, &response_.stem_slide, &response_.nose_slide}) {
+    for (double& one : *part) {
+      one *= by;
+    }
+  }
+  for (PoseChange* part : {&response_.stem_scatter, &response_.nose_scatter}) {
+    part->turn *= by;
+    part->stem_slide *= by;
+    part->nose_slide *= by;
+  }
+  turn_variance_ *= by * by;
+  stem_variance_ *= by * by;
+  turn_stem_ *= by * by;
 }
 
 double PoseErrors::turn_sd() const { return std::sqrt(turn_variance_); }
@@ -56,6 +79,13 @@ PoseResponse framed_response(PoseResponse response, const Pose& pose) {
     }
     // What stem and nose scatter on their own may have either sign.
     response.mean_turn = -response.mean_turn;
+    if (response.on_blunt_nose) {
+      TurnSpread& spread = *response.on_blunt_nose;
+      spread.mean = -spread.mean;
+      std::reverse(spread.parts.begin(), spread.parts.end());
+      std::transform(spread.parts.begin(), spread.parts.end(), spread.parts.begin(),
+                     std::negate<>());
+    }
   }
   return response;
 }

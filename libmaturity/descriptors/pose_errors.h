@@ -7,6 +7,7 @@
 
 #include "libmaturity/descriptors/edge_error.h"
 #include "libmaturity/descriptors/framed_outline.h"
+#include "libmaturity/descriptors/normal_parts.h"
 #include "libmaturity/pose/pose_response.h"
 
 namespace maturity {
@@ -29,6 +30,8 @@ class PoseErrors {
   /// Standard deviation of the turn, radians; 0 where the pose was stated.
   double turn_sd() const;
   double turn_variance() const { return turn_variance_; }
+  /// Fourth moment of the turn over its squared variance: 3 if normal, less on a blunt nose.
+  double fourth_moment() const { return fourth_moment_; }
   double stem_variance() const { return stem_variance_; }
   double turn_stem_covariance() const { return turn_stem_; }
   /// Covariance of a point's error with the turn, and with the stem's slide.
@@ -47,26 +50,26 @@ class PoseErrors {
     double mean = 0.0;
     double slope = 0.0;
     double squares = 0.0;
-    for (const double t : kTurns) {
+    for (const double t : turns_) {
       const double f = value(response_.mean_turn + sd * t);
-      mean += f / kTurns.size();
-      slope += f * t / kTurns.size();
-      squares += f * f / kTurns.size();
+      mean += f / kNormalParts.size();
+      slope += f * t / kNormalParts.size();
+      squares += f * f / kNormalParts.size();
     }
     return {sd > 0.0 ? slope / sd : 0.0, std::max(0.0, squares - mean * mean - slope * slope)};
   }
 
  private:
-  /// Middles of 16 equally likely parts of a normal distribution, scaled to a variance of 1.
-  static constexpr std::array<double, 16> kTurns = {
-      -1.938159, -1.371381, -1.050887, -0.807861, -0.602583, -0.418538, -0.246807, -0.081588,
-      0.081588,  0.246807,  0.418538,  0.602583,  0.807861,  1.050887,  1.371381,  1.938159};
-
   double with(const std::vector<double>& response, std::size_t point) const;
+
+  /// First order, scaled to how far the axis really turns.
+  void scale_to(const TurnSpread& spread);
 
   PoseResponse response_;
   std::vector<double> covariance_;
   std::vector<double> smooth_turn_;
+  std::array<double, TurnSpread::kParts> turns_ = kNormalParts;
+  double fourth_moment_ = 3.0;
   double turn_variance_ = 0.0;
   double stem_variance_ = 0.0;
   double turn_stem_ = 0.0;

@@ -10,10 +10,6 @@ namespace maturity {
 
 namespace {
 
-/// Fourth moment of the turn over its squared variance: 3 if normal, less on a blunt nose, where
-/// the top of errors on a parabola is told from what lies beside it (docs/method/shape.md).
-constexpr double kFourthMoment = 2.65;
-
 /// The place that lies `slide` along the line from a point near it.
 Point slid(const OutlineTraits& traits, const Point& from, double slide) {
   const std::size_t i = nearest_point(traits.points, from);
@@ -45,7 +41,7 @@ TurnedShape measure_turned(const OutlineTraits& traits, const Pose& pose,
                            const FramedOutline& framed, const Descriptors& values,
                            const TurnFree& turn_free, const PoseErrors& errors) {
   const double middle = errors.response().mean_turn;
-  const double away = std::sqrt(kFourthMoment * errors.turn_variance());
+  const double away = std::sqrt(errors.fourth_moment() * errors.turn_variance());
   const FramedOutline frame_more = frame_turned(traits, pose, errors.per_turn(), middle + away);
   const FramedOutline frame_less = frame_turned(traits, pose, errors.per_turn(), middle - away);
   const Descriptors more = measure_turning(frame_more, turn_free);
@@ -57,7 +53,7 @@ TurnedShape measure_turned(const OutlineTraits& traits, const Pose& pose,
     one.slope = (above - below) / (2.0 * away);
     const double bend = (0.5 * (above + below) + one.slope * at - here) / (away * away - at * at);
     const double by_square = bend * errors.turn_variance();
-    one.scatter = by_square * by_square * (kFourthMoment - 1.0);
+    one.scatter = by_square * by_square * (errors.fourth_moment() - 1.0);
     return one;
   };
   TurnedShape turned;

@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "libmaturity/core/nearest_point.h"
+#include "libmaturity/pose/slide_variance.h"
 
 namespace maturity {
 
@@ -80,27 +81,6 @@ class Distances {
   double at_nose_;
 };
 
-/// Variance of the sum of by_edge times errors, of the points from `first` to `last` about the
-/// nose.
-double variance_by_edge(const OutlineTraits& traits, const NoseSlide& slide, std::size_t nose,
-                        std::ptrdiff_t first, std::ptrdiff_t last, const EdgeNoise& noise) {
-  const std::vector<double> covariance = noise.covariances(traits.step, traits.size() / 4);
-  double sum = 0.0;
-  for (std::ptrdiff_t a = first; a <= last; ++a) {
-    const double by_a = slide.by_edge[traits.at(nose, a)];
-    double with = 0.5 * covariance[0] * by_a;
-    for (std::ptrdiff_t b = a + 1; b <= last; ++b) {
-      const auto apart = static_cast<std::size_t>(b - a);
-      if (apart >= covariance.size()) {
-        break;
-      }
-      with += covariance[apart] * slide.by_edge[traits.at(nose, b)];
-    }
-    sum += 2.0 * by_a * with;
-  }
-  return sum;
-}
-
 }  // namespace
 
 NoseSlide nose_slide(const OutlineTraits& traits, const Point& stem, const Point& place,
@@ -148,8 +128,11 @@ NoseSlide nose_slide(const OutlineTraits& traits, const Point& stem, const Point
     slide.by_edge[traits.at(nose, k + 1)] += weight;
     slide.by_edge[traits.at(nose, k - 1)] -= weight;
   }
-  const double by_edge = variance_by_edge(traits, slide, nose, first - 1, last + 1, noise);
-  slide.scatter = std::max(0.0, sd * sd * traits.step * traits.step - by_edge);
+  const double by_edge = slide_variance(traits, slide.by_edge, traits.at(nose, first - 1),
+                                        static_cast<std::size_t>(last - first) + 3, noise);
+  const double variance = sd * sd * traits.step * traits.step;
+  slide.scatter = std::max(0.0, variance - by_edge);
+  slide.sd = std::sqrt(by_edge + slide.scatter);
   return slide;
 }
 

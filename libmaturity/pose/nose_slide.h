@@ -14,6 +14,8 @@ struct NoseSlide {
   std::vector<double> by_edge;
   /// Variance of the slide beyond what `by_edge` gives, in squared units of length.
   double scatter = 0.0;
+  /// Standard deviation of the slide by the parabola, both together.
+  double sd = 0.0;
   /// Mean slide.
   double mean = 0.0;
   /// By how much the distance from the stem bends where the nose may be, per unit of length: a

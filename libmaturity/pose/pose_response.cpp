@@ -5,12 +5,17 @@
 
 #include "libmaturity/core/nearest_point.h"
 #include "libmaturity/pose/nose_slide.h"
+#include "libmaturity/pose/slide_variance.h"
 #include "libmaturity/pose/stem_belief.h"
 #include "libmaturity/pose/stem_slide.h"
 
 namespace maturity {
 
 namespace {
+
+/// Slide of the nose over its distance from the stem, one standard deviation, from which a parabola
+/// tells too little.
+constexpr double kBlunt = 0.012;
 
 Point tangent_at(const OutlineTraits& traits, std::size_t i) {
   return (traits.points[traits.at(i, 1)] - traits.points[traits.at(i, -1)]).normalized();
@@ -89,6 +94,16 @@ PoseResponse pose_response(const OutlineTraits& traits, const Pose& pose,
   response.stem_scatter = scatter(by_stem, stem.scatter);
   response.nose_scatter = scatter(by_nose, nose.scatter);
   response.mean_turn = nose.mean * by_nose.turn;
+  if (nose.sd > kBlunt * distance) {
+    StemMoves moves;
+    if (!evidence.given_stem) {
+      moves.sd =
+          std::sqrt(stem.scatter + slide_variance(traits, stem.by_edge, 0, traits.size(), noise));
+      moves.by_axis = stem.by_axis;
+    }
+    response.on_blunt_nose = turn_on_blunt_nose(traits, pose, moves, nose.sd, noise);
+    response.mean_turn = response.on_blunt_nose->mean;
+  }
   return response;
 }
 

@@ -1,8 +1,10 @@
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "libmaturity/core/edge_noise.h"
+#include "libmaturity/pose/blunt_nose.h"
 #include "libmaturity/pose/outline_traits.h"
 #include "libmaturity/pose/pose.h"
 
@@ -28,6 +30,8 @@ struct PoseResponse {
   PoseChange nose_scatter;
   /// Turn on the mean: the nose may lie more to one side than the farthest place without errors.
   double mean_turn = 0.0;
+  /// On a blunt nose, how the axis really turns: further or less far than all the above says.
+  std::optional<TurnSpread> on_blunt_nose;
 };
 
 /// The stem's mean place slides with the bends of the proximal end (`stem_slide.h`), the nose, the
