@@ -30,6 +30,18 @@ double way_out(const FramedOutline& outline, std::size_t i, std::ptrdiff_t step)
   return here > there ? std::clamp(here / (here - there), 0.0, 1.0) : 0.0;
 }
 
+/// Takes the places that may be the beak's, and d(mean place)/d(height) of each.
+template <typename Take>
+void for_each_likely(const Beak& beak, const Take& take) {
+  constexpr double kUnlikely = 0.01;
+  for (std::size_t k = 0; k < beak.places.size(); ++k) {
+    if (beak.chance[k] > kUnlikely) {
+      const double off = static_cast<double>(kBeakStride * k) - beak.mean_place;
+      take(beak.places[k], beak.chance[k] * off / kRiseError);
+    }
+  }
+}
+
 }  // namespace
 
 bool in_beak_stretch(const FramedOutline& outline, std::size_t i) {
@@ -87,7 +99,8 @@ std::optional<Beak> find_beak(const FramedOutline& outline) {
 double beak_place_error(const EdgeGradient& gradient, const Beak& beak) {
   const auto highest = static_cast<std::size_t>(
       std::max_element(beak.chance.begin(), beak.chance.end()) - beak.chance.begin());
-  const std::vector<double> covariance = rise_covariances(gradient, beak.places[highest]);
+  const std::vector<double> covariance =
+      RiseAnswers(gradient.outline(), kBeakWindow).covariances(gradient, beak.places[highest]);
   std::vector<double> by_height;
   for (std::size_t k = 0; k < beak.places.size(); ++k) {
     const double off = static_cast<double>(kBeakStride * k) - beak.mean_place;
@@ -105,13 +118,24 @@ double beak_place_error(const EdgeGradient& gradient, const Beak& beak) {
 
 void add_beak_place(EdgeGradient& gradient, const FramedOutline& outline, const Beak& beak,
                     double factor) {
-  constexpr double kUnlikely = 0.01;
-  for (std::size_t k = 0; k < beak.places.size(); ++k) {
-    if (beak.chance[k] > kUnlikely) {
-      const double off = static_cast<double>(kBeakStride * k) - beak.mean_place;
-      add_rise(gradient, outline, beak.places[k], factor * beak.chance[k] * off / kRiseError);
+  const RiseAnswers answers(outline, kBeakWindow);
+  for_each_likely(beak, [&](const EdgeRise& place, double by_height) {
+    answers.add(gradient, place, factor * by_height);
+  });
+}
+
+std::vector<double> beak_place_answer(const FramedOutline& outline, const Beak& beak) {
+  const RiseAnswers answers(outline, kBeakWindow);
+  std::vector<double> sum(outline.size(), 0.0);
+  for_each_likely(beak, [&](const EdgeRise& place, double by_height) {
+    const RiseAnswer answer = answers.of(place);
+    std::size_t i = answer.first;
+    for (const double one : answer.by_normal) {
+      sum[i] += by_height * one;
+      i = outline.next(i);
     }
-  }
+  });
+  return sum;
 }
 
 }  // namespace maturity

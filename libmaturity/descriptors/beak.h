@@ -41,6 +41,9 @@ std::optional<Beak> find_beak(const FramedOutline& outline);
 void add_beak_place(EdgeGradient& gradient, const FramedOutline& outline, const Beak& beak,
                     double factor);
 
+/// d(mean place, in points) per unit of outward movement of each point.
+std::vector<double> beak_place_answer(const FramedOutline& outline, const Beak& beak);
+
 /// Standard error of the mean place, in points.
 double beak_place_error(const EdgeGradient& gradient, const Beak& beak);
 

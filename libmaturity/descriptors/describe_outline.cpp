@@ -24,8 +24,6 @@ namespace {
 
 /// Share of the perimeter over which edge errors go together where nobody says otherwise.
 constexpr double kCorrelationShare = 0.02;
-/// Standard deviation of the turn, radians, from which values are measured turned as well.
-constexpr double kTurnsFar = 0.02;
 
 void check_options(const DescribeOptions& options) {
   if (options.edge_sd && !(*options.edge_sd >= 0.0 && std::isfinite(*options.edge_sd))) {

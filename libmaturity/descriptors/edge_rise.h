@@ -53,10 +53,6 @@ struct RiseWeights {
   std::array<double, kMostPoints> core{};
 };
 
-/// Adds factor * d(height)/d(points).
-void add_rise(EdgeGradient& gradient, const FramedOutline& outline, const EdgeRise& rise,
-              double factor);
-
 /// A place between two neighbours: this share of the way from the first to the second.
 struct RisePlace {
   EdgeRise first;
@@ -76,10 +72,22 @@ struct RiseAnswer {
   std::vector<double> by_normal;
 };
 
-RiseAnswer answer_of(const FramedOutline& outline, const EdgeRise& rise);
+/// How heights with one window answer to the edge: the weights by distance are worked out once.
+class RiseAnswers {
+ public:
+  RiseAnswers(const FramedOutline& outline, const RiseWindow& window);
+  RiseAnswer of(const EdgeRise& rise) const;
+  /// Adds factor * d(height)/d(points).
+  void add(EdgeGradient& gradient, const EdgeRise& rise, double factor) const;
+  /// Covariances of the heights of two places so many points apart, from that of one place.
+  std::vector<double> covariances(const EdgeGradient& gradient, const EdgeRise& rise) const;
 
-/// Covariances of the heights of two places so many points apart, from that of one place.
-std::vector<double> rise_covariances(const EdgeGradient& gradient, const EdgeRise& rise);
+ private:
+  const FramedOutline& outline_;
+  RiseWeights weights_;
+};
+
+/// Covariances of the heights of two places so many points apart, from the answer of one place.
 std::vector<double> rise_covariances(const EdgeGradient& gradient, const RiseAnswer& answer);
 
 /// Many places with one window: the weights by distance are worked out once.

@@ -16,8 +16,8 @@ constexpr double kUnlikely = 0.01;
 constexpr std::size_t kMostLags = 24;
 
 /// d(height)/d(point - place) of every point of the stretch; without what follows from the length.
-std::vector<Point> answers_of(const FramedOutline& outline, const EdgeRise& rise) {
-  const RiseWeights around = weigh_rise(outline, rise.window);
+std::vector<Point> answers_of(const FramedOutline& outline, const RiseWeights& around,
+                              const EdgeRise& rise) {
   const RiseStretch stretch(outline, rise.at, around.reach);
   const RiseLeaving leaving(outline, rise.at, around.reach, rise.left_out);
   const RiseFit fit = fit_beside(outline, stretch, leaving, around);
@@ -52,36 +52,39 @@ std::size_t first_of(const FramedOutline& outline, const EdgeRise& rise, std::si
 
 }  // namespace
 
-void add_rise(EdgeGradient& gradient, const FramedOutline& outline, const EdgeRise& rise,
-              double factor) {
-  const std::vector<Point> answers = answers_of(outline, rise);
-  std::size_t i = first_of(outline, rise, answers.size());
-  Point sum = Point::Zero();
-  for (const Point& answer : answers) {
-    gradient.add(i, factor * answer);
-    sum += answer;
-    i = outline.next(i);
-  }
-  // All is measured from the place itself.
-  gradient.add(rise.at, -factor * sum);
-  add_length(&gradient, -factor * rise.height / outline.length);
-}
+RiseAnswers::RiseAnswers(const FramedOutline& outline, const RiseWindow& window)
+    : outline_(outline), weights_(weigh_rise(outline, window)) {}
 
-RiseAnswer answer_of(const FramedOutline& outline, const EdgeRise& rise) {
-  const std::vector<Point> answers = answers_of(outline, rise);
+RiseAnswer RiseAnswers::of(const EdgeRise& rise) const {
+  const std::vector<Point> answers = answers_of(outline_, weights_, rise);
   RiseAnswer answer;
-  answer.first = first_of(outline, rise, answers.size());
+  answer.first = first_of(outline_, rise, answers.size());
   answer.by_normal.reserve(answers.size());
   std::size_t i = answer.first;
   for (const Point& one : answers) {
-    answer.by_normal.push_back(one.dot(outline.normals[i]));
-    i = outline.next(i);
+    answer.by_normal.push_back(one.dot(outline_.normals[i]));
+    i = outline_.next(i);
   }
   return answer;
 }
 
-std::vector<double> rise_covariances(const EdgeGradient& gradient, const EdgeRise& rise) {
-  return rise_covariances(gradient, answer_of(gradient.outline(), rise));
+void RiseAnswers::add(EdgeGradient& gradient, const EdgeRise& rise, double factor) const {
+  const std::vector<Point> answers = answers_of(outline_, weights_, rise);
+  std::size_t i = first_of(outline_, rise, answers.size());
+  Point sum = Point::Zero();
+  for (const Point& answer : answers) {
+    gradient.add(i, factor * answer);
+    sum += answer;
+    i = outline_.next(i);
+  }
+  // All is measured from the place itself.
+  gradient.add(rise.at, -factor * sum);
+  add_length(&gradient, -factor * rise.height / outline_.length);
+}
+
+std::vector<double> RiseAnswers::covariances(const EdgeGradient& gradient,
+                                             const EdgeRise& rise) const {
+  return rise_covariances(gradient, of(rise));
 }
 
 std::vector<double> rise_covariances(const EdgeGradient& gradient, const RiseAnswer& answer) {
@@ -94,7 +97,8 @@ void add_highest(EdgeGradient& gradient, const FramedOutline& outline,
     return sign * a.height() < sign * b.height();
   };
   const RisePlace& highest = *std::max_element(places.begin(), places.end(), lower);
-  const std::vector<double> covariance = rise_covariances(gradient, highest.first);
+  const RiseAnswers answers(outline, highest.first.window);
+  const std::vector<double> covariance = answers.covariances(gradient, highest.first);
   const double reach = Greatest::kOutOfReach * std::sqrt(covariance[0]);
   std::vector<const RisePlace*> near;
   for (const RisePlace& place : places) {
@@ -120,10 +124,10 @@ void add_highest(EdgeGradient& gradient, const FramedOutline& outline,
       const RisePlace& place = *near[a * stride];
       const double chance = factor * greatest.chance(a);
       if (place.share < 1.0) {
-        add_rise(gradient, outline, place.first, chance * (1.0 - place.share));
+        answers.add(gradient, place.first, chance * (1.0 - place.share));
       }
       if (place.share > 0.0) {
-        add_rise(gradient, outline, place.second, chance * place.share);
+        answers.add(gradient, place.second, chance * place.share);
       }
     }
   }

@@ -193,15 +193,20 @@ void FramedFourier::add_weighted(EdgeGradient& gradient,
       sides_.emplace_back((outline_.points[outline_.next(i)] - outline_.points[i]).normalized());
     }
   }
+  // From the last point back; the first point's answer to the side before it comes at the end.
   double after = 0.0;
+  Point before_next = Point::Zero();
   for (std::size_t i = n; i-- > 0;) {
-    const std::size_t j = outline_.next(i);
-    const Point& side = sides_[i];
-    const double by_length = weighted - after;
-    gradient.add(j, by_length * side);
-    gradient.add(i, -by_length * side);
+    const Point pull = (weighted - after) * sides_[i];
     after += along[i];
+    if (i + 1 < n) {
+      gradient.add(i + 1, pull - before_next);
+    } else {
+      gradient.add(0, pull);
+    }
+    before_next = pull;
   }
+  gradient.add(0, -before_next);
 }
 
 void FramedFourier::add_taper(EdgeGradient& gradient) const {

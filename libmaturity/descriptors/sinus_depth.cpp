@@ -62,12 +62,13 @@ struct DepthThere {
 /// deepest there, and another part of the edge beside it is left out.
 class WanderingBeak {
  public:
-  /// `by_place`: d(the beak's mean place, in points) per outward movement of each point.
-  WanderingBeak(const EdgeGradient& gradient, const EdgeRises& rises, const Beak& beak,
-                const std::vector<double>& by_place)
-      : gradient_(gradient), rises_(rises), beak_(beak) {
+  WanderingBeak(const EdgeGradient& gradient, const EdgeRises& rises, const Beak& beak)
+      : gradient_(gradient),
+        rises_(rises),
+        answers_(gradient.outline(), kSinusWindow),
+        beak_(beak) {
     EdgeError error = gradient.error();
-    const std::vector<double> smooth = error.smoothed(by_place);
+    const std::vector<double> smooth = error.smoothed(beak_place_answer(gradient.outline(), beak));
     double variance = 0.0;
     for (const double one : smooth) {
       variance += one * one;
@@ -77,6 +78,7 @@ class WanderingBeak {
     for (double& one : with_place_) {
       one /= sd_;
     }
+    fill_covariances();
     look_at_places();
   }
 
@@ -93,6 +95,24 @@ class WanderingBeak {
   }
 
  private:
+  /// Depths nearer the beak are known less well, since more of the edge beside them is left out:
+  /// how they go together is taken from the middle, how large their errors are from both ends too,
+  /// all with the beak at its mean place.
+  void fill_covariances() {
+    const FramedOutline& outline = gradient_.outline();
+    const std::size_t point = outline.at(
+        beak_.places.front().at, static_cast<std::ptrdiff_t>(std::lround(beak_.mean_place)));
+    const auto covariances = [&](double steps) {
+      const std::size_t at = outline.at(point, static_cast<std::ptrdiff_t>(std::lround(steps)));
+      return answers_.covariances(gradient_, rises_.at(at, LeftOut{point, kBeakLeftOut}));
+    };
+    const double per_length = outline.length / outline.step();
+    covariance_ = covariances(0.5 * (kNearest + kFarthest) * per_length);
+    const double middle = covariance_[0];
+    first_sd_ = std::sqrt(covariances(kNearest * per_length)[0] / middle);
+    last_sd_ = std::sqrt(covariances(kFarthest * per_length)[0] / middle);
+  }
+
   /// Five places at most, out to about twice the standard error; in between the depth is straight.
   void look_at_places() {
     const double apart = std::max(1.0, std::round(0.9 * sd_));
@@ -106,36 +126,45 @@ class WanderingBeak {
     }
   }
 
+  /// Every second place will do, the last one with them: neighbours are much alike.
   DepthThere depth_at(double place) const {
     const FramedOutline& outline = gradient_.outline();
     const std::size_t point =
         outline.at(beak_.places.front().at, static_cast<std::ptrdiff_t>(place));
-    const std::vector<RisePlace> places = places_behind(outline, rises_, point);
+    const LeftOut left_out{point, kBeakLeftOut};
+    const double per_length = outline.length / outline.step();
+    const auto nearest = static_cast<std::ptrdiff_t>(std::lround(kNearest * per_length));
+    const auto farthest = static_cast<std::ptrdiff_t>(std::lround(kFarthest * per_length));
+    std::vector<std::ptrdiff_t> steps;
+    for (std::ptrdiff_t k = nearest; k < farthest; k += 2) {
+      steps.push_back(k);
+    }
+    steps.push_back(farthest);
+    std::vector<EdgeRise> rises;
+    for (const std::ptrdiff_t k : steps) {
+      rises.push_back(rises_.at(outline.at(point, k), left_out));
+    }
+    // Between the two ends the covariance with the beak's place is straight.
+    const std::size_t last = rises.size() - 1;
+    const double first_with = with_place(answers_.of(rises[0]));
+    const double last_with = with_place(answers_.of(rises[last]));
+    const auto across = static_cast<double>(steps[last] - steps[0]);
     DepthThere there;
     there.off = (place - beak_.mean_place) / sd_;
-    // Neighbours are much alike: three answers tell how all go with the beak's place.
-    const std::size_t last = places.size() - 1;
-    const std::size_t middle = last / 2;
-    const RiseAnswer at_middle = answer_of(outline, places[middle].first);
-    const std::vector<double> covariance = rise_covariances(gradient_, at_middle);
-    const double first_with = with_place(answer_of(outline, places[0].first));
-    const double middle_with = with_place(at_middle);
-    const double last_with = with_place(answer_of(outline, places[last].second));
-    std::vector<double> with(places.size());
-    for (std::size_t k = 0; k <= last; ++k) {
-      const bool before = k < middle;
-      const double share =
-          before ? static_cast<double>(middle - k) / static_cast<double>(middle)
-                 : static_cast<double>(k - middle) / static_cast<double>(last - middle);
-      with[k] = middle_with + share * ((before ? first_with : last_with) - middle_with);
-    }
+    std::vector<double> with;
+    std::vector<double> sd;
     Greatest deepest;
     for (std::size_t k = 0; k <= last; ++k) {
-      deepest.add(-places[k].height() - with[k] * there.off);
+      const double share = across > 0.0 ? static_cast<double>(steps[k] - steps[0]) / across : 0.0;
+      with.push_back(first_with + share * (last_with - first_with));
+      sd.push_back(share < 0.5 ? first_sd_ + 2.0 * share * (1.0 - first_sd_)
+                               : 1.0 + (2.0 * share - 1.0) * (last_sd_ - 1.0));
+      deepest.add(-rises[k].height - with[k] * there.off);
     }
     for (std::size_t a = 0; a <= last; ++a) {
       for (std::size_t b = a; b <= last; ++b) {
-        deepest.set_covariance(a, b, covariance[b - a] - with[a] * with[b]);
+        const auto apart = static_cast<std::size_t>(steps[b] - steps[a]);
+        deepest.set_covariance(a, b, sd[a] * sd[b] * covariance_[apart] - with[a] * with[b]);
       }
     }
     deepest.solve();
@@ -173,9 +202,15 @@ class WanderingBeak {
 
   const EdgeGradient& gradient_;
   const EdgeRises& rises_;
+  RiseAnswers answers_;
   const Beak& beak_;
   double sd_ = 0.0;
   std::vector<double> with_place_;
+  /// Of the depths of two places so many points apart in the middle, and the standard errors at
+  /// both ends over that of the middle.
+  std::vector<double> covariance_;
+  double first_sd_ = 1.0;
+  double last_sd_ = 1.0;
   std::vector<DepthThere> there_;
 };
 
@@ -197,10 +232,7 @@ double measure_sinus_depth(const FramedOutline& outline, const std::optional<Bea
   const double depth_after = -lowest(after);
   if (gradient != nullptr) {
     if (beak_place_error(*gradient, *beak) > kBeakWanders) {
-      add_beak_place(*gradient, outline, *beak, 1.0);
-      const double variance = WanderingBeak(*gradient, rises, *beak, gradient->normal()).variance();
-      gradient->clear();
-      gradient->add_scatter(variance);
+      gradient->add_scatter(WanderingBeak(*gradient, rises, *beak).variance());
     } else {
       // One point apart the two say the same of the scatter.
       add_highest(*gradient, outline, share < 0.5 ? before : after, -1.0, -1.0);

@@ -16,13 +16,17 @@ namespace {
 constexpr std::size_t kHalfLine = 63;
 constexpr std::size_t kLine = 2 * kHalfLine + 1;
 constexpr double kPerLength = 2.0;
-/// Each counts both ways round.
-constexpr std::size_t kLines = 256;
-using Turns = std::array<double, 2 * kLines>;
+/// Lines are searched this many at a time, and there are so many blocks of them.
+constexpr std::size_t kAbreast = 64;
+constexpr std::size_t kBlocks = 8;
+constexpr std::size_t kLines = kAbreast * kBlocks;
 
-struct ErrorLine {
-  std::array<double, kLine> edge{};
-  double stem = 0.0;
+/// One number for each line of a block.
+using Abreast = std::array<float, kAbreast>;
+
+struct ErrorBlock {
+  std::array<Abreast, kLine> edge{};
+  Abreast stem{};
 };
 
 /// Standard normal numbers, the same on every machine (Box, G. E. P. and Muller, M. E. (1958), Ann.
@@ -39,8 +43,9 @@ class FixedNormal {
   std::mt19937_64 bits_{20261126};
 };
 
-/// Lines of errors of variance 1, correlated exp(-s^2 / 2) at s correlation lengths.
-std::vector<ErrorLine> error_lines() {
+/// Lines of errors of variance 1, correlated exp(-s^2 / 2) at s correlation lengths; every second
+/// one is the one before it, back to front.
+std::vector<ErrorBlock> error_blocks() {
   // exp(-s^2) run over itself is that correlation.
   constexpr std::size_t kReach = 6;
   std::array<double, 2 * kReach + 1> kernel{};
@@ -51,28 +56,35 @@ std::vector<ErrorLine> error_lines() {
     squares += kernel[k] * kernel[k];
   }
   FixedNormal normal;
-  std::vector<ErrorLine> lines(kLines);
-  for (ErrorLine& line : lines) {
+  std::vector<ErrorBlock> blocks(kBlocks);
+  for (std::size_t line = 0; line < kLines; line += 2) {
+    ErrorBlock& block = blocks[line / kAbreast];
+    const std::size_t lane = line % kAbreast;
     std::array<double, kLine + 2 * kReach> alone{};
     for (double& one : alone) {
       one = normal();
     }
     for (std::size_t j = 0; j < kLine; ++j) {
+      double sum = 0.0;
       for (std::size_t k = 0; k < kernel.size(); ++k) {
-        line.edge[j] += kernel[k] / std::sqrt(squares) * alone[j + k];
+        sum += kernel[k] * alone[j + k];
       }
+      const auto error = static_cast<float>(sum / std::sqrt(squares));
+      block.edge[j][lane] = error;
+      block.edge[kLine - 1 - j][lane + 1] = error;
     }
-    line.stem = normal();
+    block.stem[lane] = static_cast<float>(normal());
+    block.stem[lane + 1] = -block.stem[lane];
   }
-  return lines;
+  return blocks;
 }
 
 /// The edge about the nose, at the places of a line of errors.
 class Nose {
  public:
   Nose(const OutlineTraits& traits, const Pose& pose, double nose_sd, const EdgeNoise& noise)
-      : sd_(noise.sd) {
-    constexpr double kReach = 6.0;
+      : sd_(static_cast<float>(noise.sd)) {
+    constexpr double kReach = 4.5;
     const double apart = std::max(noise.correlation_length, traits.step) / kPerLength;
     half_ = std::clamp<std::size_t>(static_cast<std::size_t>(std::ceil(kReach * nose_sd / apart)),
                                     3, kHalfLine);
@@ -82,7 +94,7 @@ class Nose {
     const Point stem_along =
         (traits.points[traits.at(stem, 1)] - traits.points[traits.at(stem, -1)]).normalized();
     distance_ = (pose.nose - pose.stem).norm();
-    turn_by_stem_ = -stem_along.dot(across) / distance_;
+    turn_by_stem_ = static_cast<float>(-stem_along.dot(across) / distance_);
     for (std::size_t j = 0; j < size(); ++j) {
       const double steps =
           (static_cast<double>(j) - static_cast<double>(half_)) * apart / traits.step;
@@ -94,57 +106,77 @@ class Nose {
       // Distances, not points, in a straight line: a chord would lie inside the edge.
       const double away = (1.0 - share) * a.norm() + share * b.norm();
       const Point p = a + share * (b - a);
-      away_[j] = away - distance_;
-      by_stem_[j] = -stem_along.dot(p) / away;
-      turn_[j] = std::atan2(p.dot(across), p.dot(pose.axis));
+      away_[j] = static_cast<float>(away - distance_);
+      by_stem_[j] = static_cast<float>(-stem_along.dot(p) / away);
+      turn_[j] = static_cast<float>(std::atan2(p.dot(across), p.dot(pose.axis)));
     }
   }
 
   std::size_t size() const { return 2 * half_ + 1; }
+  /// The turn from one place to the next, about the middle.
+  double turn_apart() const { return turn_[half_ + 1] - turn_[half_]; }
 
-  /// The turn with the nose where it is farthest from a stem that slid so far.
-  double turn(const ErrorLine& line, bool back, double stem) const {
-    std::array<double, kLine> away;
-    const std::size_t first = kHalfLine - half_;
-    std::size_t top = 1;
-    for (std::size_t j = 0; j < size(); ++j) {
-      const double error = line.edge[back ? kLine - 1 - first - j : first + j];
-      away[j] = away_[j] + stem * by_stem_[j] + sd_ * error;
+  /// The turns with the nose where it is farthest from a stem that slid so far.
+  Abreast turns(const ErrorBlock& block, const Abreast& stem) const {
+    Abreast most;
+    Abreast top{};
+    for (std::size_t lane = 0; lane < kAbreast; ++lane) {
+      most[lane] = away_[0] + stem[lane] * by_stem_[0] + sd_ * block.edge[kHalfLine - half_][lane];
     }
-    for (std::size_t j = 2; j + 1 < size(); ++j) {
-      top = away[j] > away[top] ? j : top;
+    for (std::size_t j = 1; j < size(); ++j) {
+      const auto place = static_cast<float>(j);
+      const float level = away_[j];
+      const float by_stem = by_stem_[j];
+      const Abreast& errors = block.edge[kHalfLine - half_ + j];
+      // Three loops without branches, so that lines go abreast in the machine too.
+      Abreast here;
+      Abreast more;
+      for (std::size_t lane = 0; lane < kAbreast; ++lane) {
+        here[lane] = level + stem[lane] * by_stem + sd_ * errors[lane];
+      }
+      for (std::size_t lane = 0; lane < kAbreast; ++lane) {
+        more[lane] = here[lane] > most[lane] ? 1.0F : 0.0F;
+      }
+      for (std::size_t lane = 0; lane < kAbreast; ++lane) {
+        top[lane] += more[lane] * (place - top[lane]);
+        most[lane] += more[lane] * (here[lane] - most[lane]);
+      }
     }
-    const double fall = 2.0 * away[top] - away[top - 1] - away[top + 1];
-    const double share =
-        fall > 0.0 ? std::clamp(0.5 * (away[top + 1] - away[top - 1]) / fall, -0.5, 0.5) : 0.0;
-    return turn_[top] + 0.5 * share * (turn_[top + 1] - turn_[top - 1]) + turn_by_stem_ * stem;
+    Abreast turns;
+    for (std::size_t lane = 0; lane < kAbreast; ++lane) {
+      turns[lane] = turn_[static_cast<std::size_t>(top[lane])] + turn_by_stem_ * stem[lane];
+    }
+    return turns;
   }
 
  private:
-  double sd_;
+  float sd_;
   std::size_t half_ = 0;
   double distance_ = 0.0;
-  double turn_by_stem_ = 0.0;
-  std::array<double, kLine> away_{};
-  std::array<double, kLine> by_stem_{};
-  std::array<double, kLine> turn_{};
+  float turn_by_stem_ = 0.0F;
+  std::array<float, kLine> away_{};
+  std::array<float, kLine> by_stem_{};
+  std::array<float, kLine> turn_{};
 };
 
-TurnSpread spread_of(Turns& turns) {
+using Turns = std::array<float, kLines>;
+
+/// `apart`: the turns are rounded to so much.
+TurnSpread spread_of(Turns& turns, double apart) {
   std::sort(turns.begin(), turns.end());
-  constexpr double kCount = 2.0 * kLines;
+  constexpr double kCount = kLines;
   TurnSpread spread;
-  for (const double turn : turns) {
+  for (const float turn : turns) {
     spread.mean += turn / kCount;
   }
   double fourth = 0.0;
   double variance = 0.0;
-  for (const double turn : turns) {
+  for (const float turn : turns) {
     const double square = (turn - spread.mean) * (turn - spread.mean);
     variance += square / kCount;
     fourth += square * square / kCount;
   }
-  constexpr std::size_t kEach = 2 * kLines / TurnSpread::kParts;
+  constexpr std::size_t kEach = kLines / TurnSpread::kParts;
   double squares = 0.0;
   for (std::size_t part = 0; part < TurnSpread::kParts; ++part) {
     for (std::size_t k = 0; k < kEach; ++k) {
@@ -152,7 +184,8 @@ TurnSpread spread_of(Turns& turns) {
     }
     squares += spread.parts[part] * spread.parts[part] / TurnSpread::kParts;
   }
-  spread.sd = std::sqrt(variance);
+  // Rounding adds its own variance (Sheppard, W. F. (1898), Proc. London Math. Soc. 29:353-380).
+  spread.sd = std::sqrt(std::max(0.5 * variance, variance - apart * apart / 12.0));
   spread.fourth_moment = fourth / (variance * variance);
   for (double& part : spread.parts) {
     part /= std::sqrt(squares);
@@ -164,17 +197,25 @@ TurnSpread spread_of(Turns& turns) {
 
 TurnSpread turn_on_blunt_nose(const OutlineTraits& traits, const Pose& pose, const StemMoves& stem,
                               double nose_sd, const EdgeNoise& noise) {
-  static const std::vector<ErrorLine> lines = error_lines();
+  static const std::vector<ErrorBlock> blocks = error_blocks();
   const Nose nose(traits, pose, nose_sd, noise);
-  Turns turns{};
-  for (std::size_t i = 0; i < kLines; ++i) {
-    for (const bool back : {false, true}) {
-      const double slid = (back ? -stem.sd : stem.sd) * lines[i].stem;
-      const double first = nose.turn(lines[i], back, slid);
-      turns[2 * i + (back ? 1 : 0)] = nose.turn(lines[i], back, slid + stem.by_axis * first);
+  const auto stem_sd = static_cast<float>(stem.sd);
+  const auto by_axis = static_cast<float>(stem.by_axis);
+  Turns turns;
+  auto next = turns.begin();
+  for (const ErrorBlock& block : blocks) {
+    Abreast slid;
+    for (std::size_t lane = 0; lane < kAbreast; ++lane) {
+      slid[lane] = stem_sd * block.stem[lane];
     }
+    const Abreast first = nose.turns(block, slid);
+    for (std::size_t lane = 0; lane < kAbreast; ++lane) {
+      slid[lane] += by_axis * first[lane];
+    }
+    const Abreast second = nose.turns(block, slid);
+    next = std::copy(second.begin(), second.end(), next);
   }
-  return spread_of(turns);
+  return spread_of(turns, nose.turn_apart());
 }
 
 }  // namespace maturity

@@ -15,7 +15,7 @@ namespace {
 
 /// Slide of the nose over its distance from the stem, one standard deviation, from which a parabola
 /// tells too little.
-constexpr double kBlunt = 0.012;
+constexpr double kBlunt = 0.01;
 
 Point tangent_at(const OutlineTraits& traits, std::size_t i) {
   return (traits.points[traits.at(i, 1)] - traits.points[traits.at(i, -1)]).normalized();
@@ -94,13 +94,14 @@ PoseResponse pose_response(const OutlineTraits& traits, const Pose& pose,
   response.stem_scatter = scatter(by_stem, stem.scatter);
   response.nose_scatter = scatter(by_nose, nose.scatter);
   response.mean_turn = nose.mean * by_nose.turn;
-  if (nose.sd > kBlunt * distance) {
-    StemMoves moves;
-    if (!evidence.given_stem) {
-      moves.sd =
-          std::sqrt(stem.scatter + slide_variance(traits, stem.by_edge, 0, traits.size(), noise));
-      moves.by_axis = stem.by_axis;
-    }
+  StemMoves moves;
+  if (!evidence.given_stem) {
+    moves.sd =
+        std::sqrt(stem.scatter + slide_variance(traits, stem.by_edge, 0, traits.size(), noise));
+    moves.by_axis = stem.by_axis;
+  }
+  if (nose.sd > kBlunt * distance &&
+      std::hypot(by_nose.turn * nose.sd, by_stem.turn * moves.sd) > kTurnsFar) {
     response.on_blunt_nose = turn_on_blunt_nose(traits, pose, moves, nose.sd, noise);
     response.mean_turn = response.on_blunt_nose->mean;
   }

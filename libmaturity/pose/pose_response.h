@@ -18,6 +18,9 @@ struct PoseChange {
   double nose_slide = 0.0;
 };
 
+/// Standard deviation of the turn, radians, from which nothing is straight over it.
+inline constexpr double kTurnsFar = 0.02;
+
 /// How a pose answers to errors of the edge.
 struct PoseResponse {
   /// Mean change per unit of outward movement of each point of the outline it was found on.
@@ -30,7 +33,8 @@ struct PoseResponse {
   PoseChange nose_scatter;
   /// Turn on the mean: the nose may lie more to one side than the farthest place without errors.
   double mean_turn = 0.0;
-  /// On a blunt nose, how the axis really turns: further or less far than all the above says.
+  /// Where the nose turns the axis far, how it really turns: further or less far than all the above
+  /// says.
   std::optional<TurnSpread> on_blunt_nose;
 };
 
