@@ -122,6 +122,37 @@ class StripErrors {
   std::array<double, kStrips> bend_;
 };
 
+/// What strips that only grow and shrink in place leave out as the axis turns: the edge of a flat
+/// end moves from strip to strip. Nothing at no turn.
+struct BendOfTurn {
+  double slope = 0.0;
+  double bend = 0.0;
+};
+
+/// The parabola through what is measured on the outline turned less and more.
+template <typename Value>
+BendOfTurn bend_of_turn(const PoseErrors& errors, const Value& strips_turned) {
+  if (errors.turned().empty()) {
+    return {};
+  }
+  const TurnedOutline& less = errors.turned().front();
+  const TurnedOutline& more = errors.turned().back();
+  // With both on one side, or one of them not turned, there is no telling.
+  const double least = 0.3 * errors.turn_sd();
+  if (!(less.turn < -least && more.turn > least)) {
+    return {};
+  }
+  const auto per_turn = [&](const TurnedOutline& one) {
+    return (measure_axis_asymmetry(one.outline, nullptr) - strips_turned(one.turn)) / one.turn;
+  };
+  const double by_less = per_turn(less);
+  const double by_more = per_turn(more);
+  BendOfTurn bend;
+  bend.bend = (by_more - by_less) / (more.turn - less.turn);
+  bend.slope = by_more - bend.bend * more.turn;
+  return bend;
+}
+
 }  // namespace
 
 double measure_axis_asymmetry(const FramedOutline& outline, EdgeGradient* gradient) {
@@ -164,14 +195,17 @@ double measure_axis_asymmetry(const FramedOutline& outline, EdgeGradient* gradie
   }
   gradient->add_scatter(by_strip * by_strip * errors.scatter());
   if (gradient->turn_sd() > 0.0) {
-    // The frame turns, the edge the other way.
-    gradient->set_turned(gradient->pose()->answer([&](double turn) {
+    const auto strips_turned = [&](double turn) {
+      // The frame turns, the edge the other way.
       double turned = 0.0;
       for (std::size_t k = 0; k < kStrips; ++k) {
         turned += std::abs(wider[k] - turn * errors.per_radian(k));
       }
       return by_strip * turned;
-    }));
+    };
+    const BendOfTurn bend = bend_of_turn(*gradient->pose(), strips_turned);
+    gradient->set_turned(gradient->pose()->answer(
+        [&](double turn) { return strips_turned(turn) + turn * (bend.slope + turn * bend.bend); }));
   }
   // An integral over x: moving the strips changes nothing to first order, the two ends close up.
   add_area(gradient, outline, -value / outline.area);

@@ -96,13 +96,16 @@ ShapeDescription describe(const OutlineTraits& traits, std::size_t points_given,
   const EdgeNoise edge = assume_edge(traits.points, points_given, options);
   result.edge_sd = edge.sd;
   result.edge_correlation_length = edge.correlation_length;
-  const PoseErrors pose_errors(
-      framed_response(pose_response(traits, pose, options.evidence, edge), pose), framed, edge);
+  PoseErrors pose_errors(framed_response(pose_response(traits, pose, options.evidence, edge), pose),
+                         framed, edge);
+  if (pose_errors.turn_sd() > kTurnsFar) {
+    pose_errors.set_turned(turned_outlines(traits, pose, pose_errors));
+  }
   StandardErrors errors(framed, edge, pose_errors);
   result.descriptors = measure_shape(framed, turn_free, &errors);
   std::optional<TurnedShape> turned;
-  if (pose_errors.turn_sd() > kTurnsFar) {
-    turned = measure_turned(traits, pose, framed, result.descriptors, turn_free, pose_errors);
+  if (!pose_errors.turned().empty()) {
+    turned = measure_turned(framed, result.descriptors, turn_free, pose_errors);
   }
   for (const DescriptorInfo& info : descriptor_registry()) {
     result.descriptors.error(info.descriptor) = errors.of(info.descriptor, turned);

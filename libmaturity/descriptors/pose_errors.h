@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cstddef>
+#include <utility>
 #include <vector>
 
 #include "libmaturity/descriptors/edge_error.h"
@@ -17,6 +18,12 @@ namespace maturity {
 struct TurnAnswer {
   double slope = 0.0;
   double scatter = 0.0;
+};
+
+/// The outline with the axis turned by so much, radians in the sense of the frame.
+struct TurnedOutline {
+  double turn = 0.0;
+  FramedOutline outline;
 };
 
 /// How far edge errors turn the axis and slide stem and nose, and how that goes with the errors of
@@ -41,6 +48,11 @@ class PoseErrors {
   const std::vector<double>& smooth_turn() const { return smooth_turn_; }
   /// What goes with a turn of one radian, on the mean.
   const PoseChange& per_turn() const { return per_turn_; }
+
+  /// The outline turned either way, less and more, by about as much as errors turn it; empty where
+  /// they do not turn it far.
+  const std::vector<TurnedOutline>& turned() const { return turned_; }
+  void set_turned(std::vector<TurnedOutline> turned) { turned_ = std::move(turned); }
 
   /// Answer of a value that is known for every turn (radians, in the frame) and may have kinks:
   /// over equally likely turns.
@@ -74,6 +86,7 @@ class PoseErrors {
   double stem_variance_ = 0.0;
   double turn_stem_ = 0.0;
   PoseChange per_turn_;
+  std::vector<TurnedOutline> turned_;
 };
 
 /// The response in the order and the sense of the framed outline: with the beak side at -1 the

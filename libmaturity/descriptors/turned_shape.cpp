@@ -25,25 +25,37 @@ Point slid(const OutlineTraits& traits, const Point& from, double slide) {
 }
 
 /// `turn` in the sense of the frame.
-FramedOutline frame_turned(const OutlineTraits& traits, const Pose& pose,
-                           const PoseChange& per_turn, double turn) {
-  const double in_outline = pose.ventral_side < 0 ? -turn : turn;
+TurnedOutline outline_turned(const OutlineTraits& traits, const Pose& pose,
+                             const PoseChange& per_turn, double turn) {
+  const double sense = pose.ventral_side < 0 ? -1.0 : 1.0;
   Pose turned = pose;
-  turned.stem = slid(traits, pose.stem, in_outline * per_turn.stem_slide);
-  turned.nose = slid(traits, pose.nose, in_outline * per_turn.nose_slide);
+  turned.stem = slid(traits, pose.stem, sense * turn * per_turn.stem_slide);
+  turned.nose = slid(traits, pose.nose, sense * turn * per_turn.nose_slide);
   turned.axis = (turned.nose - turned.stem).normalized();
-  return frame_outline(traits, turned);
+  const double across = pose.axis.x() * turned.axis.y() - pose.axis.y() * turned.axis.x();
+  return {sense * std::atan2(across, pose.axis.dot(turned.axis)), frame_outline(traits, turned)};
+}
+
+double away_from_middle(const PoseErrors& errors) {
+  return std::sqrt(errors.fourth_moment() * errors.turn_variance());
 }
 
 }  // namespace
 
-TurnedShape measure_turned(const OutlineTraits& traits, const Pose& pose,
-                           const FramedOutline& framed, const Descriptors& values,
+std::vector<TurnedOutline> turned_outlines(const OutlineTraits& traits, const Pose& pose,
+                                           const PoseErrors& errors) {
+  const double middle = errors.response().mean_turn;
+  const double away = away_from_middle(errors);
+  return {outline_turned(traits, pose, errors.per_turn(), middle - away),
+          outline_turned(traits, pose, errors.per_turn(), middle + away)};
+}
+
+TurnedShape measure_turned(const FramedOutline& framed, const Descriptors& values,
                            const TurnFree& turn_free, const PoseErrors& errors) {
   const double middle = errors.response().mean_turn;
-  const double away = std::sqrt(errors.fourth_moment() * errors.turn_variance());
-  const FramedOutline frame_more = frame_turned(traits, pose, errors.per_turn(), middle + away);
-  const FramedOutline frame_less = frame_turned(traits, pose, errors.per_turn(), middle - away);
+  const double away = away_from_middle(errors);
+  const FramedOutline& frame_less = errors.turned().front().outline;
+  const FramedOutline& frame_more = errors.turned().back().outline;
   const Descriptors more = measure_turning(frame_more, turn_free);
   const Descriptors less = measure_turning(frame_less, turn_free);
   // The parabola through the values at -away, where the pose was found, and away from the middle.

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <vector>
 
 #include "libmaturity/descriptors/descriptors.h"
 #include "libmaturity/descriptors/measure_shape.h"
@@ -19,10 +20,13 @@ struct TurnedShape {
   TurnAnswer width;
 };
 
-/// Measures the outline with the axis turned either way and lays a parabola through three values.
+/// The outline turned less and more, by what errors make of it.
+std::vector<TurnedOutline> turned_outlines(const OutlineTraits& traits, const Pose& pose,
+                                           const PoseErrors& errors);
+
+/// Measures the turned outlines that `errors` holds and lays a parabola through three values.
 /// `framed`, `values`: with the pose as found.
-TurnedShape measure_turned(const OutlineTraits& traits, const Pose& pose,
-                           const FramedOutline& framed, const Descriptors& values,
+TurnedShape measure_turned(const FramedOutline& framed, const Descriptors& values,
                            const TurnFree& turn_free, const PoseErrors& errors);
 
 }  // namespace maturity
