@@ -77,10 +77,16 @@ class StripErrors {
       }
       by_turn_[k] = per_radian_[k] * gradient.turn_sd();
       const double sd = std::sqrt(squares * gradient.covariance(0) + by_turn_[k] * by_turn_[k]);
-      const double t = sd > 0.0 ? wider[k] / sd : 0.0;
-      sign_[k] = sd > 0.0 ? std::erf(t / std::numbers::sqrt2) : (wider[k] > 0.0 ? 1.0 : -1.0);
-      bend_[k] =
-          sd > 0.0 ? 2.0 * std::exp(-0.5 * t * t) / (std::sqrt(2.0 * std::numbers::pi) * sd) : 0.0;
+      // So many standard deviations from 0 a sign is sure.
+      constexpr double kSure = 5.0;
+      if (!(std::abs(wider[k]) < kSure * sd)) {
+        sign_[k] = wider[k] > 0.0 ? 1.0 : -1.0;
+        bend_[k] = 0.0;
+        continue;
+      }
+      const double t = wider[k] / sd;
+      sign_[k] = std::erf(t / std::numbers::sqrt2);
+      bend_[k] = 2.0 * std::exp(-0.5 * t * t) / (std::sqrt(2.0 * std::numbers::pi) * sd);
     }
   }
 
@@ -94,7 +100,7 @@ class StripErrors {
     const FramedOutline& outline = gradient_.outline();
     double sum = 0.0;
     for (std::size_t k = 0; k < kStrips; ++k) {
-      for (std::size_t j = k; j < kStrips; ++j) {
+      for (std::size_t j = k; bend_[k] > 0.0 && j < kStrips; ++j) {
         double covariance = 0.0;
         bool reached = false;
         for (std::size_t s = 0; s < 2; ++s) {
@@ -197,11 +203,14 @@ double measure_axis_asymmetry(const FramedOutline& outline, EdgeGradient* gradie
   if (gradient->turn_sd() > 0.0) {
     const auto strips_turned = [&](double turn) {
       // The frame turns, the edge the other way.
-      double turned = 0.0;
-      for (std::size_t k = 0; k < kStrips; ++k) {
-        turned += std::abs(wider[k] - turn * errors.per_radian(k));
+      // Four sums side by side.
+      std::array<double, 4> turned{};
+      for (std::size_t k = 0; k < kStrips; k += turned.size()) {
+        for (std::size_t j = 0; j < turned.size(); ++j) {
+          turned[j] += std::abs(wider[k + j] - turn * errors.per_radian(k + j));
+        }
       }
-      return by_strip * turned;
+      return by_strip * (turned[0] + turned[1] + turned[2] + turned[3]);
     };
     const BendOfTurn bend = bend_of_turn(*gradient->pose(), strips_turned);
     gradient->set_turned(gradient->pose()->answer(

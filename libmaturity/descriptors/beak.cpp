@@ -100,7 +100,7 @@ double beak_place_error(const EdgeGradient& gradient, const Beak& beak) {
   const auto highest = static_cast<std::size_t>(
       std::max_element(beak.chance.begin(), beak.chance.end()) - beak.chance.begin());
   const std::vector<double> covariance =
-      RiseAnswers(gradient.outline(), kBeakWindow).covariances(gradient, beak.places[highest]);
+      EdgeRises(gradient.outline(), kBeakWindow).covariances(gradient, beak.places[highest]);
   std::vector<double> by_height;
   for (std::size_t k = 0; k < beak.places.size(); ++k) {
     const double off = static_cast<double>(kBeakStride * k) - beak.mean_place;
@@ -118,17 +118,17 @@ double beak_place_error(const EdgeGradient& gradient, const Beak& beak) {
 
 void add_beak_place(EdgeGradient& gradient, const FramedOutline& outline, const Beak& beak,
                     double factor) {
-  const RiseAnswers answers(outline, kBeakWindow);
+  const EdgeRises rises(outline, kBeakWindow);
   for_each_likely(beak, [&](const EdgeRise& place, double by_height) {
-    answers.add(gradient, place, factor * by_height);
+    rises.add(gradient, place, factor * by_height);
   });
 }
 
 std::vector<double> beak_place_answer(const FramedOutline& outline, const Beak& beak) {
-  const RiseAnswers answers(outline, kBeakWindow);
+  const EdgeRises rises(outline, kBeakWindow);
   std::vector<double> sum(outline.size(), 0.0);
   for_each_likely(beak, [&](const EdgeRise& place, double by_height) {
-    const RiseAnswer answer = answers.of(place);
+    const RiseAnswer answer = rises.answer_of(place);
     std::size_t i = answer.first;
     for (const double one : answer.by_normal) {
       sum[i] += by_height * one;

@@ -72,24 +72,6 @@ struct RiseAnswer {
   std::vector<double> by_normal;
 };
 
-/// How heights with one window answer to the edge: the weights by distance are worked out once.
-class RiseAnswers {
- public:
-  RiseAnswers(const FramedOutline& outline, const RiseWindow& window);
-  RiseAnswer of(const EdgeRise& rise) const;
-  /// Adds factor * d(height)/d(points).
-  void add(EdgeGradient& gradient, const EdgeRise& rise, double factor) const;
-  /// Covariances of the heights of two places so many points apart, from that of one place.
-  std::vector<double> covariances(const EdgeGradient& gradient, const EdgeRise& rise) const;
-
- private:
-  const FramedOutline& outline_;
-  RiseWeights weights_;
-};
-
-/// Covariances of the heights of two places so many points apart, from the answer of one place.
-std::vector<double> rise_covariances(const EdgeGradient& gradient, const RiseAnswer& answer);
-
 /// Many places with one window: the weights by distance are worked out once.
 class EdgeRises {
  public:
@@ -98,6 +80,12 @@ class EdgeRises {
   /// The place `steps` points after a point, between the points.
   RisePlace between(std::size_t i, double steps,
                     const std::optional<LeftOut>& left_out = std::nullopt) const;
+
+  RiseAnswer answer_of(const EdgeRise& rise) const;
+  /// Adds factor * d(height)/d(points).
+  void add(EdgeGradient& gradient, const EdgeRise& rise, double factor) const;
+  /// Covariances of the heights of two places so many points apart, from that of one place.
+  std::vector<double> covariances(const EdgeGradient& gradient, const EdgeRise& rise) const;
 
  private:
   const FramedOutline& outline_;

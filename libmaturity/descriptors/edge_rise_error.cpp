@@ -52,10 +52,7 @@ std::size_t first_of(const FramedOutline& outline, const EdgeRise& rise, std::si
 
 }  // namespace
 
-RiseAnswers::RiseAnswers(const FramedOutline& outline, const RiseWindow& window)
-    : outline_(outline), weights_(weigh_rise(outline, window)) {}
-
-RiseAnswer RiseAnswers::of(const EdgeRise& rise) const {
+RiseAnswer EdgeRises::answer_of(const EdgeRise& rise) const {
   const std::vector<Point> answers = answers_of(outline_, weights_, rise);
   RiseAnswer answer;
   answer.first = first_of(outline_, rise, answers.size());
@@ -68,7 +65,7 @@ RiseAnswer RiseAnswers::of(const EdgeRise& rise) const {
   return answer;
 }
 
-void RiseAnswers::add(EdgeGradient& gradient, const EdgeRise& rise, double factor) const {
+void EdgeRises::add(EdgeGradient& gradient, const EdgeRise& rise, double factor) const {
   const std::vector<Point> answers = answers_of(outline_, weights_, rise);
   std::size_t i = first_of(outline_, rise, answers.size());
   Point sum = Point::Zero();
@@ -82,13 +79,9 @@ void RiseAnswers::add(EdgeGradient& gradient, const EdgeRise& rise, double facto
   add_length(&gradient, -factor * rise.height / outline_.length);
 }
 
-std::vector<double> RiseAnswers::covariances(const EdgeGradient& gradient,
-                                             const EdgeRise& rise) const {
-  return rise_covariances(gradient, of(rise));
-}
-
-std::vector<double> rise_covariances(const EdgeGradient& gradient, const RiseAnswer& answer) {
-  return gradient.error().covariances(answer.by_normal, kMostLags);
+std::vector<double> EdgeRises::covariances(const EdgeGradient& gradient,
+                                           const EdgeRise& rise) const {
+  return gradient.error().covariances(answer_of(rise).by_normal, kMostLags);
 }
 
 void add_highest(EdgeGradient& gradient, const FramedOutline& outline,
@@ -97,8 +90,8 @@ void add_highest(EdgeGradient& gradient, const FramedOutline& outline,
     return sign * a.height() < sign * b.height();
   };
   const RisePlace& highest = *std::max_element(places.begin(), places.end(), lower);
-  const RiseAnswers answers(outline, highest.first.window);
-  const std::vector<double> covariance = answers.covariances(gradient, highest.first);
+  const EdgeRises rises(outline, highest.first.window);
+  const std::vector<double> covariance = rises.covariances(gradient, highest.first);
   const double reach = Greatest::kOutOfReach * std::sqrt(covariance[0]);
   std::vector<const RisePlace*> near;
   for (const RisePlace& place : places) {
@@ -124,10 +117,10 @@ void add_highest(EdgeGradient& gradient, const FramedOutline& outline,
       const RisePlace& place = *near[a * stride];
       const double chance = factor * greatest.chance(a);
       if (place.share < 1.0) {
-        answers.add(gradient, place.first, chance * (1.0 - place.share));
+        rises.add(gradient, place.first, chance * (1.0 - place.share));
       }
       if (place.share > 0.0) {
-        answers.add(gradient, place.second, chance * place.share);
+        rises.add(gradient, place.second, chance * place.share);
       }
     }
   }

@@ -63,10 +63,7 @@ struct DepthThere {
 class WanderingBeak {
  public:
   WanderingBeak(const EdgeGradient& gradient, const EdgeRises& rises, const Beak& beak)
-      : gradient_(gradient),
-        rises_(rises),
-        answers_(gradient.outline(), kSinusWindow),
-        beak_(beak) {
+      : gradient_(gradient), rises_(rises), beak_(beak) {
     EdgeError error = gradient.error();
     const std::vector<double> smooth = error.smoothed(beak_place_answer(gradient.outline(), beak));
     double variance = 0.0;
@@ -104,7 +101,7 @@ class WanderingBeak {
         beak_.places.front().at, static_cast<std::ptrdiff_t>(std::lround(beak_.mean_place)));
     const auto covariances = [&](double steps) {
       const std::size_t at = outline.at(point, static_cast<std::ptrdiff_t>(std::lround(steps)));
-      return answers_.covariances(gradient_, rises_.at(at, LeftOut{point, kBeakLeftOut}));
+      return rises_.covariances(gradient_, rises_.at(at, LeftOut{point, kBeakLeftOut}));
     };
     const double per_length = outline.length / outline.step();
     covariance_ = covariances(0.5 * (kNearest + kFarthest) * per_length);
@@ -146,8 +143,8 @@ class WanderingBeak {
     }
     // Between the two ends the covariance with the beak's place is straight.
     const std::size_t last = rises.size() - 1;
-    const double first_with = with_place(answers_.of(rises[0]));
-    const double last_with = with_place(answers_.of(rises[last]));
+    const double first_with = with_place(rises_.answer_of(rises[0]));
+    const double last_with = with_place(rises_.answer_of(rises[last]));
     const auto across = static_cast<double>(steps[last] - steps[0]);
     DepthThere there;
     there.off = (place - beak_.mean_place) / sd_;
@@ -202,7 +199,6 @@ class WanderingBeak {
 
   const EdgeGradient& gradient_;
   const EdgeRises& rises_;
-  RiseAnswers answers_;
   const Beak& beak_;
   double sd_ = 0.0;
   std::vector<double> with_place_;

@@ -26,7 +26,7 @@ double measure_stem_hollow(const FramedOutline& outline, const ShoulderFills& fi
   const bool known = std::isfinite(fills.mean());
   const double flattened = known ? kFlattening * (fills.mean() - kEllipseFill) : 0.0;
   if (gradient != nullptr) {
-    RiseAnswers(outline, kHollowWindow).add(*gradient, rise, -1.0);
+    rises.add(*gradient, rise, -1.0);
     const double change =
         rises.at(outline.at(stem, kSlide)).height - rises.at(outline.at(stem, -kSlide)).height;
     gradient->add_stem_slide(-change / (2.0 * static_cast<double>(kSlide) * outline.step()));
