@@ -186,6 +186,24 @@ void add_bounds(EdgeGradient& gradient, const FramedOutline& outline, const Nose
   gradient.add_scatter(factor * factor * greatest.scatter());
 }
 
+/// A blunt nose is found where the errors stand out, and there they differ less than anywhere: what
+/// the value answers to the nose's own height counts for that much less.
+void take_chosen_nose(EdgeGradient& gradient, const FramedOutline& outline) {
+  if (gradient.pose() == nullptr || !gradient.pose()->response().on_blunt_nose) {
+    return;
+  }
+  double with_nose = gradient.normal()[outline.nose] * gradient.covariance(0);
+  std::size_t on = outline.nose;
+  std::size_t back = outline.nose;
+  for (std::size_t k = 1; k < gradient.covariance_reach(); ++k) {
+    on = outline.next(on);
+    back = outline.before(back);
+    with_nose += (gradient.normal()[on] + gradient.normal()[back]) * gradient.covariance(k);
+  }
+  const double less = 1.0 - gradient.pose()->response().on_blunt_nose->at_nose;
+  gradient.add_scatter(-less * with_nose * with_nose / gradient.covariance(0));
+}
+
 }  // namespace
 
 double measure_nose_roundness(const FramedOutline& outline, const InscribedDisc& whole,
@@ -203,6 +221,7 @@ double measure_nose_roundness(const FramedOutline& outline, const InscribedDisc&
     // A nose point that slides meets another bend.
     gradient->add_nose_slide(by_curvature * slope_with_nose(outline, disc, reach));
     add_inscribed_radius(gradient, outline, whole, -value / whole.radius);
+    take_chosen_nose(*gradient, outline);
   }
   return value;
 }

@@ -68,9 +68,22 @@ TurnedShape measure_turned(const FramedOutline& framed, const Descriptors& value
     one.scatter = by_square * by_square * (errors.fourth_moment() - 1.0);
     return one;
   };
+  // What never falls below 0 has a kink: two straight pieces instead.
+  const auto answer_in_pieces = [&](Descriptor descriptor) {
+    const double here = values[descriptor];
+    return errors.answer([&](double turn) {
+      const double off = turn - middle - at;
+      return off < 0.0 ? here + off / (-away - at) * (less[descriptor] - here)
+                       : here + off / (away - at) * (more[descriptor] - here);
+    });
+  };
   TurnedShape turned;
   for (std::size_t k = 0; k < kDescriptorCount; ++k) {
     turned.values[k] = answer(less.value[k], values.value[k], more.value[k]);
+  }
+  for (const Descriptor rise :
+       {Descriptor::shoulder_rise_ventral, Descriptor::shoulder_rise_dorsal}) {
+    turned.values[static_cast<std::size_t>(rise)] = answer_in_pieces(rise);
   }
   turned.length = answer(frame_less.length, framed.length, frame_more.length);
   turned.width = answer(frame_less.width, framed.width, frame_more.width);

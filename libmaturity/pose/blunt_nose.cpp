@@ -116,8 +116,13 @@ class Nose {
   /// The turn from one place to the next, about the middle.
   double turn_apart() const { return turn_[half_ + 1] - turn_[half_]; }
 
-  /// The turns with the nose where it is farthest from a stem that slid so far.
-  Abreast turns(const ErrorBlock& block, const Abreast& stem) const {
+  /// The turns with the nose where it is farthest from a stem that slid so far, and the errors
+  /// there.
+  struct Found {
+    Abreast turn;
+    Abreast error;
+  };
+  Found find(const ErrorBlock& block, const Abreast& stem) const {
     Abreast most;
     Abreast top{};
     for (std::size_t lane = 0; lane < kAbreast; ++lane) {
@@ -142,11 +147,13 @@ class Nose {
         most[lane] += more[lane] * (here[lane] - most[lane]);
       }
     }
-    Abreast turns;
+    Found found;
     for (std::size_t lane = 0; lane < kAbreast; ++lane) {
-      turns[lane] = turn_[static_cast<std::size_t>(top[lane])] + turn_by_stem_ * stem[lane];
+      const auto j = static_cast<std::size_t>(top[lane]);
+      found.turn[lane] = turn_[j] + turn_by_stem_ * stem[lane];
+      found.error[lane] = block.edge[kHalfLine - half_ + j][lane];
     }
-    return turns;
+    return found;
   }
 
  private:
@@ -203,19 +210,27 @@ TurnSpread turn_on_blunt_nose(const OutlineTraits& traits, const Pose& pose, con
   const auto by_axis = static_cast<float>(stem.by_axis);
   Turns turns;
   auto next = turns.begin();
+  double mean_error = 0.0;
+  double square_error = 0.0;
   for (const ErrorBlock& block : blocks) {
     Abreast slid;
     for (std::size_t lane = 0; lane < kAbreast; ++lane) {
       slid[lane] = stem_sd * block.stem[lane];
     }
-    const Abreast first = nose.turns(block, slid);
+    const Nose::Found first = nose.find(block, slid);
     for (std::size_t lane = 0; lane < kAbreast; ++lane) {
-      slid[lane] += by_axis * first[lane];
+      slid[lane] += by_axis * first.turn[lane];
     }
-    const Abreast second = nose.turns(block, slid);
-    next = std::copy(second.begin(), second.end(), next);
+    const Nose::Found second = nose.find(block, slid);
+    next = std::copy(second.turn.begin(), second.turn.end(), next);
+    for (const double error : second.error) {
+      mean_error += error / kLines;
+      square_error += error * error / kLines;
+    }
   }
-  return spread_of(turns, nose.turn_apart());
+  TurnSpread spread = spread_of(turns, nose.turn_apart());
+  spread.at_nose = std::min(1.0, square_error - mean_error * mean_error);
+  return spread;
 }
 
 }  // namespace maturity

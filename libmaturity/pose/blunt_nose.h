@@ -18,6 +18,9 @@ struct TurnSpread {
   double fourth_moment = 0.0;
   /// Middles of equally likely parts in rising order, with a mean of 0 and a variance of 1.
   std::array<double, kParts> parts{};
+  /// Variance of the error at the nose over that of the error at any one place: the nose is where
+  /// the edge stands out, and there errors differ less.
+  double at_nose = 1.0;
 };
 
 /// What moves the axis beside the nose itself.

@@ -4,12 +4,19 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
+#include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "libmaturity/core/even_outline.h"
+#include "libmaturity/descriptors/beak.h"
 #include "libmaturity/descriptors/describe_outline.h"
 #include "libmaturity/descriptors/edge_error.h"
+#include "libmaturity/descriptors/edge_gradient.h"
+#include "libmaturity/descriptors/framed_outline.h"
+#include "libmaturity/pose/judge_pose.h"
+#include "libmaturity/pose/pose_response.h"
 #include "tests/descriptors/error_match.h"
 #include "tests/sanitized.h"
 #include "tests/shapes/invented_fruit.h"
@@ -23,6 +30,7 @@ const std::vector<std::string> kKinds = {"season", "superellipse", "curves", "eg
 
 /// 1,000 draws leave 2.2 % of doubt in a spread.
 constexpr int kDraws = kSanitized ? 40 : 1000;
+constexpr int kFewerDraws = kSanitized ? 40 : 500;
 
 std::vector<shapes::ErrorMatch> over_all_kinds(bool find_pose, std::size_t each) {
   std::mt19937_64 random(2024);
@@ -35,15 +43,13 @@ std::vector<shapes::ErrorMatch> over_all_kinds(bool find_pose, std::size_t each)
   return all;
 }
 
-/// Share of fruit within, for each descriptor; less than `least` only where named.
-void expect_shares(const std::vector<shapes::ErrorMatch>& matches, double least,
-                   const std::map<D, double>& less) {
+/// On 95 in 100 fruit every descriptor's error is within.
+void expect_shares(const std::vector<shapes::ErrorMatch>& matches) {
   for (const DescriptorInfo& info : descriptor_registry()) {
     const double share = shapes::share_within(matches, info.descriptor);
     testing::Test::RecordProperty(std::string(info.name), std::to_string(share));
-    const auto named = less.find(info.descriptor);
     if (!kSanitized) {
-      EXPECT_GE(share, named == less.end() ? least : named->second) << info.name;
+      EXPECT_GE(share, 0.95) << info.name;
     }
   }
 }
@@ -63,18 +69,72 @@ void expect_first_order_misses(const std::vector<shapes::ErrorMatch>& matches,
 
 TEST(EdgeErrors, MatchRepeatedDrawsOnNearlyEveryFruitWhereThePoseIsStated) {
   const auto matches = over_all_kinds(false, 12);
-  expect_shares(matches, 0.95, {});
+  expect_shares(matches);
   expect_first_order_misses(
       matches, {D::nose_roundness, D::solidity, D::circularity, D::shoulder_rise_ventral});
 }
 
 TEST(EdgeErrors, MatchRepeatedDrawsWithThePoseFoundAnewEachTime) {
   const auto matches = over_all_kinds(true, 24);
-  // On the bluntest noses, where the axis turns by 2 degrees, what asymmetry the axis leaves is
-  // stated up to 1.6 times too large.
-  expect_shares(matches, 0.95, {{D::axis_asymmetry, 0.9}});
+  expect_shares(matches);
   expect_first_order_misses(matches, {D::axis_asymmetry, D::shoulder_rise_ventral,
                                       D::shoulder_rise_dorsal, D::nose_roundness});
+}
+
+void expect_share(const std::vector<shapes::ErrorMatch>& matches, D descriptor, double least) {
+  const double share = shapes::share_within(matches, descriptor);
+  testing::Test::RecordProperty(std::string(name(descriptor)), std::to_string(share));
+  if (!kSanitized) {
+    EXPECT_GE(share, least) << name(descriptor);
+  }
+}
+
+constexpr EdgeNoise kDrawnNoise{shapes::kDrawnSd, shapes::kDrawnLength};
+
+/// The first so many superellipse fruit, that nothing was worked out on, on which it is so.
+template <typename Is>
+std::vector<shapes::PosedOutline> fruit_where(std::uint64_t seed, std::size_t count, const Is& is) {
+  std::vector<shapes::PosedOutline> found;
+  for (const shapes::PosedOutline& one : shapes::outlines_of("superellipse", 250, seed)) {
+    const OutlineTraits traits = outline_traits(even_outline(one.outline, kPosePoints));
+    if (found.size() < count && is(one, traits)) {
+      found.push_back(one);
+    }
+  }
+  return found;
+}
+
+// With a nose that is the top of a parabola 78 in 100 of these are within.
+TEST(EdgeErrors, AsymmetryMatchesRepeatedDrawsWhereABluntNoseTurnsTheAxis) {
+  const auto blunt = fruit_where(
+      31, kSanitized ? 2 : 40, [](const shapes::PosedOutline&, const OutlineTraits& traits) {
+        const Pose pose = judge_pose(traits, {});
+        return pose.axis_probability >= 0.98 && pose.side_probability >= 0.98 &&
+               pose_response(traits, pose, {}, kDrawnNoise).on_blunt_nose.has_value();
+      });
+  std::mt19937_64 random(4711);
+  const auto matches = shapes::match_errors(blunt, kFewerDraws, true, random);
+  expect_share(matches, D::axis_asymmetry, 0.95);
+  expect_share(matches, D::fourier_asymmetry, 0.95);
+  expect_first_order_misses(matches, {D::axis_asymmetry, D::nose_roundness});
+}
+
+// The hardest fruit only, one in eight: over all of them the bar is 95 in 100. With a depth that is
+// straight over the places a beak may have 68 in 100 of these are within.
+TEST(EdgeErrors, SinusMatchesRepeatedDrawsWhereAFaintBeakWanders) {
+  const auto faint = fruit_where(
+      33, kSanitized ? 2 : 40, [](const shapes::PosedOutline& one, const OutlineTraits& traits) {
+        PoseEvidence stated;
+        stated.given_stem = one.stem;
+        stated.given_nose = one.nose;
+        stated.given_ventral_side = one.ventral_side;
+        const FramedOutline framed = frame_outline(traits, judge_pose(traits, stated));
+        const std::optional<Beak> beak = find_beak(framed);
+        constexpr double kFarInPoints = 0.7;
+        return beak && beak_place_error(EdgeGradient(framed, kDrawnNoise), *beak) > kFarInPoints;
+      });
+  std::mt19937_64 random(4712);
+  expect_share(shapes::match_errors(faint, kFewerDraws, false, random), D::sinus_depth, 0.9);
 }
 
 TEST(EdgeErrors, KernelGivesTheQuadraticFormOfTheCorrelation) {

@@ -42,9 +42,10 @@ double spread(const std::vector<double>& x) {
 
 }  // namespace
 
-std::vector<PosedOutline> outlines_of(const std::string& kind, std::size_t count) {
+std::vector<PosedOutline> outlines_of(const std::string& kind, std::size_t count,
+                                      std::uint64_t seed) {
   std::vector<PosedOutline> some;
-  std::mt19937_64 random(123);
+  std::mt19937_64 random(seed);
   if (kind == "season") {
     const std::vector<SeasonFruit> all = season_fruit();
     const auto by_x = [](const Point& a, const Point& b) { return a.x() < b.x(); };
@@ -55,7 +56,7 @@ std::vector<PosedOutline> outlines_of(const std::string& kind, std::size_t count
     }
   } else if (kind == "superellipse" || kind == "curves") {
     const Invent invent = kind == "curves" ? curved_fruit : superellipse_fruit;
-    for (const TraitFruit& one : many_fruit(invent, count, 123)) {
+    for (const TraitFruit& one : many_fruit(invent, count, seed)) {
       some.push_back({one.fruit.outline, one.fruit.stem, one.fruit.nose, one.fruit.ventral_side});
     }
   } else if (kind == "egg" || kind == "ellipse") {

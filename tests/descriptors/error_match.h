@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <random>
 #include <string>
 #include <vector>
@@ -18,8 +19,10 @@ struct PosedOutline {
 };
 
 /// Outlines of one kind, some from each set: "season" (true sections of the sample season),
-/// "superellipse", "curves" (one_cultivar.h), "egg", "ellipse".
-std::vector<PosedOutline> outlines_of(const std::string& kind, std::size_t count);
+/// "superellipse", "curves" (one_cultivar.h), "egg", "ellipse". Another seed gives other fruit, but
+/// for the season.
+std::vector<PosedOutline> outlines_of(const std::string& kind, std::size_t count,
+                                      std::uint64_t seed = 123);
 
 /// What is drawn: an edge error of 0.1 mm, correlated over 3 mm, on fruit of about 120 mm.
 inline constexpr double kDrawnSd = 0.1;

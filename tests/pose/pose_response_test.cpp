@@ -9,7 +9,10 @@
 #include "libmaturity/core/even_outline.h"
 #include "libmaturity/pose/find_pose.h"
 #include "libmaturity/pose/judge_pose.h"
+#include "tests/sanitized.h"
+#include "tests/shapes/edge_waves.h"
 #include "tests/shapes/invented_fruit.h"
+#include "tests/shapes/one_cultivar.h"
 
 namespace maturity {
 namespace {
@@ -36,8 +39,9 @@ double drawn_turn(const Polygon& outline, const Pose& base, std::mt19937_64& ran
   double squares = 0.0;
   double sum = 0.0;
   constexpr int kDraws = 400;
+  const shapes::EdgeWaves waves(outline, kLength);
   for (int i = 0; i < kDraws; ++i) {
-    const Pose pose = find_pose(shapes::with_edge_noise(outline, kSd, kLength, random), {});
+    const Pose pose = find_pose(waves.draw(kSd, random), {});
     const double turn = base.axis.x() * pose.axis.y() - base.axis.y() * pose.axis.x();
     squares += turn * turn / kDraws;
     sum += turn / kDraws;
@@ -75,6 +79,69 @@ TEST(PoseResponse, AxisSpreadAgreesWithRepeatedDraws) {
   EXPECT_LT(within(of_first_order), 18);
   std::nth_element(ratios.begin(), ratios.begin() + 10, ratios.end());
   EXPECT_NEAR(ratios[10], 1.0, 0.05);
+}
+
+struct Moments {
+  double mean = 0.0;
+  double sd = 0.0;
+  double fourth = 0.0;
+};
+
+Moments moments(const std::vector<double>& all) {
+  Moments found;
+  const auto count = static_cast<double>(all.size());
+  for (const double one : all) {
+    found.mean += one / count;
+  }
+  double squares = 0.0;
+  for (const double one : all) {
+    squares += (one - found.mean) * (one - found.mean) / count;
+  }
+  for (const double one : all) {
+    found.fourth += std::pow(one - found.mean, 4) / (count * squares * squares);
+  }
+  found.sd = std::sqrt(squares);
+  return found;
+}
+
+TEST(PoseResponse, TurnsOnABluntNoseAgreeWithRepeatedDraws) {
+  std::mt19937_64 random(8);
+  const std::size_t wanted = kSanitized ? 1 : 12;
+  std::size_t blunt = 0;
+  std::size_t parabola_within = 0;
+  std::vector<double> fourth;
+  for (const shapes::TraitFruit& one : shapes::many_fruit(shapes::superellipse_fruit, 200, 8)) {
+    const OutlineTraits traits = outline_traits(even_outline(one.fruit.outline, kPosePoints));
+    const Pose base = judge_pose(traits, {});
+    const PoseResponse response = pose_response(traits, base, {}, {kSd, kLength});
+    if (base.axis_probability < 0.98 || !response.on_blunt_nose || blunt == wanted) {
+      continue;
+    }
+    ++blunt;
+    std::vector<double> turns;
+    const shapes::EdgeWaves waves(one.fruit.outline, kLength);
+    for (int i = 0; i < (kSanitized ? 40 : 800); ++i) {
+      const Pose pose = find_pose(waves.draw(kSd, random), {});
+      turns.push_back(std::asin(base.axis.x() * pose.axis.y() - base.axis.y() * pose.axis.x()));
+    }
+    const Moments drawn = moments(turns);
+    const TurnSpread& stated = *response.on_blunt_nose;
+    const double by_parabola = stated_turn(response, traits.step) / drawn.sd;
+    parabola_within += by_parabola > 0.88 && by_parabola < 1.12 ? 1 : 0;
+    fourth.push_back(drawn.fourth);
+    if (!kSanitized) {
+      EXPECT_NEAR(stated.sd / drawn.sd, 1.0, 0.12);
+      EXPECT_NEAR((stated.mean - drawn.mean) / drawn.sd, 0.0, 0.25);
+      EXPECT_NEAR(stated.fourth_moment, drawn.fourth, 0.5);
+    }
+  }
+  EXPECT_EQ(blunt, wanted);
+  if (!kSanitized) {
+    // Neither a parabola nor a normal distribution would do.
+    EXPECT_LT(parabola_within, wanted);
+    std::nth_element(fourth.begin(), fourth.begin() + 6, fourth.end());
+    EXPECT_LT(fourth[6], 2.85);
+  }
 }
 
 TEST(PoseResponse, WhatAPersonStatedDoesNotMove) {
