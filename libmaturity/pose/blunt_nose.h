@@ -34,8 +34,9 @@ struct StemMoves {
 /// A blunt nose is no parabola: the distance from the stem is level along a stretch and falls off
 /// beyond, so the nose goes from bump to bump of the errors within that stretch and no farther, and
 /// neither does it follow a stem that slides. So the search is done over in 512 fixed lines of
-/// errors: stem, nose, stem with that axis, nose. `nose_sd`: how far the nose goes at most, one
-/// standard deviation, in units of length.
+/// errors, the same at every call: stem, nose, stem with that axis, nose. `nose_sd`: how far the
+/// nose slides by the parabola (`nose_slide.h`), one standard deviation, in units of length; the
+/// edge is looked at to four and a half of that on both sides.
 TurnSpread turn_on_blunt_nose(const OutlineTraits& traits, const Pose& pose, const StemMoves& stem,
                               double nose_sd, const EdgeNoise& noise);
 
