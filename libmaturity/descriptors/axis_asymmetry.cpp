@@ -42,6 +42,29 @@ void for_each_crossing(const FramedOutline& outline, double low, double strip, c
   }
 }
 
+/// By how much the upper side of each strip is broader than the lower one. `see` is shown every
+/// crossing with its strip.
+using Breadths = std::array<double, kStrips>;
+template <typename See>
+Breadths wider_by_strip(const FramedOutline& outline, const See& see) {
+  Breadths wider{};
+  const double low = outline.points[outline.most_proximal].x();
+  const double strip = outline.length / static_cast<double>(kStrips);
+  for_each_crossing(outline, low, strip, [&](std::size_t k, const Crossing& crossing, double sign) {
+    wider[k] += sign * std::abs(crossing.value);
+    see(k, crossing);
+  });
+  return wider;
+}
+
+double asymmetry_of(const FramedOutline& outline, const Breadths& wider) {
+  double sum = 0.0;
+  for (const double one : wider) {
+    sum += std::abs(one);
+  }
+  return 2.0 * outline.length / static_cast<double>(kStrips) / outline.area * sum;
+}
+
 std::size_t strip_of(double x, double low, double strip) {
   return static_cast<std::size_t>(
       std::clamp((x - low) / strip, 0.0, static_cast<double>(kStrips - 1)));
@@ -52,7 +75,7 @@ std::size_t strip_of(double x, double low, double strip) {
 class StripErrors {
  public:
   StripErrors(const EdgeGradient& gradient, const Crossings& upper, const Crossings& lower,
-              const std::array<double, kStrips>& wider)
+              const Breadths& wider)
       : gradient_(gradient), sides_{&upper, &lower} {
     const FramedOutline& outline = gradient.outline();
     const double low = outline.points[outline.most_proximal].x();
@@ -162,15 +185,14 @@ BendOfTurn bend_of_turn(const PoseErrors& errors, const Value& strips_turned) {
 }  // namespace
 
 double measure_axis_asymmetry(const FramedOutline& outline, EdgeGradient* gradient) {
-  const double low = outline.points[outline.most_proximal].x();
-  const double strip = outline.length / static_cast<double>(kStrips);
+  if (gradient == nullptr) {
+    return asymmetry_of(outline, wider_by_strip(outline, [](std::size_t, const Crossing&) {}));
+  }
   Crossings upper;
   Crossings lower;
   upper.fill({-std::numeric_limits<double>::infinity(), 0, 0.0});
   lower.fill({std::numeric_limits<double>::infinity(), 0, 0.0});
-  std::array<double, kStrips> wider{};
-  for_each_crossing(outline, low, strip, [&](std::size_t k, const Crossing& crossing, double sign) {
-    wider[k] += sign * std::abs(crossing.value);
+  const Breadths wider = wider_by_strip(outline, [&](std::size_t k, const Crossing& crossing) {
     if (crossing.value > upper[k].value) {
       upper[k] = crossing;
     }
@@ -178,15 +200,10 @@ double measure_axis_asymmetry(const FramedOutline& outline, EdgeGradient* gradie
       lower[k] = crossing;
     }
   });
-  double sum = 0.0;
-  for (const double one : wider) {
-    sum += std::abs(one);
-  }
+  const double low = outline.points[outline.most_proximal].x();
+  const double strip = outline.length / static_cast<double>(kStrips);
   const double by_strip = 2.0 * strip / outline.area;
-  const double value = by_strip * sum;
-  if (gradient == nullptr) {
-    return value;
-  }
+  const double value = asymmetry_of(outline, wider);
   const StripErrors errors(*gradient, upper, lower, wider);
   // Area is what an edge sweeps as it moves: more or less of it by the side and the strip.
   for (std::size_t i = 0; i < outline.size(); ++i) {

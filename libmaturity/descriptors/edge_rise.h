@@ -84,8 +84,12 @@ class EdgeRises {
   RiseAnswer answer_of(const EdgeRise& rise) const;
   /// Adds factor * d(height)/d(points).
   void add(EdgeGradient& gradient, const EdgeRise& rise, double factor) const;
-  /// Covariances of the heights of two places so many points apart, from that of one place.
-  std::vector<double> covariances(const EdgeGradient& gradient, const EdgeRise& rise) const;
+  /// Distances, in points, over which places that compete may be alike.
+  static constexpr std::size_t kMostLags = 24;
+  /// Covariances of the heights of two places 0, 1, ... `lags` - 1 points apart, from that of one
+  /// place.
+  std::vector<double> covariances(const EdgeGradient& gradient, const EdgeRise& rise,
+                                  std::size_t lags = kMostLags) const;
 
  private:
   const FramedOutline& outline_;

@@ -12,8 +12,6 @@ namespace {
 
 /// Chance below which a place is not looked at.
 constexpr double kUnlikely = 0.01;
-/// Distances, in points, over which places that compete may be alike.
-constexpr std::size_t kMostLags = 24;
 
 /// d(height)/d(point - place) of every point of the stretch; without what follows from the length.
 std::vector<Point> answers_of(const FramedOutline& outline, const RiseWeights& around,
@@ -32,6 +30,10 @@ std::vector<Point> answers_of(const FramedOutline& outline, const RiseWeights& a
   std::size_t i = stretch.first();
   for (std::size_t k = 0; k < around.count; ++k, i = outline.next(i)) {
     const double beside = around.beside[k] * leaving.weight(k);
+    if (beside == 0.0 && around.core[k] == 0.0) {
+      answers[k] = Point::Zero();
+      continue;
+    }
     const RisePoint seen = stretch.see(i);
     const double taken = solved(0) + solved(1) * seen.x + solved(2) * seen.q;
     const double weight = around.core[k] - beside * taken;
@@ -79,9 +81,9 @@ void EdgeRises::add(EdgeGradient& gradient, const EdgeRise& rise, double factor)
   add_length(&gradient, -factor * rise.height / outline_.length);
 }
 
-std::vector<double> EdgeRises::covariances(const EdgeGradient& gradient,
-                                           const EdgeRise& rise) const {
-  return gradient.error().covariances(answer_of(rise).by_normal, kMostLags);
+std::vector<double> EdgeRises::covariances(const EdgeGradient& gradient, const EdgeRise& rise,
+                                           std::size_t lags) const {
+  return gradient.error().covariances(answer_of(rise).by_normal, lags);
 }
 
 void add_highest(EdgeGradient& gradient, const FramedOutline& outline,

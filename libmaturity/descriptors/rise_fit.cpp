@@ -74,7 +74,10 @@ RiseFit fit_beside(const FramedOutline& outline, const RiseStretch& stretch,
   const auto add_beside = [&](std::size_t from, std::size_t to) {
     std::size_t i = outline.at(stretch.first(), static_cast<std::ptrdiff_t>(from));
     for (std::size_t k = from; k < to; ++k, i = outline.next(i)) {
-      sums.add(around.beside[k] * leaving.weight(k), stretch.see(i));
+      const double weight = around.beside[k] * leaving.weight(k);
+      if (weight > 0.0) {
+        sums.add(weight, stretch.see(i));
+      }
     }
   };
   add_beside(0, around.gap);

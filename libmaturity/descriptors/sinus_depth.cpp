@@ -99,15 +99,15 @@ class WanderingBeak {
     const FramedOutline& outline = gradient_.outline();
     const std::size_t point = outline.at(
         beak_.places.front().at, static_cast<std::ptrdiff_t>(std::lround(beak_.mean_place)));
-    const auto covariances = [&](double steps) {
+    const auto covariances = [&](double steps, std::size_t lags) {
       const std::size_t at = outline.at(point, static_cast<std::ptrdiff_t>(std::lround(steps)));
-      return rises_.covariances(gradient_, rises_.at(at, LeftOut{point, kBeakLeftOut}));
+      return rises_.covariances(gradient_, rises_.at(at, LeftOut{point, kBeakLeftOut}), lags);
     };
     const double per_length = outline.length / outline.step();
-    covariance_ = covariances(0.5 * (kNearest + kFarthest) * per_length);
+    covariance_ = covariances(0.5 * (kNearest + kFarthest) * per_length, EdgeRises::kMostLags);
     const double middle = covariance_[0];
-    first_sd_ = std::sqrt(covariances(kNearest * per_length)[0] / middle);
-    last_sd_ = std::sqrt(covariances(kFarthest * per_length)[0] / middle);
+    first_sd_ = std::sqrt(covariances(kNearest * per_length, 1)[0] / middle);
+    last_sd_ = std::sqrt(covariances(kFarthest * per_length, 1)[0] / middle);
   }
 
   /// Five places at most, out to about twice the standard error; in between the depth is straight.
