@@ -75,6 +75,9 @@ class WanderingBeak {
     for (double& one : with_place_) {
       one /= sd_;
     }
+    // However large the errors, the mean place stays among those that are looked at: evenly spread
+    // at most.
+    sd_ = std::min(sd_, last_place() / std::sqrt(12.0));
     fill_covariances();
     look_at_places();
   }
@@ -92,6 +95,8 @@ class WanderingBeak {
   }
 
  private:
+  double last_place() const { return static_cast<double>(kBeakStride * (beak_.places.size() - 1)); }
+
   /// Depths nearer the beak are known less well, since more of the edge beside them is left out:
   /// how they go together is taken from the middle, how large their errors are from both ends too,
   /// all with the beak at its mean place.
@@ -114,10 +119,9 @@ class WanderingBeak {
   void look_at_places() {
     const double apart = std::max(1.0, std::round(0.9 * sd_));
     const double each_way = std::round(1.7 * sd_ / apart);
-    const auto last = static_cast<double>(kBeakStride * (beak_.places.size() - 1));
     for (double k = -each_way; k <= each_way; k += 1.0) {
       const double place = std::round(beak_.mean_place) + k * apart;
-      if (place >= 0.0 && place <= last) {
+      if (place >= 0.0 && place <= last_place()) {
         there_.push_back(depth_at(place));
       }
     }

@@ -16,6 +16,8 @@ namespace {
 /// Slide of the nose over its distance from the stem, one standard deviation, from which a parabola
 /// tells too little.
 constexpr double kBlunt = 0.01;
+/// Correlation length over the perimeter above which errors have no bumps that a nose could go to.
+constexpr double kNoBumps = 0.125;
 
 Point tangent_at(const OutlineTraits& traits, std::size_t i) {
   return (traits.points[traits.at(i, 1)] - traits.points[traits.at(i, -1)]).normalized();
@@ -94,16 +96,17 @@ PoseResponse pose_response(const OutlineTraits& traits, const Pose& pose,
   response.stem_scatter = scatter(by_stem, stem.scatter);
   response.nose_scatter = scatter(by_nose, nose.scatter);
   response.mean_turn = nose.mean * by_nose.turn;
-  StemMoves moves;
-  if (!evidence.given_stem) {
-    moves.sd =
-        std::sqrt(stem.scatter + slide_variance(traits, stem.by_edge, 0, traits.size(), noise));
-    moves.by_axis = stem.by_axis;
-  }
-  if (nose.sd > kBlunt * distance &&
-      std::hypot(by_nose.turn * nose.sd, by_stem.turn * moves.sd) > kTurnsFar) {
-    response.on_blunt_nose = turn_on_blunt_nose(traits, pose, moves, nose.sd, noise);
-    response.mean_turn = response.on_blunt_nose->mean;
+  if (nose.sd > kBlunt * distance && noise.correlation_length < kNoBumps * traits.perimeter) {
+    StemMoves moves;
+    if (!evidence.given_stem) {
+      moves.sd =
+          std::sqrt(stem.scatter + slide_variance(traits, stem.by_edge, 0, traits.size(), noise));
+      moves.by_axis = stem.by_axis;
+    }
+    if (std::hypot(by_nose.turn * nose.sd, by_stem.turn * moves.sd) > kTurnsFar) {
+      response.on_blunt_nose = turn_on_blunt_nose(traits, pose, moves, nose.sd, noise);
+      response.mean_turn = response.on_blunt_nose->mean;
+    }
   }
   return response;
 }

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "libmaturity/descriptors/describe_outline.h"
+#include "tests/descriptors/error_match.h"
 #include "tests/shapes/invented_fruit.h"
 
 namespace maturity {
@@ -112,6 +113,27 @@ TEST(DescribeOutline, RefusesOptionsByName) {
   Pose pose;
   pose.axis = Point(2.0, 0.0);
   EXPECT_THROW(describe_outline(good, pose), std::invalid_argument);
+}
+
+TEST(DescribeOutline, ErrorsOfAnySizeGiveStandardErrors) {
+  // From a blunt fruit, whose axis turns as far as it can, to a faint beak that wanders.
+  const auto fruit = shapes::outlines_of("superellipse", 12, 31);
+  for (const double sd : {0.0, 1e-6, 0.1, 2.0, 30.0}) {
+    for (const double length : {1e-3, 1.0, 10.0, 40.0, 1e4}) {
+      for (const shapes::PosedOutline& one : fruit) {
+        DescribeOptions options;
+        options.edge_sd = sd;
+        options.edge_correlation_length = length;
+        const ShapeDescription shape = describe_outline(one.outline, options);
+        for (const DescriptorInfo& info : descriptor_registry()) {
+          const double value = shape.descriptors[info.descriptor];
+          const double error = shape.descriptors.error(info.descriptor);
+          EXPECT_TRUE(!std::isfinite(value) || (std::isfinite(error) && error >= 0.0))
+              << info.name << ", " << sd << " over " << length << ": " << error;
+        }
+      }
+    }
+  }
 }
 
 }  // namespace
