@@ -118,9 +118,9 @@ class WanderingBeak {
   /// Five places at most, out to about twice the standard error; in between the depth is straight.
   void look_at_places() {
     const double apart = std::max(1.0, std::round(0.9 * sd_));
-    const double each_way = std::round(1.7 * sd_ / apart);
-    for (double k = -each_way; k <= each_way; k += 1.0) {
-      const double place = std::round(beak_.mean_place) + k * apart;
+    const auto each_way = std::lround(1.7 * sd_ / apart);
+    for (auto k = -each_way; k <= each_way; ++k) {
+      const double place = std::round(beak_.mean_place) + static_cast<double>(k) * apart;
       if (place >= 0.0 && place <= last_place()) {
         there_.push_back(depth_at(place));
       }
@@ -142,6 +142,7 @@ class WanderingBeak {
     }
     steps.push_back(farthest);
     std::vector<EdgeRise> rises;
+    rises.reserve(steps.size());
     for (const std::ptrdiff_t k : steps) {
       rises.push_back(rises_.at(outline.at(point, k), left_out));
     }

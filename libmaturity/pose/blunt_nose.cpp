@@ -209,7 +209,7 @@ TurnSpread turn_on_blunt_nose(const OutlineTraits& traits, const Pose& pose, con
   const auto stem_sd = static_cast<float>(stem.sd);
   const auto by_axis = static_cast<float>(stem.by_axis);
   Turns turns;
-  auto next = turns.begin();
+  std::size_t found = 0;
   double mean_error = 0.0;
   double square_error = 0.0;
   for (const ErrorBlock& block : blocks) {
@@ -222,8 +222,9 @@ TurnSpread turn_on_blunt_nose(const OutlineTraits& traits, const Pose& pose, con
       slid[lane] += by_axis * first.turn[lane];
     }
     const Nose::Found second = nose.find(block, slid);
-    next = std::copy(second.turn.begin(), second.turn.end(), next);
-    for (const double error : second.error) {
+    for (std::size_t lane = 0; lane < kAbreast; ++lane) {
+      turns[found++] = second.turn[lane];
+      const double error = second.error[lane];
       mean_error += error / kLines;
       square_error += error * error / kLines;
     }
