@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from season_folders import BLOCKS, CLEARED, OVEN_HEADER, POLICY, oven_table, wri
 
 import maturity
 from maturity.season import SeasonError
+from maturity.season.problems import alike_problems
 
 GOOD_OVEN = oven_table([(1, 1, 15.0), (2, 1, 16.0), (3, 1, 17.0)])
 
@@ -258,3 +260,35 @@ def test_a_meter_spelt_two_ways_is_named_once_and_kept_apart(tmp_path):
     assert problem.expected == "'M1' as in row 2, if it is the same one"
     assert problem.effect.startswith("2 rows kept, counted as a meter of its own")
     assert {row["meter"] for row in season.tables["meter"].rows} == {"M1", "m 1", "M2"}
+
+
+def test_cells_that_are_wrong_alike_are_one_line(tmp_path):
+    bad = ["x", "-1", "99", "x"]
+    rows = [f"River,{tree},2026-11-03,1,{dm}\n" for tree, dm in enumerate(bad, 1)]
+    folder = write_files(
+        tmp_path, blocks=BLOCKS, oven="block,tree,date,fruit,dm_pct\n" + "".join(rows)
+    )
+    meter = (
+        "block,tree,date,fruit,meter,dm_pct\nRiver,1,2026-11-03,1,A,99\nRiver,2,2026-11-03,1,A,x\n"
+    )
+    write_files(folder, meter=meter + "River,3,2026-11-03,1,A,15\n")
+    found = maturity.read_season(folder)
+    assert len(found.problems) == 6  # JSON and tables have each of them
+    of_oven, of_meter = map(str, alike_problems(found.problems))
+    assert of_oven.startswith(
+        "oven.csv, rows 2, 3, 4 and 5, column dm_pct: found 'x', '-1' and '99';"
+    )
+    assert of_oven.endswith("(rows left out)")
+    assert of_meter.startswith(
+        "meter.csv, rows 2 and 3, column dm_pct: found '99' and 'x'; expected"
+    )
+    # One stays as it was, and what asks for something else is a line of its own.
+    (alone,) = map(str, alike_problems(found.problems[:1]))
+    assert alone.startswith("oven.csv, row 2, column dm_pct: found 'x'; expected")
+    assert alone.endswith("(row left out)")
+    other = dataclasses.replace(found.problems[1], expected="something else")
+    assert len(alike_problems([found.problems[0], other])) == 2
+    many = [dataclasses.replace(found.problems[0], row=2 * n, value=str(n)) for n in range(1, 31)]
+    assert "rows 2, 4, 6 and 27 more, column dm_pct: found '1', '2', '3' and 27 others;" in str(
+        alike_problems(many)[0]
+    )

@@ -29,6 +29,7 @@ from maturity.picked_sentences import (
     what_passes,
 )
 from maturity.sap_log import trends_note
+from maturity.season.problems import alike_problems
 
 
 #: Loads that need action and are listed on the screen.
@@ -303,11 +304,12 @@ def _show_doubts(console: Console, made: PickedChecks) -> None:
         console.print(
             Text(f"\n{first!r} and {second!r} are counted as two crews: write one name if one.")
         )
-    for title, lines in (
-        ("Notes", made.notes),
-        ("Problems in the files", [str(one) for one in made.problems]),
+    problems = list(map(str, alike_problems(made.problems)))
+    for title, lines, count in (
+        ("Notes", made.notes, len(made.notes)),
+        ("Problems in the files", problems, len(made.problems)),
     ):
         if lines:
-            console.print(Text(f"\n{title} ({len(lines)}):"))
+            console.print(Text(f"\n{title} ({count}):"))
         for line in lines:
             _say(console, line)

@@ -12,6 +12,7 @@ from rich.text import Text
 
 from maturity import _core
 from maturity.measuring import Progress as ProgressCall
+from maturity.season.problems import alike_problems
 from maturity.season.season import Season
 
 #: Narrowest screen that every table fits.
@@ -39,7 +40,8 @@ def show_problems(
     there are; those of other files are counted on the screen only.
     """
     shown = season.problems if used is None else season.problems_of(*used)
-    show_list(console, "Problems in the files", [str(problem) for problem in shown], rest)
+    alike = alike_problems(shown)
+    show_list(console, "Problems in the files", list(map(str, alike)), rest, len(shown))
     others = len(season.problems) - len(shown)
     if others:
         what = "1 problem" if others == 1 else f"{others} problems"
@@ -47,11 +49,13 @@ def show_problems(
     return len(shown)
 
 
-def show_list(console: Console, title: str, lines: Sequence[str], rest: str) -> None:
-    """A titled list, cut to what a screen holds."""
+def show_list(
+    console: Console, title: str, lines: Sequence[str], rest: str, count: int | None = None
+) -> None:
+    """A titled list, cut to what a screen holds; `count` where a line stands for several."""
     if not lines:
         return
-    console.print(Text(f"\n{title} ({len(lines)}):"))
+    console.print(Text(f"\n{title} ({len(lines) if count is None else count}):"))
     for line in lines[:_LISTED]:
         console.print(Padding(Text(line), (0, 0, 0, 2), expand=False))
     if len(lines) > _LISTED:

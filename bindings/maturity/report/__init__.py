@@ -22,6 +22,7 @@ from maturity.report.plates import photo_plates
 from maturity.report.ranking import ranking
 from maturity.report.silhouettes import silhouette_sheet
 from maturity.scoring import SeasonScore
+from maturity.season.problems import alike_problems
 from maturity.tables import write_text
 from maturity.views.drawing import FAINT, INK, STRONG
 
@@ -93,6 +94,7 @@ def render_report(score: SeasonScore) -> str:
         omitted=omitted,
         picked=picked_section(score.season),
         score=score,
+        problems=alike_problems(score.season.problems),
         about=about(),
         today=datetime.date.today().isoformat(),
     )

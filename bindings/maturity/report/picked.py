@@ -27,6 +27,7 @@ from maturity.picked_sentences import (
 from maturity.report.charts import Chart
 from maturity.report.picked_charts import crews_chart, days_charts, passing_chart
 from maturity.sap_log import trends_note
+from maturity.season.problems import alike_problems
 from maturity.season.season import Season
 
 _MANY_LOADS = 40
@@ -128,6 +129,11 @@ class PickedSection:
             return []
         crews = [f"{crew}, in a bin: {cost_text(one)}." for crew, one in self.made.costs.items()]
         return crews + day_costs(self.made)
+
+    @property
+    def problems(self) -> list[str]:
+        """Of the tables it rests on, those that are alike in one."""
+        return [] if self.made is None else list(map(str, alike_problems(self.made.problems)))
 
     @property
     def cautions(self) -> list[str]:

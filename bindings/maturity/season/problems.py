@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import asdict, dataclass
 
 
@@ -35,17 +35,76 @@ class Problem:
     fatal: bool = False
 
     def __str__(self) -> str:
-        place = self.file
-        if self.row is not None:
-            place += f", row {self.row}"
-        if self.column is not None:
-            place += f", column {self.column}"
-        found = "" if self.value is None else f" found {self.value!r};"
-        return f"{place}:{found} expected {self.expected} ({self.effect})"
+        return str(AlikeProblems([self]))
 
     def to_dict(self) -> dict[str, object]:
         """The fields under their names, for JSON and tables."""
         return asdict(self)
+
+
+#: Rows and values named of problems that are alike, before the others are counted only.
+_NAMED = 3
+
+
+@dataclass(frozen=True)
+class AlikeProblems:
+    """The same thing wrong in one or more rows of a column: one line for people."""
+
+    problems: Sequence[Problem]
+
+    @property
+    def first(self) -> Problem:
+        """What they have in common it has too."""
+        return self.problems[0]
+
+    @property
+    def rows(self) -> str:
+        """Their rows: "4", "4 and 7", "4, 7, 9 and 21 more"; blank for the file as a whole."""
+        return _some([str(one.row) for one in self.problems if one.row is not None], "more")
+
+    @property
+    def found(self) -> str:
+        """What stands there, each once."""
+        return self._found(str)
+
+    @property
+    def effect(self) -> str:
+        """What was done."""
+        words = self.first.effect.split(" ")
+        if len(self.problems) > 1 and words[0] in ("row", "cell", "reading"):
+            words[0] += "s"
+        return " ".join(words)
+
+    def _found(self, write: Callable[[str], str]) -> str:
+        values = dict.fromkeys(one.value for one in self.problems if one.value is not None)
+        return _some([write(one) for one in values], "others")
+
+    def __str__(self) -> str:
+        place = self.first.file
+        if self.rows:
+            place += f", row{'s' if len(self.problems) > 1 else ''} {self.rows}"
+        if self.first.column is not None:
+            place += f", column {self.first.column}"
+        found = self._found(repr)
+        return (
+            f"{place}:{found and f' found {found};'} expected {self.first.expected} ({self.effect})"
+        )
+
+
+def _some(texts: Sequence[str], others: str) -> str:
+    """A list in words; of a long one the first, and how many others."""
+    if len(texts) > _NAMED + 1:
+        texts = [*texts[:_NAMED], f"{len(texts) - _NAMED} {others}"]
+    return " and ".join(filter(None, [", ".join(texts[:-1]), *texts[-1:]]))
+
+
+def alike_problems(problems: Iterable[Problem]) -> list[AlikeProblems]:
+    """The problems, those of one column that ask for the same thing together, in their order."""
+    groups: dict[object, list[Problem]] = {}
+    for one in problems:
+        key: object = (one.file, one.column, one.expected, one.effect, one.fatal)
+        groups.setdefault(id(one) if one.row is None else key, []).append(one)
+    return [AlikeProblems(group) for group in groups.values()]
 
 
 class SeasonError(ValueError):
@@ -55,4 +114,4 @@ class SeasonError(ValueError):
         self.problems = list(problems)
         # The ones that stop everything first; the others often say why.
         ordered = sorted(self.problems, key=lambda problem: not problem.fatal)
-        super().__init__("\n".join(str(problem) for problem in ordered))
+        super().__init__("\n".join(map(str, alike_problems(ordered))))

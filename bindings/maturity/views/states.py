@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pandas
 
+from maturity.season.problems import alike_problems
 from maturity.views.pages import page, table
 
 if TYPE_CHECKING:
@@ -34,8 +35,9 @@ def season_frame(self: Season) -> pandas.DataFrame:
 
 def season_html(self: Season) -> str:
     """The files, and what was wrong in them."""
-    said = [str(problem) for problem in self.problems[:_MOST_SHOWN]]
-    more = len(self.problems) - len(said)
+    alike = alike_problems(self.problems)
+    said = [str(one) for one in alike[:_MOST_SHOWN]]
+    more = sum(len(one.problems) for one in alike[_MOST_SHOWN:])
     said += [f"and {more} more (.problems)"] * (more > 0)
     title = f"Season {self.name}: {', '.join(self.blocks)}"
     return table(title, season_frame(self).to_dict("records"), said)
