@@ -161,6 +161,7 @@ class FloweringEstimate(_Fields):
     name: str
     estimate: BlockEstimate
     crop_share: float | None
+    crop_share_sd: float | None
     crop_share_interval: _Interval | None
     lacks: list[str]
 
@@ -185,6 +186,7 @@ def estimate_flowerings(
     drawn_at_random: Sequence[bool] = ...,
     of_tree: Sequence[str] = ...,
     crop: Sequence[float] = ...,
+    of_block: float = ...,
 ) -> JoinedEstimate: ...
 def cross_check(question: BlockQuestion, estimate: BlockEstimate) -> CrossChecks: ...
 def cross_check_assumptions() -> dict[str, str]: ...
@@ -225,6 +227,28 @@ class SamplePlan(_Drawn):
 def more_samples(
     estimate: BlockEstimate, *, cost_tree: float, cost_photo: float, cost_oven: float, settle: float
 ) -> SamplePlan: ...
+
+class FloweringAddition(_Fields):
+    name: str
+    trees: int
+    photos: int
+    oven: int
+    part: float | None
+
+class FloweringPlan(_Drawn):
+    block: SamplePlan
+    flowerings: list[FloweringAddition]
+    crop_share_part: float | None
+    drawn_apart: bool
+
+def more_samples_of_flowerings(
+    estimate: JoinedEstimate,
+    *,
+    cost_tree: float,
+    cost_photo: float,
+    cost_oven: float,
+    settle: float,
+) -> FloweringPlan: ...
 
 class Forecast(_Drawn):
     level: float

@@ -12,7 +12,8 @@ import pandas
 
 from maturity import _core
 from maturity.clearance import Clearance
-from maturity.flowering_rows import flowering_columns, flowerings_dict
+from maturity.flowering_plan import plan_fields
+from maturity.flowering_rows import flowering_columns, flowerings_dict, joined_by
 from maturity.joining import LeftOut
 from maturity.put_away import Away, PutAway
 from maturity.season.table import Row
@@ -78,7 +79,7 @@ class BlockVisit:
     descriptors: tuple[str, ...] = ()
     cross_checks: _core.CrossChecks | None = None
     error: str | None = None
-    plan: _core.SamplePlan | None = None
+    plan: _core.SamplePlan | _core.FloweringPlan | None = None
     walk_hold: str | None = None
     meter: str | None = None
     other_meters: list[str] = field(default_factory=list)
@@ -242,7 +243,7 @@ class BlockVisit:
             "clearance": self.clearance.to_dict(),
             "error": self.error,
             "walk_hold": self.walk_hold,
-            "more_samples": None if self.plan is None else self.plan.to_dict(),
+            "more_samples": plan_fields(self.plan),
             "meter": self.meter,
             "meter_biases": self.meter_biases(),
             "picked_on_purpose": self.picked_on_purpose,
@@ -282,6 +283,7 @@ class BlockVisit:
             **flowering_columns(self.flowerings),
             **({} if self.pooled is None else self.pooled.to_row()),
             "reasons": " ".join(self.reason_sentences()),
+            **joined_by(self.flowerings),
         }
 
 

@@ -7,6 +7,10 @@ from typing import Any
 from maturity import _core
 
 
+#: Last column of a table that has a row for each visit.
+JOINED_BY = "flowerings_joined_by"
+
+
 def flowering_rows(joined: _core.JoinedEstimate | None) -> list[dict[str, Any]]:
     """One row for each flowering; unknown is None. Empty where none is named."""
     rows = []
@@ -67,6 +71,18 @@ def flowering_columns(joined: _core.JoinedEstimate | None) -> dict[str, Any]:
         columns[f"flowering_{number}"] = row.pop("flowering")
         columns.update({f"flowering_{number}_{name}": value for name, value in row.items()})
     return columns
+
+
+def joined_by(joined: _core.JoinedEstimate | None) -> dict[str, str]:
+    """The last column, of a block whose tables name flowerings: how its figures were joined.
+
+    "counted", "counted_on_some", "sampled" or "given" says what the shares of the crop rest on
+    (docs/flags.md); "not_joined": the figures are those of all fruit together.
+    """
+    if joined is None:
+        return {}
+    known = joined.crop_share_source if joined.joined else None
+    return {JOINED_BY: "not_joined" if known is None else known}
 
 
 def flowerings_dict(joined: _core.JoinedEstimate | None) -> dict[str, Any]:

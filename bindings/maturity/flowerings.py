@@ -8,14 +8,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from maturity import _core
+from maturity.block_visit import in_100
 from maturity.flowering_rows import not_yet_alone, ready_alone
 from maturity.joining import FruitKey, SampledFruit
 from maturity.season.checks import fruit_counted
 from maturity.season.season import Season
 from maturity.season.table import Row
 
-#: Where blocks.csv says how many trees bear, trees.csv must list so many of them before its counts
-#: speak for the crop (a choice of this program).
+#: Where trees.csv lists so many of the trees that blocks.csv says bear, its counts are those of the
+#: whole block (a choice of this program); fewer are a sample of it.
 _WHOLE_BLOCK = 0.9
 
 
@@ -35,8 +36,9 @@ class BlockFlowerings:
         Fruit on each tree, where every tree of the table has its flowering and its count.
     why_not_counted : str or None
         Why `crop` is empty, in words.
-    trees_bearing : int or None
-        As blocks.csv has it.
+    of_block : float
+        How much of the block's trees `crop` has: 1 all, 0 where blocks.csv does not say how many
+        bear.
     """
 
     of_tree: dict[str, str] = field(default_factory=dict)
@@ -44,7 +46,7 @@ class BlockFlowerings:
     picked: list[datetime.date] = field(default_factory=list)
     crop: dict[str, float] = field(default_factory=dict)
     why_not_counted: str | None = None
-    trees_bearing: int | None = None
+    of_block: float = 0.0
 
     def of(self, fruit: SampledFruit) -> str:
         """The fruit's own, else its tree's; blank: not known."""
@@ -86,7 +88,7 @@ def _in_order(name: str) -> list[tuple[int, int, str]]:
 
 def block_flowerings(season: Season, block: Row) -> BlockFlowerings | None:
     """What the tables say; None where they name no flowering in this block."""
-    found = BlockFlowerings(trees_bearing=block["trees_bearing"])
+    found = BlockFlowerings()
     own = [row for row in season.tables["trees"].rows if row["block"] == block["block"]]
     trees = [row for row in own if not row["excluded"]]
     excluded = {row["tree"] for row in own if row["excluded"]}
@@ -101,13 +103,16 @@ def block_flowerings(season: Season, block: Row) -> BlockFlowerings | None:
     found.picked = [
         row["date"] for row in season.tables["picked"].rows if row["block"] == block["block"]
     ]
-    found.why_not_counted = _why_not_counted(block, trees, found)
+    found.why_not_counted = _why_not_counted(trees, found)
     if found.why_not_counted is None:
         found.crop = {row["tree"]: float(row["crop"]) for row in trees}
+    if block["trees_bearing"]:
+        part = len(trees) / block["trees_bearing"]
+        found.of_block = 1.0 if part >= _WHOLE_BLOCK else part
     return found
 
 
-def _why_not_counted(block: Row, trees: list[Row], found: BlockFlowerings) -> str | None:
+def _why_not_counted(trees: list[Row], found: BlockFlowerings) -> str | None:
     if not trees:
         return "trees.csv lists no tree of this block"
     without = sum(row["flowering"] is None for row in trees)
@@ -121,9 +126,6 @@ def _why_not_counted(block: Row, trees: list[Row], found: BlockFlowerings) -> st
         return f"the crop of {words} of {len(trees)} trees is a word in trees.csv, not a count"
     if not any(fruit_counted(row["crop"]) for row in trees):
         return "trees.csv counts no fruit on any tree"
-    bearing = block["trees_bearing"]
-    if bearing and len(trees) < _WHOLE_BLOCK * bearing:
-        return f"trees.csv lists {len(trees)} of {bearing} bearing trees"
     other = sum(found.of_tree.get(key[1]) != name for key, name in found.of_fruit.items())
     if other:
         return f"{other} fruit of fruit.csv are of another flowering than their tree"
@@ -151,7 +153,8 @@ def estimate_flowerings(
     few = of_fruit.count("") <= _core.most_without_flowering * len(of_fruit)
     if not names or (len(names) == 1 and few):
         return None
-    counted = list(known.crop) if set(known.of_tree.values()) == set(names) else []
+    every = set(known.of_tree.values()) == set(names) and _stand_for_block(known, sample)
+    counted = list(known.crop) if every else []
     made = [
         _core.estimate_flowerings(
             question,
@@ -160,10 +163,24 @@ def estimate_flowerings(
             drawn_at_random=drawn,
             of_tree=[known.of_tree[tree] for tree in counted],
             crop=[known.crop[tree] for tree in counted],
+            of_block=known.of_block,
         )
         for drawn in _drawn_at_random(sample, bool(counted))
     ]
     return min(made, key=lambda one: (one.block.decision == "ready", one.block.readiness or 0.0))
+
+
+def _stand_for_block(known: BlockFlowerings, sample: Sequence[SampledFruit]) -> bool:
+    """Counted trees that are all of the block, or may be taken for drawn at random from it.
+
+    Some of more trees are, where each gave fruit to this visit; others were listed for a reason
+    that is not known.
+    """
+    if known.of_block == 1.0:
+        return True
+    if len(known.crop) < _core.fewest_share_trees:
+        return False
+    return known.of_block == 0.0 or set(known.crop) <= {one.key[1] for one in sample}
 
 
 def _drawn_at_random(sample: Sequence[SampledFruit], counted: bool) -> list[list[bool]]:
@@ -191,17 +208,12 @@ def flowering_notes(
     notes += [] if "flowering_blocked" in joined.block.reasons else list(joined.sentences)
     if joined.crop_share_sentence is not None:
         notes.append(joined.crop_share_sentence)
-    if known is not None and known.why_not_counted and joined.crop_share_source != "counted":
-        notes.append(f"crop not counted: {known.why_not_counted}")
+    if known is not None:
+        notes += _counting_notes(joined, known, sample)
     if joined.crop_share_source == "sampled" and len(_drawn_at_random(sample, False)) > 1:
         notes.append(
             "shares of the crop with or without the fruit picked on purpose, whichever makes the "
             "block less ready: count the trees"
-        )
-    if known is not None and not known.trees_bearing and joined.crop_share_source == "counted":
-        notes.append(
-            f"blocks.csv gives no trees_bearing: the {len(known.crop)} trees of trees.csv are "
-            "taken for all of the block"
         )
     notes += [
         f"flowering {name} by itself is not yet mature: the crop as a whole meets the rule"
@@ -209,3 +221,29 @@ def flowering_notes(
     ]
     notes += ready_alone(joined)
     return [note.rstrip(".") for note in notes]
+
+
+def _counting_notes(
+    joined: _core.JoinedEstimate, known: BlockFlowerings, sample: Sequence[SampledFruit]
+) -> list[str]:
+    """Why the crop of trees.csv is not used, or how much of the block it was taken for."""
+    listed = f"{len(known.crop)} trees of trees.csv"
+    if joined.crop_share_source == "counted_on_some":
+        if known.of_block == 0.0:
+            return [
+                f"blocks.csv gives no trees_bearing: the {listed} are taken for a random draw of "
+                "more; if they are all, write how many bear and the shares are known better"
+            ]
+        return [f"the {listed} are {in_100(100 * known.of_block)} in 100 of those that bear"]
+    if joined.crop_share_source == "counted":
+        return []
+    if known.why_not_counted:
+        return [f"crop not counted: {known.why_not_counted}"]
+    if _stand_for_block(known, sample):
+        return []
+    if len(known.crop) < _core.fewest_share_trees:
+        return [f"crop not counted: {listed} are too few to stand for a block"]
+    return [
+        f"crop not counted: the {listed} are not all of the block, and not all were sampled on "
+        "this visit: whether they stand for it is not known"
+    ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, overload
 
 from maturity import _core
 
@@ -72,6 +72,7 @@ def forecast_readiness(
     )
 
 
+@overload
 def more_samples(
     estimate: _core.BlockEstimate,
     *,
@@ -80,11 +81,35 @@ def more_samples(
     cost_oven: float = COST_OVEN,
     settle: float = 0.5,
 ) -> _core.SamplePlan:
+    ...
+
+
+@overload
+def more_samples(
+    estimate: _core.JoinedEstimate,
+    *,
+    cost_tree: float = COST_TREE,
+    cost_photo: float = COST_PHOTO,
+    cost_oven: float = COST_OVEN,
+    settle: float = 0.5,
+) -> _core.FloweringPlan:
+    ...
+
+
+def more_samples(
+    estimate: _core.BlockEstimate | _core.JoinedEstimate,
+    *,
+    cost_tree: float = COST_TREE,
+    cost_photo: float = COST_PHOTO,
+    cost_oven: float = COST_OVEN,
+    settle: float = 0.5,
+) -> _core.SamplePlan | _core.FloweringPlan:
     """Cheapest addition of trees, photos and oven readings that is likely to settle the rule.
 
     Parameters
     ----------
-    estimate : BlockEstimate
+    estimate : BlockEstimate or JoinedEstimate
+        One crop, or a block whose flowerings are estimated apart.
     cost_tree, cost_photo, cost_oven : float
         Your own costs in any unit; the defaults are a planning guess, only ratios matter.
     settle : float
@@ -92,8 +117,9 @@ def more_samples(
 
     Returns
     -------
-    SamplePlan
-        Additions; `outcome` says when nothing within reach is likely to settle it.
+    SamplePlan or FloweringPlan
+        Additions; `outcome` says when nothing within reach is likely to settle it. Of a
+        JoinedEstimate: `block` with the sums, and what each flowering wants.
 
     Raises
     ------
@@ -109,12 +135,14 @@ def more_samples(
     >>> plan.outcome, plan.trees > 0
     ('plan', True)
     """
-    return _core.more_samples(
-        estimate, cost_tree=cost_tree, cost_photo=cost_photo, cost_oven=cost_oven, settle=settle
-    )
+    costs = {"cost_tree": cost_tree, "cost_photo": cost_photo, "cost_oven": cost_oven}
+    if isinstance(estimate, _core.JoinedEstimate):
+        return _core.more_samples_of_flowerings(estimate, settle=settle, **costs)
+    return _core.more_samples(estimate, settle=settle, **costs)
 
 
-def _counted(number: int, what: str) -> str:
+def counted(number: int, what: str) -> str:
+    """So many of it."""
     return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
@@ -122,18 +150,26 @@ def plan_sentence(plan: _core.SamplePlan) -> str:
     """A plan in words."""
     if plan.outcome != "plan":
         return plan.outcome_sentence
-    additions = []
-    if plan.trees:
-        additions.append(
-            f"{_counted(plan.trees, 'more tree')} drawn at random, {plan.photos} fruit on photos"
-        )
-        additions.append(f"{_counted(plan.oven, 'oven reading')} among them")
-    else:
-        additions.append(
-            f"{_counted(plan.oven, 'more oven reading')} on fruit already photographed"
-        )
-    chance = ""
-    if plan.p_settle is not None:
-        settled = f"about {100 * plan.p_settle:.0f} in 100 chance"
-        chance = f": {settled} that the block is then ready or not yet"
-    return f"Sample {' and '.join(additions)}{chance}."
+    return f"Sample {addition_words(plan, 'drawn at random')}{chance_words(plan)}."
+
+
+def addition_words(
+    plan: _core.SamplePlan | _core.FloweringAddition,
+    drawn: str,
+    photographed: str = "fruit already photographed",
+) -> str:
+    """What to add; `drawn` says which trees."""
+    if not plan.trees:
+        return f"{counted(plan.oven, 'more oven reading')} on {photographed}"
+    return (
+        f"{counted(plan.trees, 'more tree')} {drawn}, {plan.photos} fruit on photos and "
+        f"{counted(plan.oven, 'oven reading')} among them"
+    )
+
+
+def chance_words(plan: _core.SamplePlan) -> str:
+    """What that would settle."""
+    if plan.p_settle is None:
+        return ""
+    settled = f"about {100 * plan.p_settle:.0f} in 100 chance"
+    return f": {settled} that the block is then ready or not yet"

@@ -17,6 +17,7 @@ from maturity.block_scoring import BlockScored, BlockTask, ScoreBlocks, block_ta
 from maturity.block_visit import BlockVisit
 from maturity.cluster.dask_cluster import same_version_everywhere
 from maturity.cluster.season_blocks import score_on
+from maturity.flowering_rows import JOINED_BY
 from maturity.joining import LeftOut
 from maturity.measuring import Progress
 from maturity.photo_limits import PhotoLimits
@@ -113,7 +114,9 @@ class SeasonScore:
 
     def to_frame(self) -> pandas.DataFrame:
         """A tidy table: one row for each block, visit and row of policy."""
-        return pandas.DataFrame([visit.to_row() for visit in self.visits])
+        frame = pandas.DataFrame([visit.to_row() for visit in self.visits])
+        last = [name for name in frame.columns if name == JOINED_BY]
+        return frame[[name for name in frame.columns if name not in last] + last]
 
     def plot(self, ax: Any = None) -> Any:
         """Share of mature fruit of each block and visit with its 95 % interval.

@@ -12,11 +12,11 @@ from maturity import _core
 from maturity.block_visit import BlockVisit
 from maturity.blocks import METER_SEP, METER_SLOPE, block_question
 from maturity.clearance import block_clearance, while_record_holds
+from maturity.flowering_plan import visit_plan
 from maturity.flowerings import BlockFlowerings, estimate_flowerings, flowering_notes
 from maturity.fruit_rows import FruitRows
 from maturity.joining import LeftOut, SampledFruit
 from maturity.oven_notes import oven_notes
-from maturity.planning import more_samples
 from maturity.readings import OVEN_SD_PCT
 from maturity.season.table import Row
 from maturity.shape_range import compare_shapes
@@ -95,10 +95,9 @@ def score_visit(
     _estimate(visit, counted, calibration, descriptors, meters or {}, flowerings)
     if visit.estimate is not None:
         visit.decision = visit.estimate.decision if clearance.cleared else "not_cleared"
-        # Trees drawn at random are no remedy for what one flowering lacks.
-        settles = visit.estimate.readiness is not None and not visit.flowering_hold
-        if latest and visit.decision == "sample_more" and settles:
-            visit.plan = more_samples(visit.estimate)
+        told = visit.estimate.readiness is not None
+        if latest and visit.decision == "sample_more" and told:
+            visit.plan = visit_plan(visit.estimate, visit.flowerings)
     elif not clearance.cleared:
         visit.decision = "not_cleared"
     return visit

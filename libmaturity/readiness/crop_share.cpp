@@ -18,9 +18,14 @@ namespace {
 
 constexpr double kShareTail = 0.025;
 constexpr double kJeffreys = 0.5;
+/// So many that Student's t is normal.
+constexpr double kManyDegrees = 1e6;
 
-constexpr std::array<NamedText, 3> kCropShareSource{{
+constexpr std::array<NamedText, 4> kCropShareSource{{
     {"counted", "Shares of the crop from the fruit counted on every tree."},
+    {"counted_on_some",
+     "Shares of the crop from the fruit counted on the trees that are listed, as if these had been "
+     "drawn at random from the block."},
     {"sampled",
      "Shares of the crop from the fruit drawn at random, every tree counting alike whatever its "
      "crop."},
@@ -63,7 +68,9 @@ CropShares exact(std::vector<double> share) {
 void spread_out(double number, double prior, CropShares& shares) {
   double sum = 0.0;
   for (const double share : shares.share) {
-    shares.concentration.push_back(number * share + prior);
+    // What has trees and no fruit on them has none: it was picked.
+    shares.concentration.push_back(
+        share > 0.0 || shares.source == CropShareSource::sampled ? number * share + prior : 0.0);
     sum += shares.concentration.back();
   }
   for (std::size_t g = 0; g < shares.share.size(); ++g) {
@@ -77,6 +84,53 @@ void spread_out(double number, double prior, CropShares& shares) {
     shares.interval[g] = {boost::math::quantile(margin, kShareTail),
                           boost::math::quantile(boost::math::complement(margin, kShareTail))};
   }
+}
+
+/// Shares from counts, SUM_g p_g (1 - p_g), and the variance that counting gives SUM_g p_g.
+struct Counted {
+  CropShares shares;
+  double binomial = 0.0;
+  double variance = 0.0;
+};
+
+Counted count_crop(const std::vector<int>& group, const std::vector<double>& crop, int groups) {
+  check_groups(group, crop.size(), groups);
+  std::vector<double> sum(static_cast<std::size_t>(groups), 0.0);
+  std::vector<double> square(sum.size(), 0.0);
+  for (std::size_t t = 0; t < crop.size(); ++t) {
+    check_amount("crop of tree", t, crop[t]);
+    sum[static_cast<std::size_t>(group[t])] += crop[t];
+    square[static_cast<std::size_t>(group[t])] += crop[t] * crop[t];
+  }
+  Counted counted{exact(sum)};
+  CropShares& shares = counted.shares;
+  shares.source = CropShareSource::counted;
+  shares.trees = static_cast<int>(crop.size());
+  shares.fruit = std::accumulate(sum.begin(), sum.end(), 0.0);
+  // Variance of the log of each group's count, and of the shares to first order.
+  std::vector<double> relative(sum.size(), 0.0);
+  for (std::size_t g = 0; g < sum.size(); ++g) {
+    if (sum[g] > 0.0) {
+      relative[g] = kGroupCountError * kGroupCountError +
+                    kTreeCountError * kTreeCountError * square[g] / (sum[g] * sum[g]);
+    }
+  }
+  for (std::size_t g = 0; g < sum.size(); ++g) {
+    const double p = shares.share[g];
+    double of_log = 0.0;
+    for (std::size_t h = 0; h < sum.size(); ++h) {
+      const double weight = h == g ? 1.0 - p : shares.share[h];
+      of_log += weight * weight * relative[h];
+    }
+    counted.variance += p * p * of_log;
+    counted.binomial += p * (1.0 - p);
+  }
+  return counted;
+}
+
+/// A Dirichlet of number n has variances p (1 - p)/(n + 1).
+double number_of(double binomial, double variance) {
+  return std::max(1.0, binomial / variance - 1.0);
 }
 
 bool one_group_only(const CropShares& shares) {
@@ -98,7 +152,14 @@ std::string_view sentence(CropShareSource source) {
   return kCropShareSource.at(static_cast<std::size_t>(source)).sentence;
 }
 std::vector<CropShareSource> all_crop_share_sources() {
-  return {CropShareSource::counted, CropShareSource::sampled, CropShareSource::given};
+  return {CropShareSource::counted, CropShareSource::counted_on_some, CropShareSource::sampled,
+          CropShareSource::given};
+}
+
+double CropShares::sd(std::size_t group) const {
+  const double number = std::accumulate(concentration.begin(), concentration.end(), 0.0);
+  const double p = share.at(group);
+  return number > 0.0 ? std::sqrt(p * (1.0 - p) / (number + 1.0)) : 0.0;
 }
 
 CropShares given_crop_shares(const std::vector<double>& weights) {
@@ -110,43 +171,44 @@ CropShares given_crop_shares(const std::vector<double>& weights) {
 
 CropShares counted_crop_shares(const std::vector<int>& group, const std::vector<double>& crop,
                                int groups) {
-  check_groups(group, crop.size(), groups);
-  std::vector<double> sum(static_cast<std::size_t>(groups), 0.0);
-  std::vector<double> square(sum.size(), 0.0);
-  for (std::size_t t = 0; t < crop.size(); ++t) {
-    check_amount("crop of tree", t, crop[t]);
-    sum[static_cast<std::size_t>(group[t])] += crop[t];
-    square[static_cast<std::size_t>(group[t])] += crop[t] * crop[t];
+  Counted counted = count_crop(group, crop, groups);
+  if (!one_group_only(counted.shares)) {
+    spread_out(number_of(counted.binomial, counted.variance), 0.0, counted.shares);
   }
-  CropShares shares = exact(sum);
-  shares.source = CropShareSource::counted;
-  shares.trees = static_cast<int>(crop.size());
-  shares.fruit = std::accumulate(sum.begin(), sum.end(), 0.0);
+  return counted.shares;
+}
+
+std::optional<CropShares> partly_counted_crop_shares(const std::vector<int>& group,
+                                                     const std::vector<double>& crop, int groups,
+                                                     double of_block) {
+  if (!(of_block >= 0.0 && of_block <= 1.0)) {
+    reject_argument("of_block", of_block, "0 to 1");
+  }
+  Counted counted = count_crop(group, crop, groups);
+  CropShares& shares = counted.shares;
+  std::vector<int> trees(shares.share.size(), 0);
+  for (const int one : group) {
+    ++trees[static_cast<std::size_t>(one)];
+  }
+  if (shares.trees < kFewestShareTrees || std::find(trees.begin(), trees.end(), 0) != trees.end()) {
+    return std::nullopt;
+  }
+  shares.source = CropShareSource::counted_on_some;
   if (one_group_only(shares)) {
     return shares;
   }
-  // Variance of the log of each group's count, and of the shares to first order.
-  std::vector<double> relative(sum.size(), 0.0);
-  for (std::size_t g = 0; g < sum.size(); ++g) {
-    if (sum[g] > 0.0) {
-      relative[g] = kGroupCountError * kGroupCountError +
-                    kTreeCountError * kTreeCountError * square[g] / (sum[g] * sum[g]);
+  const auto k = static_cast<double>(crop.size());
+  double draw = 0.0;
+  for (std::size_t g = 0; g < shares.share.size(); ++g) {
+    for (std::size_t t = 0; t < crop.size(); ++t) {
+      const double here = static_cast<std::size_t>(group[t]) == g ? crop[t] : 0.0;
+      const double off = (here - crop[t] * shares.share[g]) / shares.fruit;
+      draw += (1.0 - of_block) * k / (k - 1.0) * off * off;
     }
   }
-  double variance = 0.0;
-  double binomial = 0.0;
-  for (std::size_t g = 0; g < sum.size(); ++g) {
-    const double p = shares.share[g];
-    double of_log = 0.0;
-    for (std::size_t h = 0; h < sum.size(); ++h) {
-      const double weight = h == g ? 1.0 - p : shares.share[h];
-      of_log += weight * weight * relative[h];
-    }
-    variance += p * p * of_log;
-    binomial += p * (1.0 - p);
-  }
-  // A Dirichlet of number n has variances p (1 - p)/(n + 1).
-  spread_out(std::max(1.0, binomial / variance - 1.0), 0.0, shares);
+  const double few_trees = t_quantile(k - 1.0) / t_quantile(kManyDegrees);
+  spread_out(number_of(counted.binomial, counted.variance + draw * few_trees * few_trees),
+             kJeffreys, shares);
   return shares;
 }
 

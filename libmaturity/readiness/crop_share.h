@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -13,6 +14,8 @@ namespace maturity {
 enum class CropShareSource {
   /// Fruit counted on every tree.
   counted,
+  /// Fruit counted on some trees, drawn at random.
+  counted_on_some,
   /// Fruit drawn at random.
   sampled,
   /// Stated by the user, taken for exact.
@@ -35,6 +38,9 @@ struct CropShares {
   /// Trees, and fruit counted or drawn, that they rest on.
   int trees = 0;
   double fruit = 0.0;
+
+  /// Standard deviation of a group's share: the Dirichlet's, 0 where it is exact.
+  double sd(std::size_t group) const;
 };
 
 /// Fewest trees with fruit drawn at random that say anything of shares: the error comes from how
@@ -56,6 +62,16 @@ CropShares given_crop_shares(const std::vector<double>& weights);
 /// that is negative or no number, and where all are 0.
 CropShares counted_crop_shares(const std::vector<int>& group, const std::vector<double>& crop,
                                int groups);
+
+/// The same from `of_block` (0..1) of the block's trees, drawn at random; 0: it is not known how
+/// few. To the error of counting comes that of the draw, trees as clusters of a ratio estimate:
+/// with c_t the crop of a tree and p the share among them, var = (1 - of_block) k/(k-1) SUM (c_tg -
+/// c_t p_g)^2 / (SUM c)^2 (Cochran 1977), made larger by (t_(k-1)/z)^2 for few trees; Dirichlet
+/// with 1/2 added (Jeffreys). Empty below kFewestShareTrees trees, and where a group has none: a
+/// draw that missed it says only that it is rare. Throws as counted_crop_shares does.
+std::optional<CropShares> partly_counted_crop_shares(const std::vector<int>& group,
+                                                     const std::vector<double>& crop, int groups,
+                                                     double of_block);
 
 /// From fruit drawn at random: `group` and `tree` (fruit). With p the share among the fruit, trees
 /// are the clusters of a ratio estimate: var = k/(k-1) SUM (n_tg - n_t p_g)^2 / n^2 (Cochran 1977);

@@ -116,8 +116,14 @@ std::optional<CropShares> shares_of(const BlockData& data, const Flowerings& flo
                                     const std::vector<int>& of_fruit) {
   const auto groups = static_cast<int>(flowerings.names.size());
   if (!flowerings.of_tree.empty() || !flowerings.crop.empty()) {
-    return counted_crop_shares(places("tree", flowerings.of_tree, flowerings.names, false),
-                               flowerings.crop, groups);
+    const auto of_tree = places("tree", flowerings.of_tree, flowerings.names, false);
+    if (flowerings.of_block == 1.0) {
+      return counted_crop_shares(of_tree, flowerings.crop, groups);
+    }
+    if (auto some =
+            partly_counted_crop_shares(of_tree, flowerings.crop, groups, flowerings.of_block)) {
+      return some;
+    }
   }
   std::vector<int> group;
   std::vector<std::string> tree;
@@ -196,11 +202,12 @@ JoinedEstimate estimate_flowerings(const BlockData& data, const Flowerings& flow
     } else {
       groups.push_back(estimate_with_posterior(parts.back(), rule, options));
     }
-    FloweringEstimate one{
-        flowerings.names[g], groups.back().estimate, {}, {}, what_lacks(groups.back())};
+    FloweringEstimate one{flowerings.names[g],      groups.back().estimate, {}, {}, {},
+                          what_lacks(groups.back())};
     // Of the named ones only, they would be no shares of the crop.
     if (shares && few_without) {
       one.crop_share = shares->share[g];
+      one.crop_share_sd = shares->sd(g);
       one.crop_share_interval = shares->interval[g];
     }
     const bool counts = !shares || shares->share[g] > 0.0;

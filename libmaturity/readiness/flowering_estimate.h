@@ -25,6 +25,8 @@ struct Flowerings {
   /// Flowering and fruit of every tree of the block, or both empty: not counted.
   std::vector<std::string> of_tree = {};
   std::vector<double> crop = {};
+  /// Share of the block's trees that these are: 1 all; less, drawn at random; 0, not known how few.
+  double of_block = 1.0;
 };
 
 /// One flowering, estimated on its own fruit alone.
@@ -35,6 +37,7 @@ struct FloweringEstimate {
   /// Its part of the crop, 0..1, with 95 % interval; empty where no source tells it, or too many
   /// fruit have no flowering.
   std::optional<double> crop_share;
+  std::optional<double> crop_share_sd;
   std::optional<Interval> crop_share_interval;
   /// What it lacks; empty where nothing.
   std::vector<std::string> lacks;
@@ -62,7 +65,7 @@ struct JoinedEstimate {
 inline constexpr double kMostWithoutFlowering = 0.05;
 
 /// Estimates each flowering on its own fruit by estimate_block, and joins them by their shares of
-/// the crop: counted on every tree, else from the fruit drawn at random (crop_share.h). Flowerings
+/// the crop: counted on the trees, else from the fruit drawn at random (crop_share.h). Flowerings
 /// that share trees share tree effects: their means are correlated by what the trees in common
 /// make of both (a common meter's bias is estimated in each apart and not shared).
 ///
@@ -71,7 +74,7 @@ inline constexpr double kMostWithoutFlowering = 0.05;
 ///
 /// Throws std::invalid_argument as estimate_block does, and for no name or more
 /// than 12 names, blank or repeated ones, a fruit or tree of another name, lengths that differ, and
-/// a crop that is negative or 0 on every tree.
+/// a crop that is negative or 0 on every tree, of_block outside 0..1.
 JoinedEstimate estimate_flowerings(const BlockData& data, const Flowerings& flowerings,
                                    const BlockRule& rule, const BlockOptions& options = {});
 

@@ -14,9 +14,6 @@ namespace maturity {
 
 namespace {
 
-constexpr int kMostNewTrees = 60;
-constexpr int kPhotosPerTree = 3;
-constexpr int kMostOvenPerTree = 3;
 // Not known from the fit: planning guess.
 constexpr double kShapeBetweenTrees = 0.2;
 
@@ -120,7 +117,7 @@ double chance_to_settle(double margin, double sd, double sd_after, double confid
   return normal_cdf((margin - reach) / movement) + normal_cdf((-margin - reach) / movement);
 }
 
-SamplePlan more_samples(const PlanningState& state, const SamplingCosts& costs, double settle) {
+void check_planning(const SamplingCosts& costs, double settle) {
   if (!(settle > 0.0 && settle < 1.0)) {
     reject_argument("settle", settle, "between 0 and 1");
   }
@@ -128,6 +125,10 @@ SamplePlan more_samples(const PlanningState& state, const SamplingCosts& costs, 
   if (!(least >= 0.0) || !(costs.tree + costs.photo + costs.oven > 0.0)) {
     reject_argument("costs", least, "none negative, not all 0");
   }
+}
+
+SamplePlan more_samples(const PlanningState& state, const SamplingCosts& costs, double settle) {
+  check_planning(costs, settle);
   PlanSearch search(state, costs, settle);
   for (int oven = 1; oven <= state.photographed - state.oven; ++oven) {
     search.consider(0, 0, oven);
@@ -140,16 +141,7 @@ SamplePlan more_samples(const PlanningState& state, const SamplingCosts& costs, 
   return search.result();
 }
 
-SamplePlan more_samples(const BlockEstimate& estimate, const SamplingCosts& costs, double settle) {
-  SamplePlan nothing;
-  if (!estimate.psi_mean || estimate.counts.oven_fruit < kFewestOvenFruit ||
-      estimate.counts.oven_trees < kFewestOvenTrees) {
-    return nothing;
-  }
-  if (estimate.decision != Decision::sample_more) {
-    nothing.outcome = PlanOutcome::settled;
-    return nothing;
-  }
+PlanningState planning_state(const BlockEstimate& estimate) {
   const BlockRule& rule = estimate.rule;
   const bool by_mean = rule.kind == RuleKind::mean;
   const double shape = estimate.shape_variance.value_or(0.0);
@@ -166,7 +158,20 @@ SamplePlan more_samples(const BlockEstimate& estimate, const SamplingCosts& cost
   state.sd = by_mean ? estimate.mean_dm_sd.value() : estimate.psi_sd.value();
   state.share_z = by_mean ? 0.0 : normal_quantile(rule.required_share);
   state.confidence = rule.confidence;
-  return more_samples(state, costs, settle);
+  return state;
+}
+
+SamplePlan more_samples(const BlockEstimate& estimate, const SamplingCosts& costs, double settle) {
+  SamplePlan nothing;
+  if (!estimate.psi_mean || estimate.counts.oven_fruit < kFewestOvenFruit ||
+      estimate.counts.oven_trees < kFewestOvenTrees) {
+    return nothing;
+  }
+  if (estimate.decision != Decision::sample_more) {
+    nothing.outcome = PlanOutcome::settled;
+    return nothing;
+  }
+  return more_samples(planning_state(estimate), costs, settle);
 }
 
 }  // namespace maturity

@@ -68,13 +68,25 @@ double planning_variance(const PlanningState& state, int trees, int photographed
 /// Chance that the rule is settled (ready or not yet) once the SD of psi is sd_after <= sd now.
 double chance_to_settle(double margin, double sd, double sd_after, double confidence);
 
+/// The most new trees that are worth planning, the photos of each, and the most oven readings.
+inline constexpr int kMostNewTrees = 60;
+inline constexpr int kPhotosPerTree = 3;
+inline constexpr int kMostOvenPerTree = 3;
+
+/// Throws std::invalid_argument for settle outside (0,1) or costs that are negative or all 0.
+void check_planning(const SamplingCosts& costs, double settle);
+
+/// What an estimate with a posterior knows; a fifth of the shape's variance is taken to lie between
+/// trees.
+PlanningState planning_state(const BlockEstimate& estimate);
+
 /// Cheapest addition that settles the rule with chance >= settle: up to 60 new trees with 3 photos
 /// and 1, 2 or 3 oven readings each, or oven readings on fruit already photographed. Throws
 /// std::invalid_argument for settle outside (0,1) or costs that are negative or all 0.
 SamplePlan more_samples(const PlanningState& state, const SamplingCosts& costs = {},
                         double settle = 0.5);
 
-/// The same for a block estimate; a fifth of the shape's variance is taken to lie between trees.
+/// The same for a block estimate.
 SamplePlan more_samples(const BlockEstimate& estimate, const SamplingCosts& costs = {},
                         double settle = 0.5);
 

@@ -43,6 +43,11 @@ def every_result(folder: Path) -> dict[str, Any]:
     calibration = calibrate_season(SAMPLE_SEASON, results=measured_results())
     score = sample_score()
     visit = score.latest()[2]
+    joined = _core.estimate_flowerings(
+        maturity.blocks.block_question(TREES, oven=OVEN, minimum_dm_pct=15),
+        names=["1", "2"],
+        of_fruit=["1", "2"] * 5,
+    )
     return {
         "estimate": estimate,
         "more_samples": more_samples(estimate),
@@ -61,11 +66,8 @@ def every_result(folder: Path) -> dict[str, Any]:
         "visit": visit,
         "clearance": visit.clearance,
         "cross_checks": visit.cross_checks,
-        "flowerings": _core.estimate_flowerings(
-            maturity.blocks.block_question(TREES, oven=OVEN, minimum_dm_pct=15),
-            names=["1", "2"],
-            of_fruit=["1", "2"] * 5,
-        ),
+        "flowerings": joined,
+        "flowering_plan": more_samples(joined),
         "sorting": _core.sort_by_shape(visit.question, [15.0, 16.0]),
         "outlook": score.outlooks[0],
         "pooled": maturity.pool_blocks(MEANS, dict.fromkeys(MEANS, 0.4))[0],

@@ -8,10 +8,11 @@ import pickle
 import numpy
 import pytest
 from click.testing import CliRunner
-from season_folders import BLOCKS, CLEARED, OVEN_HEADER, POLICY, oven_row, write_files
+from season_folders import CLEARED, OVEN_HEADER, POLICY, oven_row, write_files
 
 import maturity
 from maturity.commands import command
+from maturity.flowering_plan import plan_sentences
 from maturity.report.pages import Standing
 from maturity.walk_answer import answer_of
 
@@ -35,14 +36,18 @@ def trees_table(crop=lambda tree: 100, flowering=None) -> str:
     return "block,row,tree,crop,flowering\n" + "".join(rows)
 
 
-def season(tmp_path, *, trees=None, fruit=None, left_out=(), behind=2.4, purpose=()):
+def blocks_table(bearing) -> str:
+    return f"block,cultivar,trees_bearing\nRiver,Amberlee,{bearing}\nHill,Amberlee,\n"
+
+
+def season(tmp_path, *, trees=None, fruit=None, left_out=(), behind=2.4, purpose=(), bearing=24):
     """Block River, 24 trees with an oven fruit each; trees of `left_out` have none."""
     oven = OVEN_HEADER.replace("\n", ",picked_on_purpose\n")
     for tree in TREES:
         if tree not in left_out:
             row = oven_row(tree, 1, dry_matter(tree, behind)).rstrip("\n")
             oven += row + (",yes\n" if tree in purpose else ",\n")
-    files = {"blocks": BLOCKS, "policy": POLICY, "sprays": CLEARED, "oven": oven}
+    files = {"blocks": blocks_table(bearing), "policy": POLICY, "sprays": CLEARED, "oven": oven}
     files |= {name: text for name, text in (("trees", trees), ("fruit", fruit)) if text is not None}
     return write_files(tmp_path / "season", **files)
 
@@ -90,6 +95,38 @@ def test_counted_trees_speak_for_the_crop(tmp_path):
     assert any("24 of 24 trees is a word" in note for note in words.notes)
 
 
+def late_share(visit) -> float:
+    """Width of the interval of the late share of the crop."""
+    low, high = visit.flowerings.flowerings[1].crop_share_interval
+    return high - low
+
+
+def test_trees_that_may_not_be_all_of_the_block_are_a_sample_of_it(tmp_path):
+    crop = trees_table(lambda tree: 60 + 40 * (tree % 4))
+    every, some, unknown = (
+        scored(tmp_path / str(bearing), trees=crop, bearing=bearing) for bearing in (26, 96, "")
+    )
+    assert every.flowerings.crop_share_source == "counted"
+    for one in (some, unknown):
+        assert one.flowerings.crop_share_source == "counted_on_some"
+    # 24 of 96 take a quarter of the variance of the draw off.
+    assert late_share(every) < 0.15 < 0.3 < late_share(some) < 0.95 * late_share(unknown)
+    assert every.estimate.mean_dm_sd < unknown.estimate.mean_dm_sd
+    assert any("25 in 100 of those that bear" in note for note in some.notes)
+    assert any("gives no trees_bearing: the 24 trees" in note for note in unknown.notes)
+    assert not any("trees_bearing" in note for note in every.notes)
+    # The middle stays where the counts put it, not where the fruit do: these count trees alike.
+    assert unknown.flowerings.flowerings[1].crop_share == pytest.approx(
+        every.flowerings.flowerings[1].crop_share, abs=0.02
+    )
+
+
+def test_trees_listed_for_another_reason_than_the_draw_stand_for_nothing(tmp_path):
+    visit = scored(tmp_path, trees=trees_table(), left_out=[1], bearing=96)
+    assert visit.flowerings.crop_share_source == "sampled"
+    assert any("not all were sampled on this visit" in note for note in visit.notes)
+
+
 @pytest.mark.parametrize(
     ("trees", "said"),
     [
@@ -108,10 +145,14 @@ def test_crop_that_is_not_whole_gives_way_to_the_sample(tmp_path, trees, said):
 
 
 def test_crop_that_is_no_crop_is_named(tmp_path):
-    found = maturity.read_season(season(tmp_path, trees=trees_table(lambda tree: -5)))
-    problems = [str(problem) for problem in found.problems]
-    assert len(problems) == len(TREES) and "-5" in problems[0] and "trees.csv" in problems[0]
-    assert "whole number of fruit of at least 0" in problems[0]
+    folder = season(tmp_path, trees=trees_table(lambda tree: -5))
+    problems = maturity.read_season(folder).problems
+    assert len(problems) == len(TREES) and "-5" in str(problems[0])
+    done = CliRunner().invoke(command, ["score", str(folder)])
+    text = " ".join(done.output.split())
+    assert "Problems in the files (24): trees.csv, rows 2, 3, 4 and 21 more, column crop:" in text
+    assert "found '-5'; expected a whole number of fruit of at least 0" in text
+    assert "(rows kept, crop not used)" in text and text.count("column crop") == 1
 
 
 def test_fruit_may_differ_from_their_tree(tmp_path):
@@ -129,8 +170,10 @@ def test_few_readings_of_one_flowering_keep_ready_back(tmp_path):
     assert visit.decision == "sample_more" and visit.estimate.reasons == ["flowering_blocked"]
     assert "Flowering late has 3 oven fruit of the 5 needed." in visit.reason_sentences()
     # Trees drawn at random would not give the two fruit that are missing.
-    assert visit.plan is None
+    assert visit.plan.block.outcome == "too_few_to_plan" and visit.plan.block.trees == 0
+    assert [one.oven for one in visit.plan.flowerings] == [0, 2]
     standing = Standing(visit, None)
+    assert standing.next_steps[0].startswith("First oven-dry 2 more fruit of flowering late;")
     assert standing.next_steps[1] == "Flowering late has 3 oven fruit of the 5 needed."
     assert standing.next_steps[2].startswith("Flowering early by itself meets the rule")
     walk = answer_of(visit, 1.0, [], trees_left=False)
@@ -254,7 +297,6 @@ def test_ready_as_a_whole_names_what_is_not_yet(tmp_path):
     assert "Flowering late by itself is not yet mature" in " ".join(
         Standing(visit, None).next_steps
     )
-    assert any("gives no trees_bearing: the 24 trees" in note for note in visit.notes)
 
 
 def test_a_block_that_waits_names_what_may_be_picked_first(tmp_path):
@@ -266,6 +308,59 @@ def test_a_block_that_waits_names_what_may_be_picked_first(tmp_path):
     ready = scored(tmp_path / "ready", trees=trees_table(), behind=0)
     assert ready.decision == "ready"
     assert not any("picked first" in note for note in ready.notes)
+
+
+def test_the_plan_says_which_flowering_wants_more(tmp_path):
+    visit = scored(tmp_path, trees=trees_table(), left_out=sorted(LATE)[5:], behind=1.8)
+    early, late = visit.plan.flowerings
+    assert visit.plan.block.outcome == "plan" and visit.plan.drawn_apart
+    assert late.part > 0.6 > early.part and late.trees > 3 * early.trees
+    said = " ".join(plan_sentences(visit.plan))
+    assert f"{late.trees} more trees of flowering late, drawn at random among its own" in said
+    assert f"flowering late makes {100 * late.part:.0f} in 100" in said
+    assert said.split(".")[0] in Standing(visit, None).next_steps[0]
+    fields = visit.to_dict()["more_samples"]
+    assert fields["by_flowering"][1]["flowering"] == "late"
+    assert fields["by_flowering"][1]["oven"] == late.oven <= fields["oven"]
+    # Wrong on purpose: of one crop as many trees would be drawn, a third of them late.
+    assert maturity.more_samples(visit.estimate).trees != visit.plan.block.trees
+
+
+def test_shares_from_the_sample_want_trees_of_the_whole_block(tmp_path):
+    visit = scored(tmp_path, trees=trees_table(lambda tree: ""), behind=1.8)
+    plan = visit.plan
+    assert not plan.drawn_apart and plan.block.outcome == "plan"
+    assert sum(one.trees for one in plan.flowerings) == pytest.approx(plan.block.trees, abs=1)
+    said = " ".join(plan_sentences(plan))
+    assert "drawn at random over the whole block" in said and "With the crop of every tree" in said
+
+
+def test_names_that_are_missing_are_no_matter_of_more_fruit(tmp_path):
+    trees = trees_table(flowering={1: "early", 3: "late"})
+    visit = scored(tmp_path, trees=trees)
+    assert visit.decision == "sample_more" and not visit.flowerings.joined
+    assert visit.plan is None
+    steps = Standing(visit, None).next_steps
+    assert steps[0] == "Make good what the flowerings lack."
+    assert "22 of 24 fruit have no flowering" in " ".join(steps)
+
+
+@pytest.mark.parametrize(
+    ("crop", "bearing", "left_out", "said"),
+    [
+        (100, 24, (), "counted"),
+        (100, "", (), "counted_on_some"),
+        ("heavy", 24, (), "sampled"),
+        (100, 24, LATE, "not_joined"),
+    ],
+)
+def test_the_last_column_says_how_they_were_joined(tmp_path, crop, bearing, left_out, said):
+    trees = trees_table(lambda tree: crop)
+    folder = season(tmp_path, trees=trees, bearing=bearing, left_out=left_out)
+    file = tmp_path / "out.csv"
+    CliRunner().invoke(command, ["score", str(folder), "--csv", str(file)])
+    head, row = (line.split(",") for line in file.read_text("utf-8").splitlines()[:2])
+    assert head[-1] == "flowerings_joined_by" and row[-1] == said
 
 
 def test_without_the_columns_nothing_changes(tmp_path):

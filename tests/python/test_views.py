@@ -38,7 +38,7 @@ NO_PICTURE = {
 #: Types of the library with fields that are parts of a result or what a question is made of.
 PARTS = set(
     "BlockBias BlockCounts BlockRule BoardMatch BinCheck BinOutcome CalibrationSource ChartPoint "
-    "FloweringEstimate "
+    "FloweringAddition FloweringEstimate "
     "ClusteredAgreement LeftOutReadings MeterSlope ShapeValidation "
     "CostRange Descriptors Duplicates FruitEstimate FruitMass MeterValue OvenReading PickingBlock "
     "PlainMean Pose ReferenceRange ShapeCut ShareRange ShrunkValue SlopeEstimate ToleranceCheck "

@@ -3,10 +3,14 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <random>
 #include <stdexcept>
+#include <utility>
 
 #include "tests/sanitized.h"
 
@@ -116,6 +120,78 @@ TEST(CropShare, IntervalsOfASampleCoverTheTruth) {
     }
   }
   EXPECT_LT(coverage(15, 0.3, true, true), 0.85);
+}
+
+/// How often the 95 % interval holds the true share of the late fruit: `trees` drawn of 150, 45 of
+/// them late, whose crops differ by half of their mean; counts are as wrong as they are taken to
+/// be.
+double coverage_of_counts(std::size_t trees, double of_block, bool as_whole) {
+  constexpr int kRounds = 400;
+  constexpr std::size_t kBlock = 150;
+  constexpr std::size_t kLate = 45;
+  std::mt19937_64 engine(11);
+  std::normal_distribution<double> normal;
+  int covered = 0;
+  int told = 0;
+  for (int round = 0; round < kRounds; ++round) {
+    std::vector<std::pair<int, double>> block;
+    std::array<double, 2> sum{};
+    for (std::size_t t = 0; t < kBlock; ++t) {
+      block.emplace_back(t < kLate ? 1 : 0, 100.0 * std::exp(0.47 * normal(engine)));
+      sum.at(static_cast<std::size_t>(block.back().first)) += block.back().second;
+    }
+    std::shuffle(block.begin(), block.end(), engine);
+    const double hidden = std::exp(kGroupCountError * std::sqrt(2.0) * normal(engine));
+    std::vector<int> group;
+    std::vector<double> crop;
+    for (std::size_t t = 0; t < trees; ++t) {
+      const auto [late, fruit] = block[t];
+      group.push_back(late);
+      crop.push_back(fruit * std::exp(kTreeCountError * normal(engine)) *
+                     (late == 1 ? hidden : 1.0));
+    }
+    const auto shares = as_whole ? std::optional(counted_crop_shares(group, crop, 2))
+                                 : partly_counted_crop_shares(group, crop, 2, of_block);
+    if (shares) {
+      const double truth = sum[1] / (sum[0] + sum[1]);
+      ++told;
+      covered += shares->interval[1].low <= truth && truth <= shares->interval[1].high ? 1 : 0;
+    }
+  }
+  EXPECT_GT(told, kRounds * 9 / 10);
+  return covered / static_cast<double>(told);
+}
+
+TEST(CropShare, CountsOnSomeTreesCoverTheTruth) {
+  if (kSanitized) {
+    GTEST_SKIP() << "judged in the optimised build";
+  }
+  for (const std::size_t trees : {8U, 15U, 30U}) {
+    EXPECT_GT(coverage_of_counts(trees, 0.0, false), 0.925) << trees;
+    // Wrong on purpose: the trees drawn taken for all of the block.
+    EXPECT_LT(coverage_of_counts(trees, 1.0, true), 0.75) << trees;
+  }
+  EXPECT_GT(coverage_of_counts(75, 0.5, false), 0.925);
+}
+
+TEST(CropShare, CountsOnSomeTrees) {
+  const std::vector<int> group{0, 0, 1, 0, 1};
+  const std::vector<double> crop{100.0, 50.0, 100.0, 150.0, 100.0};
+  const CropShares all = counted_crop_shares(group, crop, 2);
+  const CropShares none_left = *partly_counted_crop_shares(group, crop, 2, 1.0);
+  EXPECT_EQ(none_left.source, CropShareSource::counted_on_some);
+  EXPECT_NEAR(none_left.sd(0), all.sd(0), 0.01);
+  EXPECT_GT(partly_counted_crop_shares(group, crop, 2, 0.5)->sd(0), 1.5 * all.sd(0));
+  EXPECT_GT(partly_counted_crop_shares(group, crop, 2, 0.0)->sd(0),
+            partly_counted_crop_shares(group, crop, 2, 0.5)->sd(0));
+  // Picked: trees without fruit. Not drawn, or too few drawn: nothing is said.
+  const CropShares picked =
+      *partly_counted_crop_shares(group, {100.0, 50.0, 0.0, 150.0, 0.0}, 2, 0.0);
+  EXPECT_EQ(picked.share[1], 0.0);
+  EXPECT_FALSE(partly_counted_crop_shares({0, 0, 0, 0, 0}, crop, 2, 0.0));
+  EXPECT_FALSE(partly_counted_crop_shares({0, 1, 0, 1}, {1.0, 1.0, 1.0, 1.0}, 2, 0.0));
+  EXPECT_THAT([&] { partly_counted_crop_shares(group, crop, 2, 1.5); },
+              ThrowsMessage<std::invalid_argument>(HasSubstr("of_block: 1.5")));
 }
 
 }  // namespace

@@ -26,9 +26,9 @@ from maturity.commands.season_options import (
     results_option,
     threads_option,
 )
+from maturity.flowering_plan import plan_sentences
 from maturity.flowering_text import flowering_sentences
 from maturity.photo_limits import PhotoLimits
-from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore, score_season
 from maturity.tables import write_csv, write_json
 
@@ -217,7 +217,7 @@ def _show_ranking(console: Console, result: SeasonScore) -> None:
 
 def next_step_sentences(visit: BlockVisit) -> list[str]:
     """What to do next, where sampling can help."""
-    return [] if visit.plan is None else [plan_sentence(visit.plan)]
+    return plan_sentences(visit.plan)
 
 
 def _title(visit: BlockVisit) -> str:

@@ -6,10 +6,10 @@ from dataclasses import dataclass, field
 
 from maturity import _core
 from maturity.block_visit import DECISION_WORDS, BlockVisit, in_100, mean_range, share_range
+from maturity.flowering_plan import plan_sentences
 from maturity.flowering_rows import not_yet_alone, ready_alone
 from maturity.flowering_text import FloweringText, flowering_texts
 from maturity.outlook import Outlook
-from maturity.planning import plan_sentence
 from maturity.scoring import SeasonScore
 
 #: States in the order of what they ask for.
@@ -49,9 +49,9 @@ class Standing:
         """What next, in sentences."""
         steps = []
         if self.visit.plan is not None and self.visit.decision == "sample_more":
-            steps.append(plan_sentence(self.visit.plan))
-        elif self.visit.flowering_hold and self.visit.decision == "sample_more":
-            steps += ["Make good what the flowerings lack.", *self.visit.flowering_hold]
+            steps += [*plan_sentences(self.visit.plan), *self.visit.flowering_hold]
+        elif self._lacking and self.visit.decision == "sample_more":
+            steps += ["Make good what the flowerings lack.", *self._lacking]
         elif self.visit.walk_hold is not None and self.visit.decision == "sample_more":
             steps.append("Go by the walk: `maturity walk` says how many more and where.")
         else:
@@ -67,6 +67,13 @@ class Standing:
             steps += [self.outlook.sentence(), *self.outlook.fall_sentences()]
             steps += filter(None, [self.outlook.range_sentence()])
         return steps
+
+    @property
+    def _lacking(self) -> list[str]:
+        """What keeps the flowerings from being joined, or the block from being ready."""
+        found = self.visit.flowerings
+        unjoined = [] if found is None or found.joined else list(found.sentences)
+        return self.visit.flowering_hold or unjoined
 
     @property
     def mean_text(self) -> str:

@@ -11,6 +11,7 @@ from maturity.flowering_rows import flowering_rows
 from maturity.views.drawing import draw_intervals
 from maturity.views.pages import table
 from maturity.views.records import Views
+from maturity.views.walks import draw_counts, plan_title
 
 
 def joined_frame(self: _core.JoinedEstimate) -> pandas.DataFrame:
@@ -44,7 +45,40 @@ def joined_html(self: _core.JoinedEstimate) -> str:
     return table("Flowerings of a block", rows, [*said, *self.sentences])
 
 
+def flowering_plan_frame(self: _core.FloweringPlan) -> pandas.DataFrame:
+    """One row for each flowering: what to add, and its part of what is not known (0 to 1)."""
+    return pandas.DataFrame(
+        [
+            {
+                "flowering": one.name,
+                "more_trees": one.trees,
+                "more_photos": one.photos,
+                "more_oven_readings": one.oven,
+                "variance_share": one.part,
+            }
+            for one in self.flowerings
+        ]
+    )
+
+
+def flowering_plan_plot(self: _core.FloweringPlan, ax: Any = None) -> Any:
+    """Oven readings to add to each flowering; the title says what that would settle."""
+    counts = {f"flowering {one.name}": one.oven for one in self.flowerings}
+    ax = draw_counts(ax, counts, plan_title(self.block))
+    ax.set_xlabel("more oven readings")
+    return ax
+
+
+def flowering_plan_html(self: _core.FloweringPlan) -> str:
+    """What each flowering wants, and the same in words."""
+    from maturity.flowering_plan import plan_sentences
+
+    rows = flowering_plan_frame(self).to_dict("records")
+    return table("More samples, by flowering", rows, plan_sentences(self))
+
+
 #: By type of the library: table, plot, page.
 FLOWERING_VIEWS: dict[type, Views] = {
-    _core.JoinedEstimate: (joined_frame, joined_plot, joined_html)
+    _core.JoinedEstimate: (joined_frame, joined_plot, joined_html),
+    _core.FloweringPlan: (flowering_plan_frame, flowering_plan_plot, flowering_plan_html),
 }

@@ -22,7 +22,8 @@ _NORMAL_95 = 1.96
 _LINES = ("-", "--", ":", "-.")
 
 
-def _bars(ax: Any, counts: dict[str, int], title: str) -> Any:
+def draw_counts(ax: Any, counts: dict[str, int], title: str) -> Any:
+    """A bar for each count."""
     ax = axes_or_new(ax, 4)
     names, places = list(counts), range(len(counts) - 1, -1, -1)
     bars = ax.barh(list(places), list(counts.values()), height=0.5, color=STRONG)
@@ -38,10 +39,15 @@ def _bars(ax: Any, counts: dict[str, int], title: str) -> Any:
 def sample_plan_plot(self: _core.SamplePlan, ax: Any = None) -> Any:
     """What to add: trees, fruit on photos, oven readings; the title says what that would settle."""
     counts = {"trees": self.trees, "fruit on photos": self.photos, "oven readings": self.oven}
-    if self.outcome != "plan":
-        return _bars(ax, counts, self.outcome_sentence)
-    chance = "" if self.p_settle is None else f": settles it with {100 * self.p_settle:.0f} in 100"
-    return _bars(ax, counts, f"To add{chance}")
+    return draw_counts(ax, counts, plan_title(self))
+
+
+def plan_title(plan: _core.SamplePlan) -> str:
+    """What a plan comes to, over its picture."""
+    if plan.outcome != "plan":
+        return plan.outcome_sentence
+    chance = "" if plan.p_settle is None else f": settles it with {100 * plan.p_settle:.0f} in 100"
+    return f"To add{chance}"
 
 
 def sample_plan_html(self: _core.SamplePlan) -> str:
@@ -58,7 +64,9 @@ def design_plot(self: _core.WalkDesign, ax: Any = None) -> Any:
         "fruit on photos": self.trees * self.fruit_per_tree,
         "oven readings": self.trees * self.oven_per_tree,
     }
-    return _bars(ax, counts, f"Expected error: +- {_NORMAL_95 * self.standard_error:.1f} % (95 %)")
+    return draw_counts(
+        ax, counts, f"Expected error: +- {_NORMAL_95 * self.standard_error:.1f} % (95 %)"
+    )
 
 
 def walk_result_plot(self: _core.WalkResult, ax: Any = None) -> Any:
