@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 #: How Python hands on a byte of a file name that is not UTF-8.
@@ -14,6 +15,12 @@ def plain_text(text: str) -> str:
     A terminal obeys control characters, and a line break makes one name look like two.
     """
     return "".join(_plain_sign(sign) for sign in text)
+
+
+def as_sentence(note: str) -> str:
+    """The note with a capital first, but for names of files and flags, which stay as they are."""
+    first = note.partition(" ")[0]
+    return note if re.search(r"\w[._]\w", first) else note[:1].upper() + note[1:]
 
 
 def has_control_characters(text: str) -> bool:

@@ -45,7 +45,8 @@ std::string_view sentence(MethodDoubt doubt) {
     case MethodDoubt::microwave:
       return "dried in a microwave: readings depend on handling and charring; compare with an oven";
     case MethodDoubt::no_end:
-      return "neither drying time nor end rule is recorded: it cannot be told whether it was dry";
+      return "neither drying time nor end rule is recorded, so nothing shows that drying was "
+             "complete";
   }
   return "";
 }

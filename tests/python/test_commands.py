@@ -11,6 +11,9 @@ import pytest
 from sample_season import SEASON
 from season_folders import BLOCKS, CLEARED, POLICY, oven_table, ripe_oven, write_files
 
+from maturity.plain_text import as_sentence
+from maturity.season.declarations import TABLES
+
 ONE_BLOCK = {
     "blocks": "block,cultivar\nRiver,Amberlee\n",
     "policy": POLICY,
@@ -122,6 +125,31 @@ def test_start_makes_a_folder_that_is_read_after_filling_in(tmp_path):
                 cells = dict(zip(given, line.split(",")))
                 file.write(",".join(cells.get(column, "") for column in header) + "\n")
     assert run("score", "new", cwd=tmp_path).returncode == 0
+
+
+@pytest.mark.parametrize(
+    ("note", "said"),
+    [
+        ("oven sample of fruit 1", "Oven sample of fruit 1"),
+        ("policy.csv leaves it blank", "policy.csv leaves it blank"),
+        ("outside_calibration: far off", "outside_calibration: far off"),
+        ("", ""),
+    ],
+)
+def test_a_note_begins_like_a_sentence_but_for_names(note, said):
+    assert as_sentence(note) == said
+
+
+def test_every_column_says_what_goes_there(tmp_path):
+    run("start", "season", cwd=tmp_path)
+    text = (tmp_path / "season" / "EXAMPLES.txt").read_text("utf-8")
+    for table in TABLES:
+        section = text[text.index(f"{table.file}: ") :].partition("\n\n")[0]
+        for column in table.columns:
+            assert column.meaning, (table.file, column.name)
+            assert f"    {column.name}: {column.meaning}; " in section
+    # Words of programmers are for cells that break the rule.
+    assert "control" not in text
 
 
 def test_start_changes_nothing_that_is_there(tmp_path):

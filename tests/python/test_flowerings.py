@@ -432,5 +432,6 @@ def test_report_has_a_table_of_them(tmp_path):
     done = CliRunner().invoke(command, ["report", str(folder), "--out", str(tmp_path / "r.html")])
     page = (tmp_path / "r.html").read_text("utf-8")
     assert done.exit_code == 1, done.output  # block Hill has no fruit
+    assert "0 problems in the files, 1 block without an estimate" in done.output
     assert "Table of flowerings" in page and "<b>late" not in page
     assert "By flowering, each alone:" in page

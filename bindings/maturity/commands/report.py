@@ -19,6 +19,7 @@ from maturity.commands.season_options import (
     threads_option,
 )
 from maturity.photo_limits import PhotoLimits
+from maturity.planning import counted
 from maturity.tables import write_json
 
 
@@ -75,8 +76,14 @@ def report(
     click.echo(f"Report: {target.resolve()}")
     if not result.complete:
         left, wrong = len(result.left_out), len(result.season.problems)
+        untold = {
+            one.block
+            for one in result.latest()
+            if one.estimate is None or one.estimate.mean_dm_pct is None
+        }
+        silent = len({*result.silent_blocks, *untold})
         click.echo(
-            f"{left} left out, {wrong} problems in the files, {len(result.silent_blocks)} blocks "
-            "without an estimate: named in the report."
+            f"{left} left out, {counted(wrong, 'problem')} in the files, "
+            f"{counted(silent, 'block')} without an estimate: named in the report."
         )
     sys.exit(DONE if result.complete else LEFT_OUT)

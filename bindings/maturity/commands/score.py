@@ -29,6 +29,7 @@ from maturity.commands.season_options import (
 from maturity.flowering_plan import plan_sentences
 from maturity.flowering_text import flowering_sentences
 from maturity.photo_limits import PhotoLimits
+from maturity.plain_text import as_sentence
 from maturity.scoring import SeasonScore, score_season
 from maturity.tables import write_csv, write_json
 
@@ -163,7 +164,9 @@ def show_score(console: Console, result: SeasonScore) -> None:
         console.print(Text(f"{_title(visit)}: {visit.readiness_sentence()}."))
         sentences = [f"Rule: {visit.rule_sentence()}."] + visit.reason_sentences()
         if visit.latest:
-            sentences += next_step_sentences(visit) + [f"{note}." for note in visit.notes]
+            sentences += next_step_sentences(visit) + [
+                f"{as_sentence(note)}." for note in visit.notes
+            ]
         lines = flowering_sentences(visit)
         sentences += lines[:1]
         for sentence in sentences:

@@ -56,5 +56,5 @@ def _example(table: TableDeclaration) -> str:
     for column in table.columns:
         needed = "needed" if column.required else "may be blank"
         meaning = f"{column.meaning}; " if column.meaning else ""
-        lines.append(f"    {column.name}: {meaning}{column.expected()}; {needed}")
+        lines.append(f"    {column.name}: {meaning}{column.kind_words}; {needed}")
     return "\n".join(lines) + "\n"

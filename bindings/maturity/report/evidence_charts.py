@@ -48,16 +48,10 @@ def readiness_chart(page: BlockPage) -> Chart | None:
         chances = [(day, outlook.chance_on(day)) for day in days]
         ahead = [(day, 100 * chance) for day, chance in chances if chance is not None]
     if ahead:
-        axes.plot([day for day, _ in ahead], [c for _, c in ahead], color=STRONG, lw=1.6, ls="--")
-        axes.annotate(
-            "forecast, from all visits",
-            ahead[len(ahead) // 2],
-            xytext=(0, 8 if ahead[len(ahead) // 2][1] < 50 else -28),
-            fontsize=8,
-            textcoords="offset points",
-            color=INK,
-            ha="center",
-        )
+        line = {"color": STRONG, "lw": 1.6, "ls": "--", "label": "forecast, from all visits"}
+        axes.plot([day for day, _ in ahead], [c for _, c in ahead], **line)
+        # Where neither the line nor a visit runs through it.
+        axes.legend(loc="best", fontsize=8, frameon=False, labelcolor=INK)
         said += [f"forecast {day.isoformat()}: {in_100(c)} in 100" for day, c in ahead[7::7]]
     asked = 100 * visit.confidence
     mark_level(axes, asked, f"ready needs {asked:g}", ls=":")

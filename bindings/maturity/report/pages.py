@@ -10,6 +10,7 @@ from maturity.flowering_plan import plan_sentences
 from maturity.flowering_rows import not_yet_alone, ready_alone
 from maturity.flowering_text import FloweringText, flowering_texts
 from maturity.outlook import Outlook
+from maturity.plain_text import as_sentence
 from maturity.scoring import SeasonScore
 
 #: States in the order of what they ask for.
@@ -22,7 +23,8 @@ _NEXT_STEPS = {
     "first.",
     "not_yet": "Wait, and sample again at the next visit.",
     "sample_more": "Read more fruit before deciding.",
-    "not_cleared": "Do not pick. Complete or wait out the spray record first.",
+    "not_cleared": "Do not pick: first complete the spray record, or wait until its periods "
+    "are over.",
     None: "Mend what is named above, then score again.",
 }
 
@@ -158,7 +160,7 @@ class Standing:
     def doubts(self) -> list[str]:
         """Flags in sentences, and notes."""
         flags = [] if self.visit.estimate is None else self.visit.estimate.flag_sentences
-        return flags + self.visit.notes
+        return flags + [f"{as_sentence(note)}." for note in self.visit.notes]
 
 
 @dataclass

@@ -32,6 +32,11 @@ class Column:
     example: str = ""
     meaning: str = ""
 
+    @property
+    def kind_words(self) -> str:
+        """As `expected`, for somebody who fills in the column."""
+        return "a text" if self.kind == "text" else self.expected()
+
     def expected(self, decimal: str = ".") -> str:
         """What a person should write here."""
         sign = "comma" if decimal == "," else "point"

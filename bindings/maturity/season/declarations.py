@@ -42,7 +42,22 @@ def _dm(example: str) -> Column:
 
 
 def _grams(name: str, example: str, meaning: str) -> Column:
-    return Column(name, "number", low=0, high=100000, example=example, meaning=meaning)
+    return _number(name, 0, 100000, example, meaning)
+
+
+def _whole(name: str, low: float, high: float, example: str, meaning: str) -> Column:
+    return Column(name, "integer", low=low, high=high, example=example, meaning=meaning)
+
+
+def _number(name: str, low: float, high: float, example: str, meaning: str) -> Column:
+    return Column(name, "number", low=low, high=high, example=example, meaning=meaning)
+
+
+def _place(of: str) -> tuple[Column, Column]:
+    return (
+        _number("lat", -90, 90, "", f"where the {of} is, degrees"),
+        _number("lon", -180, 180, "", "east of Greenwich, degrees"),
+    )
 
 
 BLOCKS = TableDeclaration(
@@ -50,16 +65,15 @@ BLOCKS = TableDeclaration(
     (
         _BLOCK,
         Column("cultivar", required=True, example="Amberlee", meaning="name of the cultivar"),
-        Column("rows", "integer", low=1, high=2000, example="12"),
-        Column("trees_per_row", "integer", low=1, high=2000, example="20"),
-        Column("row_spacing_m", "number", low=0.1, high=100, example="8"),
-        Column("tree_spacing_m", "number", low=0.1, high=100, example="5"),
-        Column("lat", "number", low=-90, high=90),
-        Column("lon", "number", low=-180, high=180),
-        Column("trees_bearing", "integer", low=0, high=10000000, example="230"),
+        _whole("rows", 1, 2000, "12", "rows of trees"),
+        _whole("trees_per_row", 1, 2000, "20", "places for trees in a row"),
+        _number("row_spacing_m", 0.1, 100, "8", "from row to row, m"),
+        _number("tree_spacing_m", 0.1, 100, "5", "from tree to tree in a row, m"),
+        *_place("block"),
+        _whole("trees_bearing", 0, 10000000, "230", "trees that bear, in all of the block"),
         Column("heat_start", "date", meaning="day from which heat units count"),
         Column("heat_start_stage", meaning="what was seen on that day"),
-        Column("heat_target", "number", low=0, high=100000),
+        _number("heat_target", 0, 100000, "", "degree days from then to maturity, by your source"),
         Column(
             "heat_method",
             "choice",
@@ -71,10 +85,16 @@ BLOCKS = TableDeclaration(
                 "single_triangle",
                 "single_sine",
             ),
+            meaning="how degree days are reckoned from daily temperatures",
         ),
-        Column("heat_lower_c", "number", low=-50, high=60),
-        Column("heat_upper_c", "number", low=-50, high=60),
-        Column("heat_cutoff", "choice", choices=("horizontal", "intermediate", "vertical")),
+        _number("heat_lower_c", -50, 60, "", "lower threshold, degrees C"),
+        _number("heat_upper_c", -50, 60, "", "upper threshold, degrees C"),
+        Column(
+            "heat_cutoff",
+            "choice",
+            choices=("horizontal", "intermediate", "vertical"),
+            meaning="what counts above the upper threshold",
+        ),
     ),
     ("block",),
     purpose="the blocks of the orchard (required)",
@@ -103,21 +123,15 @@ POLICY = TableDeclaration(
             example="15",
             meaning="your own minimum, %",
         ),
-        Column(
+        _number(
             "required_share",
-            "number",
-            low=0.5,
-            high=0.999,
-            example="0.9",
-            meaning="share of fruit that must reach it, 0.9: 90 in 100; for the rule share",
+            0.5,
+            0.999,
+            "0.9",
+            "share of fruit that must reach it, 0.9: 90 in 100; for the rule share",
         ),
-        Column(
-            "confidence",
-            "number",
-            low=0.5,
-            high=0.999,
-            example="0.9",
-            meaning="how sure before it is called ready, 0.9: 90 in 100",
+        _number(
+            "confidence", 0.5, 0.999, "0.9", "how sure before it is called ready, 0.9: 90 in 100"
         ),
         Column(
             "pass",
@@ -127,7 +141,7 @@ POLICY = TableDeclaration(
             meaning="strip: all fruit in one pass",
         ),
         Column("source", example="orchard meeting", meaning="who set this rule"),
-        Column("source_date", "date", example="2026-09-01"),
+        Column("source_date", "date", example="2026-09-01", meaning="when it was set"),
     ),
     ("block", "market", "rule", "minimum_dm_pct", "required_share", "confidence", "pass"),
     purpose="your own rule for each block and market; several rows are allowed",
@@ -137,11 +151,15 @@ TREES = TableDeclaration(
     "trees",
     (
         _BLOCK,
-        Column("row", required=True, example="3"),
+        Column("row", required=True, example="3", meaning="number or name of the row"),
         _TREE,
-        Column("lat", "number", low=-90, high=90),
-        Column("lon", "number", low=-180, high=180),
-        Column("excluded", "yes_no", example="no"),
+        *_place("tree"),
+        Column(
+            "excluded",
+            "yes_no",
+            example="no",
+            meaning="yes: gone, bare or out of reach; never drawn",
+        ),
         Column("crop", example="medium", meaning="fruit count, or light, medium, heavy"),
         Column(
             "flowering",
@@ -157,25 +175,11 @@ PHOTOS = TableDeclaration(
     "photos",
     (
         Column("photo", required=True, example="River/IMG_0412.jpg", meaning="under photos/"),
-        Column("block", example="River"),
-        Column("tree", example="12"),
-        Column("date", "date", example="2026-11-03"),
-        Column(
-            "first_fruit",
-            "integer",
-            low=1,
-            high=100000,
-            example="1",
-            meaning="number of its first fruit",
-        ),
-        Column(
-            "fruit_count",
-            "integer",
-            low=0,
-            high=1000,
-            example="6",
-            meaning="fruit laid on the board",
-        ),
+        Column("block", example="River", meaning="of blocks.csv"),
+        Column("tree", example="12", meaning="number or name of the tree"),
+        Column("date", "date", example="2026-11-03", meaning="day of the visit"),
+        _whole("first_fruit", 1, 100000, "1", "number of its first fruit"),
+        _whole("fruit_count", 0, 1000, "6", "fruit laid on the board"),
     ),
     ("photo",),
     purpose="where each photo belongs; what is missing comes from the code on the board, the "
@@ -190,14 +194,14 @@ FRUIT = TableDeclaration(
         _DATE,
         _FRUIT,
         _PHOTO,
-        Column("thickness_mm", "number", low=10, high=250, example="68"),
-        Column("mass_g", "number", low=5, high=5000, example="410"),
-        Column("flesh_colour"),
-        Column("colour_card"),
+        _number("thickness_mm", 10, 250, "68", "from cheek to cheek"),
+        _number("mass_g", 5, 5000, "410", "the whole fruit"),
+        Column("flesh_colour", meaning="in your own words or on a card"),
+        Column("colour_card", meaning="which card"),
         Column("flowering", meaning="where it is not that of its tree"),
-        Column("days_to_ripe", "number", low=0, high=60),
-        Column("ripe_brix_pct", "number", low=0, high=40),
-        Column("eating_score", "number"),
+        _number("days_to_ripe", 0, 60, "", "after holding"),
+        _number("ripe_brix_pct", 0, 40, "", "after holding"),
+        Column("eating_score", "number", meaning="after holding, on a scale of your own"),
     ),
     ("block", "tree", "date", "fruit"),
     purpose="what else was measured on single fruit",
@@ -215,22 +219,15 @@ OVEN = TableDeclaration(
         _grams("dish_fresh_g", "65.47", "dish with the fresh sample"),
         _grams("dish_dried_g", "48.23", "dish with the dried sample; blank: still drying"),
         _dm(""),
-        Column("replicate", "integer", low=1, high=1000, example="1"),
+        _whole("replicate", 1, 1000, "1", "which sample of the same fruit"),
         _CHEEK,
-        Column("skin_on", "yes_no"),
+        Column("skin_on", "yes_no", meaning="dried with its skin"),
         Column("dryer", example="oven", meaning="oven, microwave, dehydrator"),
-        Column("dryer_c", "number", low=20, high=200, example="65", meaning="its temperature"),
-        Column(
-            "hours",
-            "number",
-            low=0,
-            high=500,
-            example="48",
-            meaning="time in it; of a sample weighed again, a row for each weighing",
+        _number("dryer_c", 20, 200, "65", "its temperature"),
+        _number(
+            "hours", 0, 500, "48", "time in it; of a sample weighed again, a row for each weighing"
         ),
-        Column(
-            "balance_g", "number", low=0.0001, high=10, example="0.01", meaning="step of the scale"
-        ),
+        _number("balance_g", 0.0001, 10, "0.01", "step of the scale"),
         Column("picked_on_purpose", "yes_no", example="no", meaning="not drawn at random"),
     ),
     ("block", "tree", "date", "fruit", "replicate", "cheek", "hours"),
@@ -257,10 +254,10 @@ METER = TableDeclaration(
             example="15.8",
             meaning="dry matter as read, %",
         ),
-        Column("replicate", "integer", low=1, high=1000, example="1"),
+        _whole("replicate", 1, 1000, "1", "which reading of the same fruit"),
         _CHEEK,
-        Column("fruit_c", "number", low=-5, high=60),
-        Column("setting"),
+        _number("fruit_c", -5, 60, "", "temperature of the fruit"),
+        Column("setting", meaning="of the instrument, where it has several"),
     ),
     ("block", "tree", "date", "fruit", "meter", "replicate", "cheek"),
     repeat_hint="a second reading needs replicate, the other cheek cheek",
@@ -271,10 +268,16 @@ SPRAYS = TableDeclaration(
     "sprays",
     (
         _BLOCK,
-        Column("finished_at", "moment", required=True, example="2026-10-20 07:30"),
+        Column(
+            "finished_at",
+            "moment",
+            required=True,
+            example="2026-10-20 07:30",
+            meaning="end of spraying; a day alone counts to its end",
+        ),
         Column("product", required=True, example="none", meaning="`none`: nothing until then"),
-        Column("withholding_days", "number", low=0, high=1000, meaning="from the label"),
-        Column("reentry_hours", "number", low=0, high=10000, meaning="from the label"),
+        _number("withholding_days", 0, 1000, "", "from the label"),
+        _number("reentry_hours", 0, 10000, "", "from the label"),
         _MARKET,
         Column(
             "confirmed_by", example="", meaning="person who stands for this row; blank: never ready"
@@ -288,9 +291,25 @@ SPRAYS = TableDeclaration(
 WEATHER = TableDeclaration(
     "weather",
     (
-        Column("date", "date", required=True, example="2026-11-03"),
-        Column("tmin_c", "number", required=True, low=-60, high=60, example="18.4"),
-        Column("tmax_c", "number", required=True, low=-60, high=60, example="31.0"),
+        Column("date", "date", required=True, example="2026-11-03", meaning="day"),
+        Column(
+            "tmin_c",
+            "number",
+            required=True,
+            low=-60,
+            high=60,
+            example="18.4",
+            meaning="lowest, degrees C",
+        ),
+        Column(
+            "tmax_c",
+            "number",
+            required=True,
+            low=-60,
+            high=60,
+            example="31.0",
+            meaning="highest, degrees C",
+        ),
     ),
     ("date",),
     purpose="daily temperatures, degrees C",
