@@ -59,20 +59,41 @@ struct ShiftSum {
   }
 };
 
-template <typename Value>
-Fit fit_at(const StepFilter& filter, double row, std::size_t rows, Value value) {
-  Fit fit{0.0, 0.0};
-  const double last = static_cast<double>(rows) - 1.001;
-  for (int k = -kRows; k <= kRows; ++k) {
-    const double at = std::clamp(row + k, 0.0, last);
-    const auto below = static_cast<std::size_t>(at);
-    const double share = at - static_cast<double>(below);
-    const double v = (1.0 - share) * value(below) + share * value(below + 1);
-    fit.height += filter.height(k + kRows) * v;
-    fit.shift += filter.shift(k + kRows) * v;
+// Samples of every normal along one direction, the outermost ones repeated so that a window may
+// reach beyond them.
+class Columns {
+ public:
+  Columns(std::size_t count, std::size_t rows)
+      : rows_(rows), length_(rows + 2 * kBeyond), values_(count * length_) {}
+
+  template <typename Value>
+  void fill(std::size_t i, Value value) {
+    double* column = &values_[i * length_];
+    for (std::size_t r = 0; r < rows_; ++r) {
+      column[kBeyond + r] = value(r);
+    }
+    std::fill(column, column + kBeyond, column[kBeyond]);
+    std::fill(column + kBeyond + rows_, column + length_, column[kBeyond + rows_ - 1]);
   }
-  return fit;
-}
+
+  // The fit around a row between two samples.
+  Fit fit(const StepFilter& filter, std::size_t i, double row) const {
+    const double held = std::clamp(row, -1.0, static_cast<double>(rows_));
+    const double whole = std::floor(held);
+    const double share = held - whole;
+    const double* from =
+        &values_[i * length_ + kBeyond - kRows] + static_cast<std::ptrdiff_t>(whole);
+    const Window window =
+        (1.0 - share) * Eigen::Map<const Window>(from) + share * Eigen::Map<const Window>(from + 1);
+    return {filter.height.dot(window), filter.shift.dot(window)};
+  }
+
+ private:
+  static constexpr std::size_t kBeyond = kRows + 2;
+  std::size_t rows_;
+  std::size_t length_;
+  std::vector<double> values_;
+};
 
 // Sums over neighbours, nearer ones more.
 std::vector<Fit> with_neighbours(const std::vector<Fit>& fits) {
@@ -111,20 +132,26 @@ double colour_lag(const Parting& parted) {
   constexpr double kMost = 1.5;
   constexpr int kParts = 15;
   constexpr double kReach = 3.0;  // standard deviations to either side
+  constexpr double kWidth = 2.0 * kReach / kParts;
+  static const std::array<double, kParts + 1> kShares = [] {
+    std::array<double, kParts + 1> shares{};
+    for (int k = 0; k <= kParts; ++k) {
+      shares.at(static_cast<std::size_t>(k)) = normal_share(kReach - k * kWidth);
+    }
+    return shares;
+  }();
   const Light inside = rgb_of_planes(parted.inside);
   const Light outside = rgb_of_planes(parted.outside);
-  const auto colour = [&](double z) {
-    const double share = normal_share(-z);
+  const auto colour = [&](double share) {
     const Light mixed = planes_of_rgb(share * inside + (1.0 - share) * outside);
     return mixed.tail<2>().dot(parted.direction.tail<2>());
   };
-  const double width = 2.0 * kReach / kParts;
-  const double first = colour(-kReach);
+  const double first = colour(kShares.front());
   double before = first;
   double moment = 0.0;
   for (int k = 0; k < kParts; ++k) {
-    const double after = colour(-kReach + (k + 1) * width);
-    moment += (before - after) * (-kReach + (k + 0.5) * width);
+    const double after = colour(kShares.at(static_cast<std::size_t>(k) + 1));
+    moment += (before - after) * (-kReach + (k + 0.5) * kWidth);
     before = after;
   }
   const double fall = first - before;
@@ -149,18 +176,22 @@ std::vector<double> fit_edge(const Rays& rays, const std::vector<RowRange>& rang
       part_sides(rays.planes, ranges, rays.rows, {kLumaNoise2, kColourNoise2, kColourNoise2});
   const std::vector<double> lags = colour_lags(parted);
   const std::vector<double> first_px = line_px;
+  Columns luma_columns(rays.count, rays.rows);
+  Columns colour_columns(rays.count, rays.rows);
+  for (std::size_t i = 0; i < rays.count; ++i) {
+    const Light* column = &rays.planes[i * rays.rows];
+    const Light& w = parted[i].direction;
+    luma_columns.fill(i, [&](std::size_t r) { return w.x() * column[r].x(); });
+    colour_columns.fill(
+        i, [&](std::size_t r) { return w.y() * column[r].y() + w.z() * column[r].z(); });
+  }
   std::vector<Fit> luma(rays.count);
   std::vector<Fit> colour(rays.count);
   for (int round = 0; round < kRounds; ++round) {
     for (std::size_t i = 0; i < rays.count; ++i) {
-      const Light* column = &rays.planes[i * rays.rows];
-      const Light& w = parted[i].direction;
       const double row = (line_px[i] + rays.half) / rays.step;
-      luma[i] =
-          fit_at(luma_step, row, rays.rows, [&](std::size_t r) { return w.x() * column[r].x(); });
-      colour[i] = fit_at(colour_step, row + spread_rows * lags[i], rays.rows, [&](std::size_t r) {
-        return w.y() * column[r].y() + w.z() * column[r].z();
-      });
+      luma[i] = luma_columns.fit(luma_step, i, row);
+      colour[i] = colour_columns.fit(colour_step, i, row + spread_rows * lags[i]);
     }
     const std::vector<Fit> lumas = with_neighbours(luma);
     const std::vector<Fit> colours = with_neighbours(colour);

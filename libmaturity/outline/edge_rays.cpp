@@ -29,11 +29,12 @@ struct ColourSums {
       count += 1.0;
     }
   }
-  void add(const ColourSums& other) {
-    count += other.count;
-    sum += other.sum;
-    squares += other.squares;
-    products += other.products;
+  // `times`: 1, or -1 to take them away.
+  void add(const ColourSums& other, double times) {
+    count += times * other.count;
+    sum += times * other.sum;
+    squares += times * other.squares;
+    products += times * other.products;
   }
   Light mean() const { return sum / count; }
   Eigen::Matrix3d covariance() const {
@@ -89,15 +90,23 @@ std::vector<Parting> part_sides(const std::vector<Light>& samples,
     outside[i].add(&samples[i * rows], ranges[i].out_first, ranges[i].out_last);
   }
   std::vector<Parting> parted(count);
+  // Sums over the neighbours, moved on from one normal to the next.
+  ColourSums in;
+  ColourSums out;
+  for (std::size_t k = 0, j = ring_before(0, kPool, count); k < 2 * kPool; ++k) {
+    in.add(inside[j], 1.0);
+    out.add(outside[j], 1.0);
+    j = ring_next(j, count);
+  }
   for (std::size_t i = 0; i < count; ++i) {
-    ColourSums in;
-    ColourSums out;
-    std::size_t j = ring_before(i, kPool, count);
-    for (std::size_t k = 0; k <= 2 * kPool; ++k) {
-      in.add(inside[j]);
-      out.add(outside[j]);
-      j = ring_next(j, count);
+    if (i > 0) {
+      const std::size_t gone = ring_before(i, kPool + 1, count);
+      in.add(inside[gone], -1.0);
+      out.add(outside[gone], -1.0);
     }
+    const std::size_t come = (i + kPool) % count;
+    in.add(inside[come], 1.0);
+    out.add(outside[come], 1.0);
     if (in.count < 3.0 || out.count < 3.0) {
       continue;
     }

@@ -17,7 +17,7 @@ std::vector<Stub> find_stem_feet(const Photo& photo, const Polygon& outline, con
   ToneRing ring(photo, outline, outward, -kInside * unit_px);
   std::vector<char> dark(n);
   for (std::size_t i = 0; i < n; ++i) {
-    dark[i] = ring.darker(i) > 0.5 * kDarker ? 1 : 0;
+    dark[i] = ring.darker(i, 0.5 * kDarker) ? 1 : 0;
   }
   std::vector<Stub> feet;
   for (const Run& run : runs_of(dark)) {
@@ -28,14 +28,14 @@ std::vector<Stub> find_stem_feet(const Photo& photo, const Polygon& outline, con
     const Stub foot{run.first, run.length, kSureness * unit_px, 1.0};
     Polygon bridged = outline;
     bridge(bridged, foot);
-    double darkest = 0.0;
+    bool dark_enough = false;
     double out = 0.0;
     std::size_t i = run.first;
     for (std::size_t k = 0; k < run.length; ++k, i = ring_next(i, n)) {
-      darkest = std::max(darkest, ring.darker(i));
+      dark_enough = dark_enough || ring.darker(i, kDarker);
       out = std::max(out, outward[i].dot(outline[i] - bridged[i]));
     }
-    if (darkest > kDarker && out > kLeastOut * unit_px) {
+    if (dark_enough && out > kLeastOut * unit_px) {
       feet.push_back(foot);
     }
   }

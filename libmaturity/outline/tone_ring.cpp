@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "libmaturity/core/ring_index.h"
 #include "libmaturity/photo/linear_light.h"
@@ -12,9 +13,13 @@ namespace {
 
 constexpr double kNeighbourhood = 0.04;  // share of the outline on each side
 
+double log_light(const Photo& photo, const Point& at) {
+  return std::log(sample_light(photo, at) + 0.01);
+}
+
 Tone tone_of(const Photo& photo, const Point& at) {
   const auto [blue, red] = photo.sample_colour(at);
-  return {std::log(sample_light(photo, at) + 0.01), (blue - 128.0) / 32.0, (red - 128.0) / 32.0};
+  return {log_light(photo, at), (blue - 128.0) / 32.0, (red - 128.0) / 32.0};
 }
 
 double median(std::vector<double>& values) {
@@ -34,7 +39,8 @@ ToneRing::ToneRing(const Photo& photo, const Polygon& outline, const Polygon& ou
       reach_(std::max<std::size_t>(
           6, static_cast<std::size_t>(kNeighbourhood * static_cast<double>(outline.size())))),
       tones_(outline.size()),
-      read_(outline.size(), 0) {}
+      read_(outline.size(), 0),
+      light_(outline.size(), std::numeric_limits<double>::quiet_NaN()) {}
 
 const Tone& ToneRing::tone(std::size_t i) {
   if (read_[i] == 0) {
@@ -42,6 +48,13 @@ const Tone& ToneRing::tone(std::size_t i) {
     read_[i] = 1;
   }
   return tones_[i];
+}
+
+double ToneRing::light(std::size_t i) {
+  if (std::isnan(light_[i])) {
+    light_[i] = log_light(photo_, outline_[i] + distance_px_ * outward_[i]);
+  }
+  return light_[i];
 }
 
 double ToneRing::departure(std::size_t i, double least) {
@@ -76,15 +89,16 @@ double ToneRing::departure(std::size_t i, double least) {
   return departure > least ? departure : 0.0;
 }
 
-double ToneRing::darker(std::size_t i) {
+bool ToneRing::darker(std::size_t i, double least) {
   const std::size_t n = size();
-  channel_.clear();
+  const double limit = light(i) + least;
   std::size_t at = ring_before(i, reach_, n);
+  std::size_t lighter = 0;
   for (std::size_t k = 0; k <= 2 * reach_; k += 2) {
-    channel_.push_back(tone(at)[0]);
+    lighter += light(at) > limit ? 1U : 0U;
     at = ring_next(ring_next(at, n), n);
   }
-  return median(channel_) - tone(i)[0];
+  return 2 * lighter > reach_ + 1;
 }
 
 std::vector<Run> runs_of(const std::vector<char>& marks) {

@@ -26,10 +26,13 @@ class ToneRing {
   /// either side; 0 where it is not more than `least`, which the extremes around it mostly tell
   /// without a median.
   double departure(std::size_t i, double least);
-  /// How much darker point i is than the median around it, log light.
-  double darker(std::size_t i);
+  /// Whether most points around it, over the same stretch, are lighter than point i by more than
+  /// `least`, log light.
+  bool darker(std::size_t i, double least);
 
  private:
+  double light(std::size_t i);
+
   const Photo& photo_;
   const Polygon& outline_;
   const Polygon& outward_;
@@ -37,6 +40,7 @@ class ToneRing {
   std::size_t reach_;
   std::vector<Tone> tones_;
   std::vector<char> read_;
+  std::vector<double> light_;  // log light alone, NaN until read
   std::vector<Tone> window_;
   std::vector<double> channel_;
 };

@@ -102,8 +102,21 @@ double linear_light(double code) {
 }
 
 double gamma_code(double light) {
-  const double v = std::clamp(light, 0.0, 1.0);
-  return 255.0 * (v <= 0.0031308 ? 12.92 * v : 1.055 * std::pow(v, 1.0 / 2.4) - 0.055);
+  // Even steps of the root of light, over which the curve is nearly straight.
+  constexpr std::size_t kSteps = 4096;
+  static const std::vector<double> kCodes = [] {
+    std::vector<double> codes;
+    for (std::size_t i = 0; i <= kSteps + 1; ++i) {
+      const double root = static_cast<double>(i) / kSteps;
+      const double v = root * root;
+      codes.push_back(255.0 *
+                      (v <= 0.0031308 ? 12.92 * v : 1.055 * std::pow(v, 1.0 / 2.4) - 0.055));
+    }
+    return codes;
+  }();
+  const double position = kSteps * std::sqrt(std::clamp(light, 0.0, 1.0));
+  const auto i = static_cast<std::size_t>(position);
+  return kCodes[i] + (position - static_cast<double>(i)) * (kCodes[i + 1] - kCodes[i]);
 }
 
 Eigen::Vector3d rgb_of_planes(const Eigen::Vector3d& planes) {

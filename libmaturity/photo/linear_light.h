@@ -11,7 +11,8 @@ namespace maturity {
 /// average light, not codes: an edge summed on codes can be 0.2 px off.
 double linear_light(double code);
 
-/// The code of linear light, its inverse; light beyond 0..1 is taken as its end.
+/// The code of linear light, its inverse to within 1e-4 of a code; light beyond 0..1 is taken as
+/// its end.
 double gamma_code(double light);
 
 /// Linear light of the luminance at an upright position, interpolated between pixels in light:
