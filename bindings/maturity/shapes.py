@@ -45,7 +45,8 @@ def describe_outline(
     ------
     ValueError
         Fewer than 16 different points, sides that cross, no area, coordinates that are not finite
-        or beyond 1e7; the message names the point and its value.
+        or beyond 1e7; the message names the point and its value. `edge_sd` below 0 or above 1e7,
+        `edge_correlation_length` not above 0.
 
     Examples
     --------

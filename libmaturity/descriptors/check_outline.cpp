@@ -10,7 +10,6 @@ namespace maturity {
 namespace {
 
 constexpr std::size_t kFewestPoints = 16;
-constexpr double kLargestCoordinate = 1e7;
 /// Area over perimeter squared below which an outline is a line (a fruit has about 0.07).
 constexpr double kLeastArea = 1e-9;
 

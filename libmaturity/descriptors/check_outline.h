@@ -4,6 +4,9 @@
 
 namespace maturity {
 
+/// Largest coordinate, and largest edge error, that is taken.
+inline constexpr double kLargestCoordinate = 1e7;
+
 struct CheckedOutline {
   Polygon points;
   PolygonFacts facts;

@@ -1,5 +1,6 @@
 #include "libmaturity/descriptors/describe_outline.h"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -24,11 +25,14 @@ namespace {
 
 /// Share of the perimeter over which edge errors go together where nobody says otherwise.
 constexpr double kCorrelationShare = 0.02;
+/// Shares of it beyond which all errors are alike, or none like its neighbour: nothing changes.
+constexpr double kAllAlike = 1e3;
+constexpr double kNoneAlike = 1e-6;
 
 void check_options(const DescribeOptions& options) {
-  if (options.edge_sd && !(*options.edge_sd >= 0.0 && std::isfinite(*options.edge_sd))) {
+  if (options.edge_sd && !(*options.edge_sd >= 0.0 && *options.edge_sd <= kLargestCoordinate)) {
     throw std::invalid_argument("edge_sd: " + std::to_string(*options.edge_sd) +
-                                ", it must be 0 or more");
+                                ", it must be 0 to 1e7");
   }
   if (options.edge_correlation_length && !(*options.edge_correlation_length > 0.0 &&
                                            std::isfinite(*options.edge_correlation_length))) {
@@ -58,7 +62,9 @@ EdgeNoise assume_edge(const Polygon& even, std::size_t points_given,
                       const DescribeOptions& options) {
   EdgeNoise edge;
   const double length = perimeter(even);
-  edge.correlation_length = options.edge_correlation_length.value_or(kCorrelationShare * length);
+  edge.correlation_length =
+      std::clamp(options.edge_correlation_length.value_or(kCorrelationShare * length),
+                 kNoneAlike * length, kAllAlike * length);
   if (options.edge_sd) {
     edge.sd = *options.edge_sd;
     return edge;

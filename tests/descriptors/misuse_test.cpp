@@ -98,8 +98,11 @@ TEST(DescribeOutline, RepeatedPointsAreMerged) {
 TEST(DescribeOutline, RefusesOptionsByName) {
   const Polygon good = shapes::ellipse(60.0, 45.0, 64);
   DescribeOptions options;
-  options.edge_sd = -0.1;
-  EXPECT_NE(message_of(good, options).find("edge_sd"), std::string::npos);
+  for (const double sd : {-0.1, 1.1e7, 1e300, std::numeric_limits<double>::infinity(),
+                          std::numeric_limits<double>::quiet_NaN()}) {
+    options.edge_sd = sd;
+    EXPECT_NE(message_of(good, options).find("edge_sd"), std::string::npos) << sd;
+  }
   options = {};
   options.edge_correlation_length = 0.0;
   EXPECT_NE(message_of(good, options).find("edge_correlation_length"), std::string::npos);
@@ -118,8 +121,9 @@ TEST(DescribeOutline, RefusesOptionsByName) {
 TEST(DescribeOutline, ErrorsOfAnySizeGiveStandardErrors) {
   // From a blunt fruit, whose axis turns as far as it can, to a faint beak that wanders.
   const auto fruit = shapes::outlines_of("superellipse", 12, 31);
-  for (const double sd : {0.0, 1e-6, 0.1, 2.0, 30.0}) {
-    for (const double length : {1e-3, 1.0, 10.0, 40.0, 1e4}) {
+  // 1e200 squared, and over a step, is beyond any number.
+  for (const double sd : {0.0, 1e-6, 0.1, 2.0, 30.0, 1e7}) {
+    for (const double length : {1e-200, 1e-3, 1.0, 10.0, 40.0, 1e4, 1e200}) {
       for (const shapes::PosedOutline& one : fruit) {
         DescribeOptions options;
         options.edge_sd = sd;
