@@ -114,7 +114,9 @@ ShapeDescription describe(const OutlineTraits& traits, std::size_t points_given,
     turned = measure_turned(framed, result.descriptors, turn_free, pose_errors);
   }
   for (const DescriptorInfo& info : descriptor_registry()) {
-    result.descriptors.error(info.descriptor) = errors.of(info.descriptor, turned);
+    const bool defined = std::isfinite(result.descriptors[info.descriptor]);
+    result.descriptors.error(info.descriptor) =
+        defined ? errors.of(info.descriptor, turned) : undefined;
   }
   result.length_se = errors.of_length(turned);
   result.width_se = errors.of_width(turned);

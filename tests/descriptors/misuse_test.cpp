@@ -118,6 +118,17 @@ TEST(DescribeOutline, RefusesOptionsByName) {
   EXPECT_THROW(describe_outline(good, pose), std::invalid_argument);
 }
 
+TEST(DescribeOutline, WhatIsNotDefinedHasNoError) {
+  // So thin that no beak can be sought beside the axis.
+  const ShapeDescription shape = describe_outline(shapes::ellipse(100.0, 1.0, 400));
+  EXPECT_TRUE(std::isnan(shape.descriptors[Descriptor::sinus_depth]));
+  for (const DescriptorInfo& info : descriptor_registry()) {
+    EXPECT_EQ(std::isnan(shape.descriptors[info.descriptor]),
+              std::isnan(shape.descriptors.error(info.descriptor)))
+        << info.name;
+  }
+}
+
 TEST(DescribeOutline, ErrorsOfAnySizeGiveStandardErrors) {
   // From a blunt fruit, whose axis turns as far as it can, to a faint beak that wanders.
   const auto fruit = shapes::outlines_of("superellipse", 12, 31);
