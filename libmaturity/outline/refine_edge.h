@@ -32,8 +32,9 @@ struct RefinedOutline {
 /// Moves a rough outline to the edge within +/- band_px along its normals: along each normal the
 /// colour is projected on the direction that best parts inside from outside there (linear light,
 /// learned over neighbouring normals, so a shadow edge is told from skin), the line of strongest
-/// change is followed with a smoothness cost, and each crossing is placed by the centroid of the
-/// gradient; a local quadratic fit along the outline then takes the noise off.
+/// change is followed with a smoothness cost, each crossing is placed by the centroid of the
+/// gradient and then, with its neighbours, by the step that fits best (edge_fit.h); a local
+/// quadratic fit along the outline takes the noise off. Stems and their feet are bridged.
 RefinedOutline refine_edge(const Photo& photo, const Polygon& rough_px, double band_px);
 
 }  // namespace maturity

@@ -105,6 +105,13 @@ void set_mass(FruitMeasurement& fruit, const ThicknessPrior& prior) {
   }
 }
 
+/// Once, also where the photo stage has found the same.
+void add_flag(FruitMeasurement& fruit, FruitFlag flag) {
+  if (!has(fruit.flags, flag)) {
+    fruit.flags.push_back(flag);
+  }
+}
+
 }  // namespace
 
 FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
@@ -128,7 +135,7 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
   }
   const auto solid = invert_silhouette(on_board, view.camera_position(), prior);
   if (!solid) {
-    fruit.flags.push_back(FruitFlag::not_fruit_like);
+    add_flag(fruit, FruitFlag::not_fruit_like);
     return fruit;
   }
   Polygon section = y_down(solid->section);
@@ -153,7 +160,7 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
     }
   } catch (const std::invalid_argument&) {
     // An outline that crosses itself is no fruit seen whole.
-    fruit.flags.push_back(FruitFlag::not_fruit_like);
+    add_flag(fruit, FruitFlag::not_fruit_like);
     return fruit;
   }
   fruit.stem_px = seen[nearest_point(section, shape.pose.stem)];
@@ -162,9 +169,7 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
   fruit.axis_probability = shape.pose.axis_probability;
   fruit.side_probability = shape.pose.side_probability;
   for (const FruitFlag flag : shape.pose.flags) {
-    if (!has(fruit.flags, flag)) {
-      fruit.flags.push_back(flag);
-    }
+    add_flag(fruit, flag);
   }
   for (const DescriptorInfo& info : descriptor_registry()) {
     const double value = shape.descriptors[info.descriptor];
@@ -185,8 +190,8 @@ FruitMeasurement measure_fruit(const FruitOutline& found, const BoardView& view,
   }
   // The end must be known; without the side only the descriptors that need it are absent.
   const bool end_known = fruit.axis_probability >= kEndKnown;
-  if (!end_known && !has(fruit.flags, FruitFlag::pose_uncertain)) {
-    fruit.flags.push_back(FruitFlag::pose_uncertain);
+  if (!end_known) {
+    add_flag(fruit, FruitFlag::pose_uncertain);
   }
   fruit.usable = end_known && !has(fruit.flags, FruitFlag::occluded) &&
                  !has(fruit.flags, FruitFlag::low_contrast) &&
