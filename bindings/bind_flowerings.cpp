@@ -29,15 +29,18 @@ void bind_flowering_plan(py::module_& module) {
       .field("drawn_apart", &P::drawn_apart,
              "False: new trees are drawn among all of the block, and those of each are expected.")
       .finish();
+  module.attr("photos_per_new_tree") = kPhotosPerTree;
   module.def(
       "more_samples_of_flowerings",
       [](const JoinedEstimate& joined, double cost_tree, double cost_photo, double cost_oven,
-         double settle) {
+         double settle, const std::vector<int>& trees_left) {
         const py::gil_scoped_release release;
-        return more_samples(joined, SamplingCosts{cost_tree, cost_photo, cost_oven}, settle);
+        return more_samples(joined, SamplingCosts{cost_tree, cost_photo, cost_oven}, settle,
+                            trees_left);
       },
       py::arg("estimate"), py::kw_only(), py::arg("cost_tree"), py::arg("cost_photo"),
-      py::arg("cost_oven"), py::arg("settle"), "See maturity.more_samples.");
+      py::arg("cost_oven"), py::arg("settle"), py::arg("trees_left") = std::vector<int>(),
+      "See maturity.more_samples.");
 }
 
 }  // namespace

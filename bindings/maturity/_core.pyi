@@ -176,6 +176,7 @@ class JoinedEstimate(_Drawn):
     fruit_without_flowering: int
 
 fewest_share_trees: int
+photos_per_new_tree: int
 most_without_flowering: float
 
 def estimate_flowerings(
@@ -248,6 +249,7 @@ def more_samples_of_flowerings(
     cost_photo: float,
     cost_oven: float,
     settle: float,
+    trees_left: Sequence[int] = ...,
 ) -> FloweringPlan: ...
 
 class Forecast(_Drawn):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from maturity import _core
@@ -10,7 +10,9 @@ from maturity.planning import addition_words, chance_words, counted, more_sample
 
 
 def visit_plan(
-    estimate: _core.BlockEstimate, joined: _core.JoinedEstimate | None
+    estimate: _core.BlockEstimate,
+    joined: _core.JoinedEstimate | None,
+    trees_left: Mapping[str, int] | None = None,
 ) -> _core.SamplePlan | _core.FloweringPlan | None:
     """What more to sample of a visit that does not settle the rule; None: fruit are no remedy.
 
@@ -18,7 +20,7 @@ def visit_plan(
     """
     if joined is None:
         return more_samples(estimate)
-    plan = more_samples(joined)
+    plan = more_samples(joined, trees_left=trees_left)
     lacking = plan.block.outcome == "too_few_to_plan"
     if joined.crop_share_source is None or (lacking and not plan.block.oven):
         return None
@@ -43,7 +45,7 @@ def plan_sentences(plan: _core.SamplePlan | _core.FloweringPlan | None) -> list[
     if plan.block.outcome != "plan":
         return [plan.block.outcome_sentence, *_parts(plan)]
     if plan.drawn_apart or not plan.block.trees:
-        what = _listed([_apart(one) for one in plan.flowerings if one.trees or one.oven])
+        what = _listed([_apart(one) for one in plan.flowerings if one.photos or one.oven])
     else:
         what = (
             f"{addition_words(plan.block, 'drawn at random over the whole block')}; expect "
@@ -74,8 +76,14 @@ _COUNT_FIRST = (
 
 
 def _apart(one: _core.FloweringAddition) -> str:
+    others = one.photos - _core.photos_per_new_tree * one.trees
     if one.trees:
-        return addition_words(one, f"of flowering {one.name}, drawn at random among its own")
+        words = addition_words(one, f"of flowering {one.name}, drawn at random among its own")
+        return words + (f", {others} of the fruit from its trees already sampled" if others else "")
+    if others:
+        some = "" if others == one.oven else f"{others} of them "
+        fruit = f"new fruit of the trees of flowering {one.name} already sampled"
+        return f"{counted(one.oven, 'more oven reading')}, {some}on {fruit}"
     return addition_words(one, "", f"fruit of flowering {one.name} already photographed")
 
 

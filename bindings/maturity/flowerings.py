@@ -39,6 +39,8 @@ class BlockFlowerings:
     of_block : float
         How much of the block's trees `crop` has: 1 all, 0 where blocks.csv does not say how many
         bear.
+    bearing : int or None
+        Trees that bear, by blocks.csv.
     """
 
     of_tree: dict[str, str] = field(default_factory=dict)
@@ -47,6 +49,7 @@ class BlockFlowerings:
     crop: dict[str, float] = field(default_factory=dict)
     why_not_counted: str | None = None
     of_block: float = 0.0
+    bearing: int | None = None
 
     def of(self, fruit: SampledFruit) -> str:
         """The fruit's own, else its tree's; blank: not known."""
@@ -62,6 +65,16 @@ class BlockFlowerings:
         seen = {name for key, name in self.of_fruit.items() if first < key[2] <= last}
         known = {*self.of_tree.values(), *map(self.of, sample), *seen} - {""}
         return sorted(known, key=lambda name: (_in_order(name), name))
+
+    def trees_left(self, sample: Sequence[SampledFruit]) -> dict[str, int] | None:
+        """Trees with fruit that gave none of these, by flowering; None: not all are listed."""
+        if self.of_block < 1.0 or not self.crop:
+            return None
+        sampled = {one.key[1] for one in sample}
+        left = [
+            self.of_tree[tree] for tree, crop in self.crop.items() if crop and tree not in sampled
+        ]
+        return {name: left.count(name) for name in self.names(sample)}
 
     def left_behind(self, sample: Sequence[SampledFruit]) -> str | None:
         """Which flowerings are forgotten for a pick since, in words."""
@@ -109,6 +122,7 @@ def block_flowerings(season: Season, block: Row) -> BlockFlowerings | None:
     if block["trees_bearing"]:
         part = len(trees) / block["trees_bearing"]
         found.of_block = 1.0 if part >= _WHOLE_BLOCK else part
+        found.bearing = block["trees_bearing"]
     return found
 
 
@@ -223,6 +237,12 @@ def flowering_notes(
     return [note.rstrip(".") for note in notes]
 
 
+def _without_fruit(known: BlockFlowerings, name: str) -> bool:
+    """No fruit were counted on its trees, and there are some."""
+    crop = [known.crop[tree] for tree, own in known.of_tree.items() if own == name]
+    return bool(crop) and not any(crop)
+
+
 def _counting_notes(
     joined: _core.JoinedEstimate, known: BlockFlowerings, sample: Sequence[SampledFruit]
 ) -> list[str]:
@@ -236,11 +256,22 @@ def _counting_notes(
             ]
         return [f"the {listed} are {in_100(100 * known.of_block)} in 100 of those that bear"]
     if joined.crop_share_source == "counted":
-        return []
+        with_fruit = sum(one > 0.0 for one in known.crop.values())
+        if known.bearing is None or with_fruit <= known.bearing:
+            return []
+        return [
+            f"trees.csv counts fruit on {with_fruit} trees, more than the {known.bearing} that "
+            "blocks.csv says bear: one of the two is wrong, and these are taken for all"
+        ]
     if known.why_not_counted:
         return [f"crop not counted: {known.why_not_counted}"]
     if _stand_for_block(known, sample):
-        return []
+        bare = [name for name in known.names(sample) if _without_fruit(known, name)]
+        return [
+            f"crop not counted: no fruit on the few trees of flowering {name} that trees.csv lists, "
+            "and blocks.csv does not say that these are all (trees_bearing)"
+            for name in bare
+        ]
     if len(known.crop) < _core.fewest_share_trees:
         return [f"crop not counted: {listed} are too few to stand for a block"]
     return [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, overload
 
 from maturity import _core
@@ -92,6 +93,7 @@ def more_samples(
     cost_photo: float = COST_PHOTO,
     cost_oven: float = COST_OVEN,
     settle: float = 0.5,
+    trees_left: Mapping[str, int] | None = None,
 ) -> _core.FloweringPlan:
     ...
 
@@ -103,6 +105,7 @@ def more_samples(
     cost_photo: float = COST_PHOTO,
     cost_oven: float = COST_OVEN,
     settle: float = 0.5,
+    trees_left: Mapping[str, int] | None = None,
 ) -> _core.SamplePlan | _core.FloweringPlan:
     """Cheapest addition of trees, photos and oven readings that is likely to settle the rule.
 
@@ -114,6 +117,9 @@ def more_samples(
         Your own costs in any unit; the defaults are a planning guess, only ratios matter.
     settle : float
         Chance asked for that the block is then ready or not yet, within 0 to 1.
+    trees_left : mapping of str to int, optional
+        Of a JoinedEstimate: trees of each flowering that were not sampled yet, so that no more are
+        asked for; by default as many as wanted.
 
     Returns
     -------
@@ -123,6 +129,8 @@ def more_samples(
 
     Raises
     ------
+    KeyError
+        `trees_left` lacks a flowering.
     ValueError
         Costs that are negative or all 0, settle out of range.
 
@@ -137,7 +145,8 @@ def more_samples(
     """
     costs = {"cost_tree": cost_tree, "cost_photo": cost_photo, "cost_oven": cost_oven}
     if isinstance(estimate, _core.JoinedEstimate):
-        return _core.more_samples_of_flowerings(estimate, settle=settle, **costs)
+        left = [] if trees_left is None else [trees_left[one.name] for one in estimate.flowerings]
+        return _core.more_samples_of_flowerings(estimate, settle=settle, trees_left=left, **costs)
     return _core.more_samples(estimate, settle=settle, **costs)
 
 

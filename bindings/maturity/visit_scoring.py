@@ -97,7 +97,8 @@ def score_visit(
         visit.decision = visit.estimate.decision if clearance.cleared else "not_cleared"
         told = visit.estimate.readiness is not None
         if latest and visit.decision == "sample_more" and told:
-            visit.plan = visit_plan(visit.estimate, visit.flowerings)
+            left = None if flowerings is None else flowerings.trees_left(counted)
+            visit.plan = visit_plan(visit.estimate, visit.flowerings, left)
     elif not clearance.cleared:
         visit.decision = "not_cleared"
     return visit

@@ -190,8 +190,13 @@ std::optional<CropShares> partly_counted_crop_shares(const std::vector<int>& gro
   for (const int one : group) {
     ++trees[static_cast<std::size_t>(one)];
   }
-  if (shares.trees < kFewestShareTrees || std::find(trees.begin(), trees.end(), 0) != trees.end()) {
+  if (shares.trees < kFewestShareTrees) {
     return std::nullopt;
+  }
+  for (std::size_t g = 0; g < trees.size(); ++g) {
+    if (trees[g] < (shares.share[g] > 0.0 ? 1 : kFewestShareTrees)) {
+      return std::nullopt;
+    }
   }
   shares.source = CropShareSource::counted_on_some;
   if (one_group_only(shares)) {

@@ -67,8 +67,9 @@ CropShares counted_crop_shares(const std::vector<int>& group, const std::vector<
 /// few. To the error of counting comes that of the draw, trees as clusters of a ratio estimate:
 /// with c_t the crop of a tree and p the share among them, var = (1 - of_block) k/(k-1) SUM (c_tg -
 /// c_t p_g)^2 / (SUM c)^2 (Cochran 1977), made larger by (t_(k-1)/z)^2 for few trees; Dirichlet
-/// with 1/2 added (Jeffreys). Empty below kFewestShareTrees trees, and where a group has none: a
-/// draw that missed it says only that it is rare. Throws as counted_crop_shares does.
+/// with 1/2 added (Jeffreys). Empty below kFewestShareTrees trees, and where a group has none, or
+/// fewer than so many and no fruit on them: a draw that missed it says only that it is rare. Throws
+/// as counted_crop_shares does.
 std::optional<CropShares> partly_counted_crop_shares(const std::vector<int>& group,
                                                      const std::vector<double>& crop, int groups,
                                                      double of_block);

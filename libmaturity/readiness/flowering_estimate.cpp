@@ -221,6 +221,10 @@ JoinedEstimate estimate_flowerings(const BlockData& data, const Flowerings& flow
           (rows.size() == 1 ? "is" : "are") + " of it" +
           (ripe ? ": left out, as if picked since." : " and not ripe: count its trees."));
     }
+    if (!counts && rows.empty()) {
+      result.sentences.push_back("Flowering " + one.name +
+                                 " has no crop by the counts: left out, as if picked since.");
+    }
     for (const std::string& what : one.lacks) {
       if (counts) {
         lacking = true;

@@ -3,10 +3,13 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <numeric>
+#include <string>
 #include <utility>
 
 #include "libmaturity/readiness/decision.h"
 #include "libmaturity/readiness/flowering_parts.h"
+#include "libmaturity/stats/reject_argument.h"
 
 namespace maturity {
 
@@ -28,8 +31,13 @@ double cost_of(const FloweringAddition& add, const SamplingCosts& costs) {
 /// Adds to a plan until it settles.
 class FloweringSearch {
  public:
-  FloweringSearch(const JoinedEstimate& joined, const SamplingCosts& costs, double settle)
-      : joined_(joined), costs_(costs), settle_(settle), parts_(flowering_parts(joined)) {
+  FloweringSearch(const JoinedEstimate& joined, const SamplingCosts& costs, double settle,
+                  const std::vector<int>& trees_left)
+      : joined_(joined),
+        costs_(costs),
+        settle_(settle),
+        trees_left_(trees_left),
+        parts_(flowering_parts(joined)) {
     nothing_.drawn_apart = may_draw_apart(joined);
     const double total = parts_.total();
     for (std::size_t g = 0; g < joined.flowerings.size(); ++g) {
@@ -41,7 +49,7 @@ class FloweringSearch {
 
   FloweringPlan run() const {
     FloweringPlan stepwise = by_steps();
-    if (nothing_.drawn_apart) {
+    if (nothing_.drawn_apart || most_random_trees() < 1) {
       return stepwise;
     }
     FloweringPlan random = by_random_trees();
@@ -57,6 +65,16 @@ class FloweringSearch {
   }
 
  private:
+  int most_random_trees() const {
+    return trees_left_.empty() ? kMostNewTrees
+                               : std::min(kMostNewTrees, std::accumulate(trees_left_.begin(),
+                                                                         trees_left_.end(), 0));
+  }
+
+  bool has_tree_left(std::size_t g, const FloweringAddition& add) const {
+    return trees_left_.empty() || add.trees < trees_left_[g];
+  }
+
   /// A flowering's part of the variance once that is added.
   double after(std::size_t g, const FloweringAddition& add) const {
     return parts_.of_flowering[g].after(add.trees, add.photos, add.oven);
@@ -117,8 +135,15 @@ class FloweringSearch {
       if (part.state.oven + add.oven < part.state.photographed + add.photos) {
         consider(g, 0, 0, 1);
       }
-      for (int oven = 1;
-           plan.block.trees < kMostNewTrees && nothing_.drawn_apart && oven <= kMostOvenPerTree;
+      if (!nothing_.drawn_apart) {
+        continue;
+      }
+      const bool tree_left = has_tree_left(g, add);
+      if (!tree_left &&
+          part.state.oven + add.oven < kMostOvenPerTree * (part.state.trees + add.trees)) {
+        consider(g, 0, 1, 1);
+      }
+      for (int oven = 1; tree_left && plan.block.trees < kMostNewTrees && oven <= kMostOvenPerTree;
            ++oven) {
         consider(g, 1, kPhotosPerTree, oven);
       }
@@ -129,6 +154,9 @@ class FloweringSearch {
   FloweringPlan by_steps() const {
     FloweringPlan plan = nothing_;
     judge(parts_.crop_shares, plan);
+    // As it is it does not settle, even where the normal curve says so.
+    plan.block.outcome = PlanOutcome::cannot_settle;
+    plan.block.p_settle = 0.0;
     while (plan.block.outcome != PlanOutcome::plan) {
       const auto step = best_step(plan);
       if (!step) {
@@ -170,7 +198,7 @@ class FloweringSearch {
   FloweringPlan by_random_trees() const {
     std::optional<FloweringPlan> cheapest;
     FloweringPlan best = with_trees(1, 1);
-    for (int trees = 1; trees <= kMostNewTrees; ++trees) {
+    for (int trees = 1; trees <= most_random_trees(); ++trees) {
       for (int oven = 1; oven <= kMostOvenPerTree; ++oven) {
         const FloweringPlan plan = with_trees(trees, oven);
         if (plan.block.p_settle > best.block.p_settle) {
@@ -188,6 +216,7 @@ class FloweringSearch {
   const JoinedEstimate& joined_;
   const SamplingCosts& costs_;
   double settle_;
+  const std::vector<int>& trees_left_;
   FloweringParts parts_;
   FloweringPlan nothing_;
 };
@@ -212,9 +241,18 @@ FloweringPlan what_lacks(const JoinedEstimate& joined) {
 
 }  // namespace
 
-FloweringPlan more_samples(const JoinedEstimate& joined, const SamplingCosts& costs,
-                           double settle) {
+FloweringPlan more_samples(const JoinedEstimate& joined, const SamplingCosts& costs, double settle,
+                           const std::vector<int>& trees_left) {
   check_planning(costs, settle);
+  if (!trees_left.empty() && trees_left.size() != joined.flowerings.size()) {
+    reject_argument("trees_left", std::to_string(trees_left.size()) + " values",
+                    "one for each of " + std::to_string(joined.flowerings.size()) + " flowerings");
+  }
+  for (const int one : trees_left) {
+    if (one < 0) {
+      reject_argument("trees_left", one, "at least 0");
+    }
+  }
   FloweringPlan plan = what_lacks(joined);
   if (joined.block.decision != Decision::sample_more) {
     FloweringPlan settled;
@@ -224,7 +262,7 @@ FloweringPlan more_samples(const JoinedEstimate& joined, const SamplingCosts& co
   if (!joined.joined || plan.block.oven > 0) {
     return plan;
   }
-  return FloweringSearch(joined, costs, settle).run();
+  return FloweringSearch(joined, costs, settle, trees_left).run();
 }
 
 }  // namespace maturity

@@ -40,12 +40,15 @@ struct FloweringPlan {
 /// it is not fruit that keeps the flowerings from being joined). Then additions that settle the
 /// rule with chance >= settle, at the least cost for what they take off the variance, step by step:
 /// a new tree with 3 photos and 1, 2 or 3 oven readings, up to 60 in all, or an oven reading on a
-/// fruit already photographed. Each flowering's part of the variance
-/// (flowering_parts.h) shrinks as planning_variance does (stratified sampling, Cochran 1977, from
-/// memory).
+/// fruit already photographed. `trees_left`, in the order of the estimate, is how many trees of
+/// each were not sampled yet (empty: not known, as many as wanted); where none is left, fruit of
+/// the trees that were sampled are added, each with a photo and an oven reading, up to 3 oven fruit
+/// a tree in all. Each flowering's part of the variance (flowering_parts.h) shrinks as
+/// planning_variance does (stratified sampling, Cochran 1977, from memory).
 ///
-/// Throws std::invalid_argument for settle outside (0,1) or costs that are negative or all 0.
+/// Throws std::invalid_argument for settle outside (0,1), costs that are negative or all 0, and
+/// trees_left that are not one number of at least 0 for each flowering.
 FloweringPlan more_samples(const JoinedEstimate& joined, const SamplingCosts& costs = {},
-                           double settle = 0.5);
+                           double settle = 0.5, const std::vector<int>& trees_left = {});
 
 }  // namespace maturity

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import pickle
+from types import SimpleNamespace
 
 import numpy
 import pytest
@@ -12,7 +13,7 @@ from season_folders import CLEARED, OVEN_HEADER, POLICY, oven_row, write_files
 
 import maturity
 from maturity.commands import command
-from maturity.flowering_plan import plan_sentences
+from maturity.flowering_plan import _apart, plan_sentences
 from maturity.report.pages import Standing
 from maturity.walk_answer import answer_of
 
@@ -311,7 +312,10 @@ def test_a_block_that_waits_names_what_may_be_picked_first(tmp_path):
 
 
 def test_the_plan_says_which_flowering_wants_more(tmp_path):
-    visit = scored(tmp_path, trees=trees_table(), left_out=sorted(LATE)[5:], behind=1.8)
+    others = [f"River,2,{tree},100,{'early' if tree % 3 else 'late'}\n" for tree in range(25, 100)]
+    trees = trees_table() + "".join(others)
+    left_out = sorted(LATE)[5:]
+    visit = scored(tmp_path, trees=trees, left_out=left_out, behind=1.8, bearing=99)
     early, late = visit.plan.flowerings
     assert visit.plan.block.outcome == "plan" and visit.plan.drawn_apart
     assert late.part > 0.6 > early.part and late.trees > 3 * early.trees
@@ -324,6 +328,55 @@ def test_the_plan_says_which_flowering_wants_more(tmp_path):
     assert fields["by_flowering"][1]["oven"] == late.oven <= fields["oven"]
     # Wrong on purpose: of one crop as many trees would be drawn, a third of them late.
     assert maturity.more_samples(visit.estimate).trees != visit.plan.block.trees
+
+
+def test_just_below_the_confidence_there_is_a_plan(tmp_path):
+    visit = scored(tmp_path, trees=trees_table(), behind=1.5, left_out=[3])
+    assert 89 < visit.estimate.readiness < 90 and visit.plan.block.oven > 0
+    assert plan_sentences(visit.plan)[0].startswith("Sample ")
+
+
+def test_the_plan_asks_for_no_tree_that_is_not_there(tmp_path):
+    visit = scored(tmp_path / "one", trees=trees_table(), behind=1.6, left_out=[3])
+    late = visit.plan.flowerings[1]
+    assert visit.plan.block.outcome == "plan" and late.trees == 1 and late.photos > 3
+    more = late.photos - 3
+    assert f", {more} of the fruit from its trees already sampled" in plan_sentences(visit.plan)[0]
+    # Wrong on purpose: the trees not counted.
+    assert maturity.more_samples(visit.flowerings).flowerings[1].trees > 1
+    every = scored(tmp_path / "every", trees=trees_table(), behind=1.8)
+    assert every.decision == "sample_more" and every.plan.block.trees == 0
+    with pytest.raises(KeyError, match="late"):
+        maturity.more_samples(visit.flowerings, trees_left={"early": 3})
+
+
+def test_new_fruit_of_trees_already_sampled_in_words():
+    one = SimpleNamespace(name="late", trees=0, photos=4, oven=6)
+    assert _apart(one) == (
+        "6 more oven readings, 4 of them on new fruit of the trees of flowering late already "
+        "sampled"
+    )
+    one.oven = 4
+    assert _apart(one).startswith("4 more oven readings, on new fruit of the trees of")
+
+
+def test_more_trees_with_fruit_than_bear_are_named(tmp_path):
+    visit = scored(tmp_path, trees=trees_table(), bearing=20)
+    assert visit.flowerings.crop_share_source == "counted"
+    assert any("fruit on 24 trees, more than the 20 that blocks.csv" in one for one in visit.notes)
+
+
+def test_a_flowering_without_crop_is_never_left_out_in_silence(tmp_path):
+    bare = trees_table(lambda tree: 0 if tree in LATE else 100)
+    visit = scored(tmp_path / "all", trees=bare, left_out=LATE)
+    assert visit.decision == "ready"
+    assert any(note.startswith("Flowering late has no crop by the counts") for note in visit.notes)
+    # One bare tree of a draw may rest this year.
+    one = {tree: "late" if tree == 3 else "early" for tree in TREES}
+    rests = trees_table(lambda tree: 0 if tree == 3 else 100, flowering=one)
+    visit = scored(tmp_path / "one", trees=rests, left_out=[3], behind=0, bearing="")
+    assert visit.decision == "sample_more" and visit.flowerings.crop_share_source == "sampled"
+    assert any("few trees of flowering late" in note for note in visit.notes)
 
 
 def test_shares_from_the_sample_want_trees_of_the_whole_block(tmp_path):

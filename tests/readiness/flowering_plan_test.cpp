@@ -128,6 +128,63 @@ TEST(FloweringPlan, StepsComeCloseToTheCheapest) {
             *plan.block.p_settle - 0.02);
 }
 
+// Close to the confidence the normal curve may call settled what the draws do not: still a plan.
+TEST(FloweringPlan, APlanAlwaysAddsSomething) {
+  int plans = 0;
+  int near = 0;
+  for (int step = 0; step < 200; ++step) {
+    PlannedBlock block;
+    block.late = 12;
+    block.minimum = 14.0 + 0.01 * step;
+    const JoinedEstimate joined = block.estimate();
+    if (joined.block.decision != Decision::sample_more) {
+      continue;
+    }
+    const double margin = *joined.block.psi_mean - block.minimum;
+    const double sd = *joined.block.psi_sd;
+    near += chance_to_settle(margin, sd, sd, joined.block.rule.confidence) == 1.0 ? 1 : 0;
+    const FloweringPlan plan = more_samples(joined);
+    plans += plan.block.outcome == PlanOutcome::plan ? 1 : 0;
+    EXPECT_TRUE(plan.block.outcome != PlanOutcome::plan || plan.block.oven > 0) << block.minimum;
+  }
+  EXPECT_GT(plans, 10);
+  EXPECT_GT(near, 0);
+}
+
+// No tree is asked for that is not there: then fruit of the trees already sampled.
+TEST(FloweringPlan, NoMoreTreesThanThereAre) {
+  PlannedBlock block;
+  block.late = 12;
+  block.minimum = 15.1;
+  const JoinedEstimate joined = block.estimate();
+  const FloweringPlan any = more_samples(joined);
+  ASSERT_EQ(any.block.outcome, PlanOutcome::plan);
+  ASSERT_GT(any.flowerings[1].trees, 2);
+  const FloweringPlan two = more_samples(joined, {}, 0.5, {60, 2});
+  ASSERT_EQ(two.block.outcome, PlanOutcome::plan);
+  EXPECT_EQ(two.flowerings[1].trees, 2);
+  EXPECT_GT(two.flowerings[1].photos, 2 * kPhotosPerTree);
+  // Fruit of the same trees are alike: more of them are needed, and of too few trees all are too
+  // few.
+  EXPECT_LT(any.block.oven, two.block.oven);
+  const FloweringPlan none = more_samples(joined, {}, 0.5, {0, 0});
+  EXPECT_EQ(none.block.outcome, PlanOutcome::cannot_settle);
+  EXPECT_EQ(none.block.trees, 0);
+  EXPECT_EQ(none.flowerings[1].oven, 12 * (kMostOvenPerTree - 1));
+  EXPECT_EQ(more_samples(joined, {}, 0.5, {60, 60}).block.cost, any.block.cost);
+  block.counted = false;
+  const JoinedEstimate drawn = block.estimate();
+  EXPECT_LE(more_samples(drawn, {}, 0.99, {2, 3}).block.trees, 5);
+  EXPECT_EQ(more_samples(drawn, {}, 0.99, {0, 0}).block.trees, 0);
+  EXPECT_THAT([&] { more_samples(joined, {}, 0.5, {1}); },
+              ThrowsMessage<std::invalid_argument>(HasSubstr("trees_left")));
+  EXPECT_THAT(
+      [&] {
+        more_samples(joined, {}, 0.5, {1, -1});
+      },
+      ThrowsMessage<std::invalid_argument>(HasSubstr("trees_left: -1")));
+}
+
 // Trees of one flowering alone would make shares from the sample wrong: trees of the whole block.
 TEST(FloweringPlan, SharesFromTheSampleWantTreesOfTheWholeBlock) {
   PlannedBlock block;

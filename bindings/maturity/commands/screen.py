@@ -41,7 +41,8 @@ def show_problems(
     """
     shown = season.problems if used is None else season.problems_of(*used)
     alike = alike_problems(shown)
-    show_list(console, "Problems in the files", list(map(str, alike)), rest, len(shown))
+    counts = [len(one.problems) for one in alike]
+    show_list(console, "Problems in the files", list(map(str, alike)), rest, counts)
     others = len(season.problems) - len(shown)
     if others:
         what = "1 problem" if others == 1 else f"{others} problems"
@@ -50,16 +51,17 @@ def show_problems(
 
 
 def show_list(
-    console: Console, title: str, lines: Sequence[str], rest: str, count: int | None = None
+    console: Console, title: str, lines: Sequence[str], rest: str, counts: Sequence[int] = ()
 ) -> None:
-    """A titled list, cut to what a screen holds; `count` where a line stands for several."""
+    """A titled list, cut to what a screen holds; `counts` where a line stands for several."""
     if not lines:
         return
-    console.print(Text(f"\n{title} ({len(lines) if count is None else count}):"))
+    counts = counts or [1] * len(lines)
+    console.print(Text(f"\n{title} ({sum(counts)}):"))
     for line in lines[:_LISTED]:
         console.print(Padding(Text(line), (0, 0, 0, 2), expand=False))
     if len(lines) > _LISTED:
-        console.print(Text(f"  and {len(lines) - _LISTED} more, {rest}"))
+        console.print(Text(f"  and {sum(counts[_LISTED:])} more, {rest}"))
 
 
 def show_flags(console: Console, used: Iterable[str]) -> None:

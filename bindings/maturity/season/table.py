@@ -193,11 +193,12 @@ def _leave_out_repeats(table: Table, problems: list[Problem]) -> None:
             if len(rows) == 1:
                 break
             others = ", ".join(str(o[ROW_NUMBER]) for o in rows if o is not row)
+            others = f"rows {others} say" if len(rows) > 2 else f"row {others} says"
             text = ", ".join("" if part is None else str(part) for part in key)
             expected = (
                 f"each row once (same as row {rows[0][ROW_NUMBER]})"
                 if same
-                else f"one row for this; rows {others} say something else"
+                else f"one row for this; {others} something else"
             )
             if not same and declaration.repeat_hint:
                 expected += f" ({declaration.repeat_hint})"
