@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import dataclasses
+import io
 from pathlib import Path
 
 import pytest
+from rich.console import Console
 from season_folders import BLOCKS, CLEARED, OVEN_HEADER, POLICY, oven_table, write_files
 
 import maturity
+from maturity.commands.screen import show_list
 from maturity.season import SeasonError
 from maturity.season.problems import alike_problems
 
@@ -260,6 +263,35 @@ def test_a_meter_spelt_two_ways_is_named_once_and_kept_apart(tmp_path):
     assert problem.expected == "'M1' as in row 2, if it is the same one"
     assert problem.effect.startswith("2 rows kept, counted as a meter of its own")
     assert {row["meter"] for row in season.tables["meter"].rows} == {"M1", "m 1", "M2"}
+
+
+def test_one_number_for_every_fruit_is_one_line(tmp_path):
+    rows = [f"River,1,2026-11-03,1,{10 + n / 1000}\n" for n in range(2000)]
+    folder = write_files(
+        tmp_path, blocks=BLOCKS, oven="block,tree,date,fruit,dm_pct\n" + "".join(rows)
+    )
+    with pytest.raises(SeasonError) as caught:
+        maturity.read_season(folder)
+    assert len(caught.value.problems) == 2001
+    # Each row with the numbers of all the others was a message of 20 MB.
+    assert len(str(caught.value)) < 600
+    assert (
+        "oven.csv, rows 2, 3, 4 and 1997 more, column block, tree, date, fruit, replicate, cheek, "
+        "hours: found 'River, 1, 2026-11-03, 1, , , '; expected one row for this; rows 2, 3, 4 and "
+        "1997 more contradict each other"
+    ) in str(caught.value)
+
+
+def test_what_must_not_be_blank_says_so(tmp_path):
+    problem = only_problem(read(tmp_path, trees="block,row,tree\nRiver,1,\n"))
+    assert (problem.row, problem.value) == (2, "")
+    assert problem.expected == "a text, not a blank cell"
+
+
+def test_a_screen_counts_the_problems_it_does_not_show():
+    said = Console(file=io.StringIO(), width=80)
+    show_list(said, "Problems", [f"line {n}" for n in range(22)], "see", [1] * 20 + [5, 7])
+    assert "Problems (32):" in said.file.getvalue() and "and 12 more" in said.file.getvalue()
 
 
 def test_cells_that_are_wrong_alike_are_one_line(tmp_path):

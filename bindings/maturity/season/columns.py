@@ -35,7 +35,11 @@ class Column:
     @property
     def kind_words(self) -> str:
         """As `expected`, for somebody who fills in the column."""
-        return "a text" if self.kind == "text" else self.expected()
+        return self.words()
+
+    def words(self, decimal: str = ".") -> str:
+        """The same where the file has this decimal sign."""
+        return "a text" if self.kind == "text" else self.expected(decimal)
 
     def expected(self, decimal: str = ".") -> str:
         """What a person should write here."""

@@ -60,7 +60,7 @@ class AlikeProblems:
     @property
     def rows(self) -> str:
         """Their rows: "4", "4 and 7", "4, 7, 9 and 21 more"; blank for the file as a whole."""
-        return _some([str(one.row) for one in self.problems if one.row is not None], "more")
+        return in_short([str(one.row) for one in self.problems if one.row is not None], "more")
 
     @property
     def found(self) -> str:
@@ -77,7 +77,7 @@ class AlikeProblems:
 
     def _found(self, write: Callable[[str], str]) -> str:
         values = dict.fromkeys(one.value for one in self.problems if one.value is not None)
-        return _some([write(one) for one in values], "others")
+        return in_short([write(one) for one in values], "others")
 
     def __str__(self) -> str:
         place = self.first.file
@@ -91,7 +91,7 @@ class AlikeProblems:
         )
 
 
-def _some(texts: Sequence[str], others: str) -> str:
+def in_short(texts: Sequence[str], others: str) -> str:
     """A list in words; of a long one the first, and how many others."""
     if len(texts) > _NAMED + 1:
         texts = [*texts[:_NAMED], f"{len(texts) - _NAMED} {others}"]

@@ -11,7 +11,7 @@ import pandas
 
 from maturity.season.columns import BadCell
 from maturity.season.dialect import Dialect, RawTable, UnreadableCsv, read_cells
-from maturity.season.problems import Problem
+from maturity.season.problems import Problem, in_short
 from maturity.season.table_declaration import TableDeclaration
 
 Row = dict[str, Any]
@@ -141,7 +141,7 @@ def _read_row(
             except BadCell as error:
                 expected, found = str(error), cell
         elif column.required:
-            expected, found = column.expected(raw.dialect.decimal), ""
+            expected, found = f"{column.words(raw.dialect.decimal)}, not a blank cell", ""
         else:
             continue
         blanked = declaration.blanks_bad_cells and not column.required
@@ -187,21 +187,22 @@ def _leave_out_repeats(table: Table, problems: list[Problem]) -> None:
         by_key.setdefault(tuple(row[name] for name in declaration.key), []).append(row)
     kept: list[Row] = []
     for key, rows in by_key.items():
+        if len(rows) == 1:
+            kept += rows
+            continue
         first = _values(rows[0])
         same = all(_values(row) == first for row in rows[1:])
+        text = ", ".join("" if part is None else str(part) for part in key)
+        # The same for all of them, so that they are one line; not each with every other's number.
+        all_rows = in_short([str(row[ROW_NUMBER]) for row in rows], "more")
+        expected = (
+            f"each row once (same as row {rows[0][ROW_NUMBER]})"
+            if same
+            else f"one row for this; rows {all_rows} contradict each other"
+        )
+        if not same and declaration.repeat_hint:
+            expected += f" ({declaration.repeat_hint})"
         for row in rows[1:] if same else rows:
-            if len(rows) == 1:
-                break
-            others = ", ".join(str(o[ROW_NUMBER]) for o in rows if o is not row)
-            others = f"rows {others} say" if len(rows) > 2 else f"row {others} says"
-            text = ", ".join("" if part is None else str(part) for part in key)
-            expected = (
-                f"each row once (same as row {rows[0][ROW_NUMBER]})"
-                if same
-                else f"one row for this; {others} something else"
-            )
-            if not same and declaration.repeat_hint:
-                expected += f" ({declaration.repeat_hint})"
             problems.append(
                 Problem(
                     declaration.file,
