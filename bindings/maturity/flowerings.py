@@ -41,6 +41,8 @@ class BlockFlowerings:
         bear.
     bearing : int or None
         Trees that bear, by blocks.csv.
+    unread : set of str
+        Flowerings in rows of trees.csv that were left out for another cell: they hang there too.
     """
 
     of_tree: dict[str, str] = field(default_factory=dict)
@@ -50,6 +52,7 @@ class BlockFlowerings:
     why_not_counted: str | None = None
     of_block: float = 0.0
     bearing: int | None = None
+    unread: set[str] = field(default_factory=set)
 
     def of(self, fruit: SampledFruit) -> str:
         """The fruit's own, else its tree's; blank: not known."""
@@ -58,12 +61,12 @@ class BlockFlowerings:
     def names(self, sample: Sequence[SampledFruit]) -> list[str]:
         """Flowerings known by the day of these fruit, numbers in their order.
 
-        Those of the trees, of these fruit, and of fruit.csv since the last pick: a flowering that
-        was seen and not sampled again still hangs there.
+        Those of the trees, left-out rows too, of these fruit, and of fruit.csv since the last pick:
+        a flowering that was seen and not sampled again still hangs there.
         """
         first, last = self._span(sample)
         seen = {name for key, name in self.of_fruit.items() if first < key[2] <= last}
-        known = {*self.of_tree.values(), *map(self.of, sample), *seen} - {""}
+        known = {*self.of_tree.values(), *map(self.of, sample), *seen, *self.unread} - {""}
         return sorted(known, key=lambda name: (_in_order(name), name))
 
     def trees_left(self, sample: Sequence[SampledFruit]) -> dict[str, int] | None:
@@ -111,7 +114,12 @@ def block_flowerings(season: Season, block: Row) -> BlockFlowerings | None:
         for row in season.tables["fruit"].rows
         if row["block"] == block["block"] and row["flowering"] and row["tree"] not in excluded
     }
-    if not (found.of_tree or found.of_fruit):
+    found.unread = {
+        row["flowering"]
+        for row in season.tables["trees"].left_out
+        if row["block"] == block["block"] and row["flowering"] and not row["excluded"]
+    }
+    if not (found.of_tree or found.of_fruit or found.unread):
         return None
     found.picked = [
         row["date"] for row in season.tables["picked"].rows if row["block"] == block["block"]

@@ -379,6 +379,16 @@ def test_a_flowering_without_crop_is_never_left_out_in_silence(tmp_path):
     assert any("few trees of flowering late" in note for note in visit.notes)
 
 
+def test_flowerings_of_rows_left_out_still_hang_there(tmp_path):
+    """A wrong cell in the row of every late tree: not a block of early ones only."""
+    header, *rows = trees_table().splitlines()
+    marks = [f"{row},{'200' if row.endswith('late') else ''}" for row in rows]
+    trees = "\n".join([f"{header},lat", *marks]) + "\n"
+    visit = scored(tmp_path, trees=trees, left_out=LATE)
+    assert visit.flowerings.together.decision == "ready" and visit.decision == "sample_more"
+    assert "Flowering late has no fruit with dry matter." in visit.reason_sentences()
+
+
 def test_shares_from_the_sample_want_trees_of_the_whole_block(tmp_path):
     visit = scored(tmp_path, trees=trees_table(lambda tree: ""), behind=1.8)
     plan = visit.plan
