@@ -276,8 +276,8 @@ def _counting_notes(
     if _stand_for_block(known, sample):
         bare = [name for name in known.names(sample) if _without_fruit(known, name)]
         return [
-            f"crop not counted: no fruit on the few trees of flowering {name} that trees.csv lists, "
-            "and blocks.csv does not say that these are all (trees_bearing)"
+            f"crop not counted: no fruit on the few trees of flowering {name} in trees.csv, and "
+            "blocks.csv does not say that these are all (trees_bearing)"
             for name in bare
         ]
     if len(known.crop) < _core.fewest_share_trees:
