@@ -194,7 +194,7 @@ void take_chosen_nose(EdgeGradient& gradient, const FramedOutline& outline) {
   }
   double with_nose = gradient.normal()[outline.nose] * gradient.covariance(0);
   std::size_t on = outline.nose;
-  std::size_t back = outline.nose;
+  std::size_t back = on;
   for (std::size_t k = 1; k < gradient.covariance_reach(); ++k) {
     on = outline.next(on);
     back = outline.before(back);

@@ -130,13 +130,14 @@ std::vector<double> colour_lags(const std::vector<Parting>& parted) {
 
 double colour_lag(const Parting& parted) {
   constexpr double kMost = 1.5;
-  constexpr int kParts = 15;
+  constexpr std::size_t kShares = 16;
+  constexpr int kParts = kShares - 1;
   constexpr double kReach = 3.0;  // standard deviations to either side
   constexpr double kWidth = 2.0 * kReach / kParts;
-  static const std::array<double, kParts + 1> kShares = [] {
-    std::array<double, kParts + 1> shares{};
-    for (int k = 0; k <= kParts; ++k) {
-      shares.at(static_cast<std::size_t>(k)) = normal_share(kReach - k * kWidth);
+  static const std::array<double, kShares> kShareAt = [] {
+    std::array<double, kShares> shares{};
+    for (std::size_t k = 0; k < kShares; ++k) {
+      shares.at(k) = normal_share(kReach - static_cast<double>(k) * kWidth);
     }
     return shares;
   }();
@@ -146,11 +147,11 @@ double colour_lag(const Parting& parted) {
     const Light mixed = planes_of_rgb(share * inside + (1.0 - share) * outside);
     return mixed.tail<2>().dot(parted.direction.tail<2>());
   };
-  const double first = colour(kShares.front());
+  const double first = colour(kShareAt.front());
   double before = first;
   double moment = 0.0;
   for (int k = 0; k < kParts; ++k) {
-    const double after = colour(kShares.at(static_cast<std::size_t>(k) + 1));
+    const double after = colour(kShareAt.at(static_cast<std::size_t>(k) + 1));
     moment += (before - after) * (-kReach + (k + 0.5) * kWidth);
     before = after;
   }

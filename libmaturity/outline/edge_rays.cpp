@@ -83,6 +83,9 @@ std::vector<Parting> part_sides(const std::vector<Light>& samples,
                                 const std::vector<RowRange>& ranges, std::size_t rows,
                                 const Light& noise2) {
   const std::size_t count = ranges.size();
+  if (count == 0) {
+    return {};
+  }
   std::vector<ColourSums> inside(count);
   std::vector<ColourSums> outside(count);
   for (std::size_t i = 0; i < count; ++i) {

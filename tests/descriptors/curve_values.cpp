@@ -21,7 +21,7 @@ double cross_of(const Point& a, const Point& b) { return a.x() * b.y() - a.y() *
 class DenseCurve {
  public:
   DenseCurve(const std::function<Point(double)>& curve, double stem_share) {
-    constexpr std::size_t kFine = 8 * kPlaces;
+    constexpr auto kFine = 8 * static_cast<std::size_t>(kPlaces);
     std::vector<Point> fine{curve(0.0)};
     std::vector<double> arc{0.0};
     for (std::size_t i = 1; i <= kFine; ++i) {
@@ -36,7 +36,7 @@ class DenseCurve {
         ++k;
       }
       const double share = (i * step - arc[k]) / (arc[k + 1] - arc[k]);
-      points.push_back(fine[k] + share * (fine[k + 1] - fine[k]));
+      points.emplace_back(fine[k] + share * (fine[k + 1] - fine[k]));
     }
     stem = static_cast<int>(std::lround(arc[static_cast<std::size_t>(stem_share * kFine)] / step));
     Point centre = Point::Zero();
@@ -182,13 +182,15 @@ double largest_disc_inside(const DenseCurve& c) {
     return nearest;
   };
   Point best = Point::Zero();
-  for (double reach = 0.2 * c.length; reach > 1e-5 * c.length; reach *= 0.6) {
+  double reach = 0.2 * c.length;
+  while (reach > 1e-5 * c.length) {
     Point better = best;
     for (int k = 0; k < 16; ++k) {
       const Point tried = best + reach * Point(std::cos(pi * k / 8.0), std::sin(pi * k / 8.0));
       better = room(tried) > room(better) ? tried : better;
     }
     best = better;
+    reach *= 0.6;
   }
   return room(best);
 }
@@ -236,6 +238,7 @@ void put_beak(const DenseCurve& c, Descriptors& d) {
   }
   d[D::beak_curvature] = sharpest;
   std::vector<double> heights;
+  heights.reserve(places.size());
   for (const int i : places) {
     heights.push_back(rise_at(c, i, {0.04, 0.08, 0.24, 0.0}));
   }

@@ -8,12 +8,13 @@
 namespace maturity::shapes {
 namespace {
 
+using D = Descriptor;
+
 constexpr double kEdgeMm = 0.3;  // as photos have, about half a pixel
 
 // What the descriptors beside the listed ones add, on two kinds of invented fruit whose traits vary
 // each by itself, is in docs/method/shape.md; asked for here of those that add on both.
 TEST(ExtraInformation, AddedDescriptorsTellWhatTheListedOnesMiss) {
-  using D = Descriptor;
   std::mt19937_64 random(6);
   for (const Invent invent : {superellipse_fruit, curved_fruit}) {
     const std::vector<TraitFruit> fruit = many_fruit(invent, 600, 79);

@@ -16,7 +16,7 @@ namespace maturity {
 namespace {
 
 using made::DrawnFruit;
-using made::Light;
+using DrawnLight = made::Light;
 using made::Scene;
 
 constexpr double kMmPerPx = 0.5;
@@ -55,7 +55,7 @@ std::vector<DrawnFruit> three_fruit() {
   return {a, b, c};
 }
 
-void expect_true_outlines(const Light& ground, double most_bias) {
+void expect_true_outlines(const DrawnLight& ground, double most_bias) {
   for (const double blur : {0.6, 1.2}) {
     for (const double noise : {0.0, 3.0}) {
       Scene scene;
@@ -83,15 +83,17 @@ void expect_true_outlines(const Light& ground, double most_bias) {
   }
 }
 
-TEST(DrawnOutline, LiesOnTheTrueEdgeOnWhite) { expect_true_outlines(Light::all(0.80F), 0.1); }
-TEST(DrawnOutline, LiesOnTheTrueEdgeOnGrey) { expect_true_outlines(Light::all(0.40F), 0.1); }
+TEST(DrawnOutline, LiesOnTheTrueEdgeOnWhite) { expect_true_outlines(DrawnLight::all(0.80F), 0.1); }
+TEST(DrawnOutline, LiesOnTheTrueEdgeOnGrey) { expect_true_outlines(DrawnLight::all(0.40F), 0.1); }
 TEST(DrawnOutline, LiesOnTheTrueEdgeOnBlue) {
-  expect_true_outlines(Light(0.08F, 0.15F, 0.40F), 0.1);
+  expect_true_outlines(DrawnLight(0.08F, 0.15F, 0.40F), 0.1);
 }
 // On black 0.09 to 0.15 px of the skin is lost: the fall of light towards the fruit's rim has the
 // sign of the edge and is taken in. Leaving gentle slopes out mends it, but makes the edge of
 // textured fruit noisier by more than that.
-TEST(DrawnOutline, LiesNearTheTrueEdgeOnBlack) { expect_true_outlines(Light::all(0.04F), 0.17); }
+TEST(DrawnOutline, LiesNearTheTrueEdgeOnBlack) {
+  expect_true_outlines(DrawnLight::all(0.04F), 0.17);
+}
 
 TEST(DrawnOutline, DoesNotDependOnWhereThePixelsFall) {
   for (const double shift : {0.0, 0.25, 0.5, 0.75}) {
@@ -282,7 +284,7 @@ TEST(DrawnOutline, NothingElseOnTheBoardIsAFruit) {
   light(cv::Rect(100, 100, 140, 90)).setTo(cv::Scalar::all(0.8));
   made::paint(
       light, [](const Point& p) { return (p - Point(400, 150)).norm() < 45.0; },
-      Light(0.25F, 0.22F, 0.16F));
+      DrawnLight(0.25F, 0.22F, 0.16F));
   light(cv::Rect(550, 100, 18, 260)).setTo(cv::Scalar::all(0.02));
   light(cv::Rect(700, 480, 150, 150)).setTo(cv::Scalar(0.10, 0.25, 0.04));
   DrawnFruit leaf;
