@@ -85,9 +85,13 @@ class Nose {
   Nose(const OutlineTraits& traits, const Pose& pose, double nose_sd, const EdgeNoise& noise)
       : sd_(static_cast<float>(noise.sd)) {
     constexpr double kReach = 4.5;
-    const double apart = std::max(noise.correlation_length, traits.step) / kPerLength;
-    half_ = std::clamp<std::size_t>(static_cast<std::size_t>(std::ceil(kReach * nose_sd / apart)),
-                                    3, kHalfLine);
+    constexpr std::size_t kFewest = 3;
+    // Errors that go together all the way round: no place lies farther than half of it.
+    const double apart = std::min(std::max(noise.correlation_length, traits.step) / kPerLength,
+                                  0.5 * traits.perimeter / static_cast<double>(kFewest + 1));
+    const auto half_way = static_cast<std::size_t>(0.5 * traits.perimeter / apart);
+    half_ = std::clamp(static_cast<std::size_t>(std::ceil(kReach * nose_sd / apart)), kFewest,
+                       std::min(kHalfLine, std::max(half_way, kFewest)));
     const std::size_t nose = nearest_point(traits.points, pose.nose);
     const std::size_t stem = nearest_point(traits.points, pose.stem);
     const Point across(-pose.axis.y(), pose.axis.x());
