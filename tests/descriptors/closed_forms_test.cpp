@@ -15,6 +15,7 @@
 #include "libmaturity/descriptors/shoulder_fill.h"
 #include "libmaturity/descriptors/shoulder_rise.h"
 #include "libmaturity/descriptors/solidity.h"
+#include "tests/descriptors/curve_values.h"
 #include "tests/shapes/invented_fruit.h"
 
 namespace maturity {
@@ -157,17 +158,6 @@ TEST(ClosedForms, AnEllipseStandsOutAtItsEnds) {
   EXPECT_LT(of_ellipse(60.0, 36.0)[D::stem_hollow], of_ellipse(60.0, 48.0)[D::stem_hollow]);
 }
 
-/// Area of a slice of the half circle of diameter 1 by the midpoint rule.
-double slice_of_circle(double from, double to, double moment_about = 0.0, bool moment = false) {
-  double sum = 0.0;
-  const int strips = 200000;
-  for (int i = 0; i < strips; ++i) {
-    const double x = from + (to - from) * (i + 0.5) / strips;
-    sum += std::sqrt(x * (1.0 - x)) * (moment ? x - moment_about : 1.0);
-  }
-  return sum * (to - from) / strips;
-}
-
 TEST(ClosedForms, EggCurveByPlainIntegration) {
   // y = +-b sqrt(1 - x^2) (1 - k x), x in -1..1 with the stem end at -1; integrals by the midpoint
   // rule in x, which knows nothing of polygons.
@@ -198,7 +188,8 @@ TEST(ClosedForms, EggCurveByPlainIntegration) {
     widest = std::max(widest, height(1e-5 * i));
   }
   EXPECT_GT(integral(-1.0, -0.5) / (0.5 * widest), kEllipseFill + 0.02);
-  const double tip_of_ellipse = slice_of_circle(0.925, 1.0) / slice_of_circle(0.6, 0.7);
+  const double tip_of_ellipse =
+      shapes::half_circle_area(0.925, 1.0) / shapes::half_circle_area(0.6, 0.7);
   EXPECT_NEAR(d[D::nose_fill],
               kEllipseFill * integral(0.85, 1.0) / integral(0.2, 0.4) / tip_of_ellipse, 1e-3);
   EXPECT_GT(d[D::fourier_taper], 0.01);
@@ -221,8 +212,8 @@ TEST(ClosedForms, TrapeziumWorkedByHand) {
   EXPECT_NEAR(measure_elongation(t, nullptr), 8.0 / 6.0, 1e-12);
   // Half-width 3 - share of the length: areas 3.39 of the shoulder, 2.9232 and 2.7664 of the flank.
   // The egg p + q (share - 1/2), times a half ellipse, has the flank's areas.
-  const auto area = [](double from, double to) { return slice_of_circle(from, to); };
-  const auto moment = [](double from, double to) { return slice_of_circle(from, to, 0.5, true); };
+  const auto area = shapes::half_circle_area;
+  const auto moment = shapes::half_circle_moment;
   const double determinant =
       area(0.32, 0.46) * moment(0.46, 0.6) - moment(0.32, 0.46) * area(0.46, 0.6);
   const double p = (2.9232 * moment(0.46, 0.6) - moment(0.32, 0.46) * 2.7664) / determinant;

@@ -10,6 +10,29 @@
 namespace maturity::shapes {
 namespace {
 
+template <typename Weight>
+double half_circle_sum(double from, double to, Weight weight) {
+  constexpr int kStrips = 200000;
+  double sum = 0.0;
+  for (int i = 0; i < kStrips; ++i) {
+    const double x = from + (to - from) * (i + 0.5) / kStrips;
+    sum += std::sqrt(x * (1.0 - x)) * weight(x);
+  }
+  return sum * (to - from) / kStrips;
+}
+
+}  // namespace
+
+double half_circle_area(double from, double to) {
+  return half_circle_sum(from, to, [](double) { return 1.0; });
+}
+
+double half_circle_moment(double from, double to) {
+  return half_circle_sum(from, to, [](double x) { return x - 0.5; });
+}
+
+namespace {
+
 using D = Descriptor;
 using std::numbers::pi;
 
@@ -132,27 +155,17 @@ double rise_at(const DenseCurve& c, int place, const RiseLimits& limits, int wit
   return (core_height - core.dot(normal.ldlt().solve(right))) / cores;
 }
 
-double half_ellipse_area(double from, double to, bool moment) {
-  constexpr int kStrips = 100000;
-  double sum = 0.0;
-  for (int i = 0; i < kStrips; ++i) {
-    const double x = from + (to - from) * (i + 0.5) / kStrips;
-    sum += std::sqrt(x * (1.0 - x)) * (moment ? x - 0.5 : 1.0);
-  }
-  return sum * (to - from) / kStrips;
-}
-
 const double kFillOfEllipse = 2.0 * (pi / 6.0 - std::sqrt(3.0) / 8.0);
 
 double shoulder_fill_by_egg(const DenseCurve& c, int side) {
   // Half-widths sqrt(x (1 - x)) (p + q (x - 1/2)) with the flank's two areas.
   Eigen::Matrix2d flank;
-  flank << half_ellipse_area(0.32, 0.46, false), half_ellipse_area(0.32, 0.46, true),
-      half_ellipse_area(0.46, 0.60, false), half_ellipse_area(0.46, 0.60, true);
+  flank << half_circle_area(0.32, 0.46), half_circle_moment(0.32, 0.46),
+      half_circle_area(0.46, 0.60), half_circle_moment(0.46, 0.60);
   const Eigen::Vector2d seen(c.slice(0.32, 0.46, side), c.slice(0.46, 0.60, side));
   const Eigen::Vector2d egg = flank.inverse() * seen;
   const double expected =
-      egg(0) * half_ellipse_area(0.10, 0.25, false) + egg(1) * half_ellipse_area(0.10, 0.25, true);
+      egg(0) * half_circle_area(0.10, 0.25) + egg(1) * half_circle_moment(0.10, 0.25);
   return kFillOfEllipse * c.slice(0.10, 0.25, side) / expected;
 }
 
@@ -379,7 +392,7 @@ Descriptors values_by_integration(const std::function<Point(double)>& curve, dou
   d[D::shoulder_rise_ventral] = rise_ventral;
   d[D::shoulder_rise_dorsal] = rise_dorsal;
   d[D::nose_fill] = kFillOfEllipse * c.slice(0.925, 1.0) / c.slice(0.60, 0.70) *
-                    half_ellipse_area(0.60, 0.70, false) / half_ellipse_area(0.925, 1.0, false);
+                    half_circle_area(0.60, 0.70) / half_circle_area(0.925, 1.0);
   d[D::nose_roundness] = roundness_of_nose(c);
   put_beak(c, d);
   d[D::end_balance] = (c.slice(0.2, 0.5) - c.slice(0.5, 0.8)) / c.area;

@@ -11,11 +11,14 @@
 #include "libmaturity/descriptors/elongation.h"
 #include "libmaturity/descriptors/end_balance.h"
 #include "libmaturity/descriptors/shoulder_asymmetry.h"
+#include "tests/descriptors/curve_values.h"
 
 namespace maturity {
 namespace {
 
 using D = Descriptor;
+using shapes::half_circle_area;
+using shapes::half_circle_moment;
 using std::numbers::pi;
 
 /// 8 long; walls 4 high, a roof 2 higher in the middle. Area 32 + 8; the centre of area lies 8/15
@@ -83,17 +86,6 @@ TEST(HandWorked, NoseOfTheHouse) {
   EXPECT_NEAR(d[D::nose_roundness], touching / (0.75 * largest), 0.01);
 }
 
-/// Integral of sqrt(x (1 - x)) (x - 1/2)^power between two shares, by plain sums.
-double half_ellipse_sum(double from, double to, int power) {
-  double sum = 0.0;
-  constexpr int kStrips = 200000;
-  for (int i = 0; i < kStrips; ++i) {
-    const double x = from + (to - from) * (i + 0.5) / kStrips;
-    sum += std::sqrt(x * (1.0 - x)) * (power > 0 ? x - 0.5 : 1.0);
-  }
-  return sum * (to - from) / kStrips;
-}
-
 TEST(HandWorked, StepInTheStemEndOfASquareIsTheHollow) {
   // Side 8; the stem end 0.16 = 0.02 L back for 0.97 to both sides: all of the core (0.04 to 0.11
   // of 8, soft to 0.12 of 8), and nothing of the edge beside it, which begins at 1.2 of arc.
@@ -106,15 +98,15 @@ TEST(HandWorked, StepInTheStemEndOfASquareIsTheHollow) {
                           Point(0, 0.99), Point(0.16, 0.99), Point(0.16, -0.99), Point(0, -0.99)};
   const Descriptors d = describe_corners(square, pose);
   // Half-width 4 throughout: the egg through the flank, areas 0.14 and 0.14, against 0.15.
-  const double n0 = half_ellipse_sum(0.32, 0.46, 0);
-  const double n1 = half_ellipse_sum(0.32, 0.46, 1);
-  const double f0 = half_ellipse_sum(0.46, 0.60, 0);
-  const double f1 = half_ellipse_sum(0.46, 0.60, 1);
+  const double n0 = half_circle_area(0.32, 0.46);
+  const double n1 = half_circle_moment(0.32, 0.46);
+  const double f0 = half_circle_area(0.46, 0.60);
+  const double f1 = half_circle_moment(0.46, 0.60);
   const double p = 0.14 * (f1 - n1) / (n0 * f1 - n1 * f0);
   const double q = 0.14 * (n0 - f0) / (n0 * f1 - n1 * f0);
   const double of_ellipse = 2.0 * (pi / 6.0 - std::sqrt(3.0) / 8.0);
-  const double fill = of_ellipse * 0.15 /
-                      (p * half_ellipse_sum(0.10, 0.25, 0) + q * half_ellipse_sum(0.10, 0.25, 1));
+  const double fill =
+      of_ellipse * 0.15 / (p * half_circle_area(0.10, 0.25) + q * half_circle_moment(0.10, 0.25));
   EXPECT_NEAR(d[D::shoulder_fill], fill, 2e-3);
   EXPECT_NEAR(d[D::stem_hollow], 0.02 - 0.06 * (fill - of_ellipse), 4e-4);
   EXPECT_NEAR(d[D::shoulder_rise_ventral], 0.02, 1e-4);
