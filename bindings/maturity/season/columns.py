@@ -146,3 +146,16 @@ _PARSERS = {
     "moment": _moment,
     "yes_no": _yes_no,
 }
+
+
+def air_temperature(name: str, which: str, example: str, *, required: bool = True) -> Column:
+    """The lowest or highest temperature of a day."""
+    return Column(
+        name,
+        "number",
+        required=required,
+        low=-60,
+        high=60,
+        example=example,
+        meaning=f"{which}, degrees C",
+    )

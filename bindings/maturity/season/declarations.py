@@ -5,7 +5,7 @@ One declaration after the other and nothing else, hence its length.
 
 from __future__ import annotations
 
-from maturity.season.columns import Column
+from maturity.season.columns import Column, air_temperature
 from maturity.season.picked_declarations import PICKED_TABLES
 from maturity.season.table_declaration import TableDeclaration
 
@@ -292,24 +292,8 @@ WEATHER = TableDeclaration(
     "weather",
     (
         Column("date", "date", required=True, example="2026-11-03", meaning="day"),
-        Column(
-            "tmin_c",
-            "number",
-            required=True,
-            low=-60,
-            high=60,
-            example="18.4",
-            meaning="lowest, degrees C",
-        ),
-        Column(
-            "tmax_c",
-            "number",
-            required=True,
-            low=-60,
-            high=60,
-            example="31.0",
-            meaning="highest, degrees C",
-        ),
+        air_temperature("tmin_c", "lowest", "18.4"),
+        air_temperature("tmax_c", "highest", "31.0"),
     ),
     ("date",),
     purpose="daily temperatures, degrees C",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from maturity.season.columns import Column
+from maturity.season.columns import Column, air_temperature
 from maturity.season.table_declaration import TableDeclaration
 
 _BLOCK = Column("block", required=True, example="River", meaning="name of the block")
@@ -133,16 +133,8 @@ WEATHER_AHEAD = TableDeclaration(
     "weather_ahead",
     (
         _DATE,
-        Column("tmin_c", "number", low=-60, high=60, example="24", meaning="lowest, degrees C"),
-        Column(
-            "tmax_c",
-            "number",
-            required=True,
-            low=-60,
-            high=60,
-            example="37",
-            meaning="highest, degrees C",
-        ),
+        air_temperature("tmin_c", "lowest", "24", required=False),
+        air_temperature("tmax_c", "highest", "37"),
         Column("source", meaning="whose forecast"),
     ),
     ("date",),
